@@ -1,0 +1,95 @@
+using System.CommandLine;
+using System.CommandLine.Parsing;
+using System.Text;
+
+namespace Acquire.Harness.Shell;
+
+/// <summary>The whole command: verbs, and what becomes of errors.</summary>
+internal static class HarnessProgram
+{
+    private static readonly Option<bool> Verbose = new("--verbose")
+    {
+        Description = "Print where an error came from, with its stack trace.",
+        Recursive = true,
+    };
+
+    /// <summary>Builds the command with all its verbs.</summary>
+    public static RootCommand CreateRoot()
+    {
+        RootCommand root = new(
+            "The engine under a display for older swept instruments: digitised ramp and vertical voltages become sweeps, traces and chart sheets.");
+        root.Options.Add(Verbose);
+        return root;
+    }
+
+    /// <summary>Runs the command and returns its exit code. Never throws.</summary>
+    /// <param name="args">As given by the shell.</param>
+    /// <param name="output">For what people read.</param>
+    /// <param name="error">For errors and progress.</param>
+    /// <param name="cancel">Cancelled by Ctrl-C.</param>
+    public static int Run(string[] args, TextWriter output, TextWriter error, CancellationToken cancel)
+    {
+        bool verbose = args.Contains("--verbose", StringComparer.Ordinal);
+        try
+        {
+            if (args.Length == 0) throw new CommandFailure(ExitCode.Usage, "a verb is missing; see acquire --help");
+
+            // No response files: a name may begin with @. No bundling: there are no one-letter options to bundle.
+            ParseResult parsed = CreateRoot().Parse(
+                args, new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null });
+            if (parsed.Errors.Count > 0) throw new CommandFailure(ExitCode.Usage, UsageLine(parsed));
+            InvocationConfiguration invocation = new()
+            {
+                Output = output, Error = error, EnableDefaultExceptionHandler = false, ProcessTerminationTimeout = null,
+            };
+            return parsed.InvokeAsync(invocation, cancel).GetAwaiter().GetResult();
+        }
+#pragma warning disable CA1031 // the border of the program: whatever happens becomes one line and a code
+        catch (Exception exception)
+#pragma warning restore CA1031
+        {
+            (int code, string line) = Explain(exception);
+            if (line.Length > 0) error.WriteLine("acquire: " + OneLine(line));
+            if (verbose) error.WriteLine(exception);
+            return code;
+        }
+        finally
+        {
+            output.Flush();
+            error.Flush();
+        }
+    }
+
+    private static string UsageLine(ParseResult parsed)
+    {
+        string help = parsed.CommandResult.Command is RootCommand
+            ? "see acquire --help"
+            : $"see acquire {parsed.CommandResult.Command.Name} --help";
+        ParseError first = parsed.Errors[0];
+        return $"{first.Message.TrimEnd('.')}; {help}";
+    }
+
+    private static (int Code, string Line) Explain(Exception exception) => exception switch
+    {
+        CommandFailure failure => (failure.ExitCode, failure.Message),
+        OperationCanceledException => (ExitCode.Stopped, "stopped"),
+        BrokenOutputException => (ExitCode.Stopped, ""),
+        UnauthorizedAccessException => (ExitCode.Unreadable, exception.Message),
+        IOException => (ExitCode.Unreadable, exception.Message),
+        InvalidDataException => (ExitCode.Unreadable, exception.Message),
+        ArgumentException => (ExitCode.Usage, exception.Message),
+        OutOfMemoryException => (ExitCode.Usage, "memory: this choice needs more memory than there is; choose fewer columns or sweeps"),
+        _ => (ExitCode.Unreadable,
+            $"unexpected {exception.GetType().Name}: {exception.Message} (this is a defect; run again with --verbose and report what it prints)"),
+    };
+
+    /// <summary>The text without line ends and control characters, which a file name or a damaged file may bring along.</summary>
+    internal static string OneLine(string text)
+    {
+        StringBuilder line = new(text.Length);
+        foreach (char c in text)
+            line.Append(char.IsControl(c) ? ' ' : c);
+        const int longest = 1_000;
+        return line.Length <= longest ? line.ToString() : line.ToString(0, longest) + " ...";
+    }
+}
