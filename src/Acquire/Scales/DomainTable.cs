@@ -2,23 +2,33 @@ namespace Acquire.Scales;
 
 /// <summary>One fixed-point value per code for one averaging domain, so that sums are integers and exact.</summary>
 /// <remarks>
-/// Level: decibels times 2^32. Voltage and power: the input quantity relative to its largest value over all codes, times 2^62,
+/// Level: decibels times 2^32. Voltage and power: the input quantity relative to its largest magnitude over all codes, times 2^62,
 /// so that a reading 180 dB below the top still has a value. Rounded to nearest, once, when the table is built.
 /// </remarks>
 public sealed class DomainTable
 {
+    // A mean of decibels that holds "no input" is minus infinity. This value stands for it: a single one among a million readings
+    // pulls the mean below LowestMeanDb, which no real level reaches.
+    private const long NoInput = -(1L << 62);
+    private const double LowestMeanDb = -1_000;
+
     private readonly long[] _values;
     private readonly double _unit;
     private readonly double _topDb;
-    private readonly AveragingDomain _domain;
 
     private DomainTable(AveragingDomain domain, long[] values, double unit, double topDb)
     {
-        _domain = domain;
+        Domain = domain;
         _values = values;
         _unit = unit;
         _topDb = topDb;
     }
+
+    /// <summary>The domain that it is for.</summary>
+    public AveragingDomain Domain { get; }
+
+    /// <summary>Fixed-point value of every code, code 0 first.</summary>
+    public ReadOnlySpan<long> Values => _values;
 
     /// <summary>Fixed-point value of a code.</summary>
     /// <param name="code">0 to the full code.</param>
@@ -26,41 +36,67 @@ public sealed class DomainTable
 
     /// <summary>Builds the table from the level of every code.</summary>
     /// <param name="domain">Averaging domain.</param>
-    /// <param name="levelOfCodeDb">Level of each code in decibels, one entry per code; negative infinity is no input.</param>
+    /// <param name="levelOfCodeDb">Level of each code in decibels, within +-1,000 dB, one entry per code; negative infinity is no input.</param>
     public static DomainTable Build(AveragingDomain domain, ReadOnlySpan<double> levelOfCodeDb)
     {
         double top = double.NegativeInfinity;
         foreach (double level in levelOfCodeDb) top = Math.Max(top, level);
-        double unit = domain == AveragingDomain.Level ? Math.ScaleB(1, -32) : Math.ScaleB(1, -62);
+        double unit = Math.ScaleB(1, domain == AveragingDomain.Level ? -32 : -62);
         long[] values = new long[levelOfCodeDb.Length];
         for (int code = 0; code < values.Length; code++)
         {
             double level = levelOfCodeDb[code];
-            double value = domain switch
+            values[code] = domain switch
             {
-                // -1000 dB stands for "no input": a mean of decibels has no value for it.
-                AveragingDomain.Level => Math.Max(level, -1000),
-                AveragingDomain.Voltage => Math.Pow(10, (level - top) / 20),
-                _ => Math.Pow(10, (level - top) / 10),
+                AveragingDomain.Level => level > LowestMeanDb ? (long)Math.Round(level / unit) : NoInput,
+                _ when double.IsNegativeInfinity(level) => 0,
+                AveragingDomain.Voltage => (long)Math.Round(Math.Pow(10, (level - top) / 20) / unit),
+                _ => (long)Math.Round(Math.Pow(10, (level - top) / 10) / unit),
             };
-            values[code] = (long)Math.Round(value / unit);
         }
 
         return new DomainTable(domain, values, unit, top);
     }
 
+    /// <summary>Builds a voltage or power table from signed quantities, so that readings below no input keep their weight.</summary>
+    /// <param name="domain">Voltage or power.</param>
+    /// <param name="quantities">Input quantity of each code, in any unit, at least one not 0.</param>
+    /// <param name="levelOfOneDb">Level of the quantity 1, in decibels.</param>
+    internal static DomainTable BuildLinear(AveragingDomain domain, ReadOnlySpan<double> quantities, double levelOfOneDb)
+    {
+        double top = 0;
+        foreach (double quantity in quantities) top = Math.Max(top, Math.Abs(quantity));
+        double unit = Math.ScaleB(1, -62);
+        long[] values = new long[quantities.Length];
+        for (int code = 0; code < values.Length; code++) values[code] = (long)Math.Round(quantities[code] / top / unit);
+        double decibels = domain == AveragingDomain.Voltage ? 20 : 10;
+        return new DomainTable(domain, values, unit, levelOfOneDb + (decibels * Math.Log10(top)));
+    }
+
     /// <summary>Level in decibels of the mean of <paramref name="count"/> table values.</summary>
     /// <param name="sum">Sum of table values.</param>
     /// <param name="count">Scans, at least 1.</param>
-    /// <returns>Decibels; negative infinity where the mean is zero.</returns>
-    public double MeanLevelDb(Int128 sum, long count)
+    /// <returns>Decibels; negative infinity where the mean is no input or less, or where a mean of decibels holds a reading without input
+    /// (recognised among up to a million readings).</returns>
+    public double MeanLevelDb(Int128 sum, long count) => LevelOf(MeanOf(sum, count));
+
+    /// <summary>Mean of table values, in the domain: decibels, or the quantity relative to the table's top.</summary>
+    internal double MeanOf(Int128 sum, long count) => (double)sum / count * _unit;
+
+    /// <summary>Such a mean, or a mean of such means, as level in decibels.</summary>
+    internal double LevelOf(double mean) => Domain switch
     {
-        double mean = (double)sum / count * _unit;
-        return _domain switch
-        {
-            AveragingDomain.Level => mean,
-            AveragingDomain.Voltage => _topDb + (20 * Math.Log10(mean)),
-            _ => _topDb + (10 * Math.Log10(mean)),
-        };
-    }
+        AveragingDomain.Level => mean >= LowestMeanDb ? mean : double.NegativeInfinity,
+        _ when !(mean > 0) => double.NegativeInfinity,
+        AveragingDomain.Voltage => _topDb + (20 * Math.Log10(mean)),
+        _ => _topDb + (10 * Math.Log10(mean)),
+    };
+
+    /// <summary>A level as quantity of the domain: the reverse of <see cref="LevelOf"/>.</summary>
+    internal double QuantityOf(double levelDb) => Domain switch
+    {
+        AveragingDomain.Level => levelDb,
+        AveragingDomain.Voltage => Math.Pow(10, (levelDb - _topDb) / 20),
+        _ => Math.Pow(10, (levelDb - _topDb) / 10),
+    };
 }

@@ -22,4 +22,15 @@ public sealed record VerticalScale
 
     /// <summary>Unit printed after a level: "dB" relative to something unsaid, "dBm", "dBuV" and the like; default "dB".</summary>
     public string LevelUnit { get; init; } = "dB";
+
+    /// <summary>Which way is up by volts and level points.</summary>
+    /// <returns>Null where the scale lacks volts or level, or where its points give no direction.</returns>
+    public SignalUp? ImpliedUp()
+    {
+        if (Volts is not { } volts || Level.Count == 0) return null;
+        LevelPoint top = Level.MaxBy(p => p.LevelDb), bottom = Level.MinBy(p => p.LevelDb);
+        decimal levelPerVolt = Law == VerticalLaw.Logarithmic ? top.Volts - bottom.Volts : top.Volts - ZeroVolts;
+        if (levelPerVolt == 0 || volts.AtFullCode == volts.AtCodeZero) return null;
+        return (levelPerVolt > 0) == (volts.AtFullCode > volts.AtCodeZero) ? SignalUp.CodesRise : SignalUp.CodesFall;
+    }
 }

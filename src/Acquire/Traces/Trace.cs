@@ -1,0 +1,251 @@
+using System.Diagnostics;
+using Acquire.Columns;
+using Acquire.Scales;
+
+namespace Acquire.Traces;
+
+/// <summary>One vertical's trace as it stands: fresh columns up to the front, those of sweeps before beyond it.</summary>
+/// <remarks>
+/// All spans have <see cref="ColumnCount"/> entries, column 0 first, and show memory owned by this object: valid as long as it lives.
+/// The engine's trace is changed by the engine's next call and belongs to the engine's thread; a trace inside a
+/// snapshot is changed by that snapshot's next read and belongs to its reader.
+/// </remarks>
+public sealed class Trace
+{
+    // One pass is one way of the beam across the screen. The columns that it has covered are of its own sweeps: a gap ends a sweep,
+    // not a pass, so a pass may hold more than one.
+    //
+    // T1  A column that the front has left in this pass is of this pass, kept from one before (mark Kept), or unfilled.
+    // T2  While a provisional stretch is open, every column that it touched is saved as it stood before.
+    // T3  An unfilled column has sweep number -1, age -1 and no marks.
+    private readonly TraceColumns _columns;
+    private readonly ChangeLog _changes;
+    private readonly ProvisionalStretch? _provisional;
+    private readonly int _fillOverSweeps;
+    private long _passFirstSweep;
+
+    /// <summary>Allocates a trace, all unfilled.</summary>
+    /// <param name="columnCount">Columns, at least 1.</param>
+    /// <param name="domains">Averaging domains whose sums are kept.</param>
+    /// <param name="fillOverSweeps">Sweeps over which a column without new scans keeps its last value; 0 keeps none.</param>
+    /// <param name="reader">Only ever a copy of another trace; spares the memory that a writer needs.</param>
+    internal Trace(int columnCount, IReadOnlyCollection<AveragingDomain> domains, int fillOverSweeps = 0, bool reader = false)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(fillOverSweeps);
+        _columns = new TraceColumns(columnCount, domains);
+        _changes = new ChangeLog(columnCount);
+        _provisional = reader ? null : new ProvisionalStretch(columnCount, domains);
+        _fillOverSweeps = fillOverSweeps;
+        Domains = [.. domains];
+    }
+
+    /// <summary>Columns.</summary>
+    public int ColumnCount => _columns.Statistics.ColumnCount;
+
+    /// <summary>What is kept of the scans of each column. Read values with <see cref="ColumnValues"/>.</summary>
+    public ColumnStatistics Columns => _columns.Statistics;
+
+    /// <summary>Number of the sweep that each column's scans belong to; -1 where unfilled.</summary>
+    public ReadOnlySpan<long> SweepNumbers => _columns.SweepNumbers;
+
+    /// <summary>Position in the stream of each column's last scan, lost scans counted; -1 where unfilled.</summary>
+    public ReadOnlySpan<long> Ages => _columns.Ages;
+
+    /// <summary>What is to be known of each column beside its values.</summary>
+    public ReadOnlySpan<ColumnMarks> Marks => _columns.Marks;
+
+    /// <summary>The <see cref="Version"/> in which each column last changed; 0 is never.</summary>
+    public ReadOnlySpan<long> ColumnVersions => _changes.ColumnVersions;
+
+    /// <summary>Rises by 1 with each publish that changed anything; 0 before the first.</summary>
+    public long Version => _changes.Version;
+
+    /// <summary>Column that the sweep under way has reached; -1 where none is under way.</summary>
+    /// <remarks>After a sweep that did not reach its end it stays where that sweep ended, until the next begins.</remarks>
+    public int Front { get; private set; } = -1;
+
+    /// <summary>The front moves from high to low columns: the way back of an instrument that draws both ways.</summary>
+    public bool FrontMovesDown { get; private set; }
+
+    /// <summary>Number that the sweep under way will have; -1 where none is under way.</summary>
+    public long SweepNumber { get; private set; } = -1;
+
+    /// <summary>Number of the axis that the columns lie on.</summary>
+    public int AxisNumber { get; private set; }
+
+    internal IReadOnlyCollection<AveragingDomain> Domains { get; }
+
+    /// <summary>Finds the columns that changed after a version that a reader has seen.</summary>
+    /// <param name="sinceVersion">The <see cref="Version"/> that the reader saw last; 0 for everything.</param>
+    /// <param name="firstColumn">First column that may have changed.</param>
+    /// <param name="endColumn">One past the last. Within the range, <see cref="ColumnVersions"/> tells which did.</param>
+    /// <returns>False when no column changed; the front may still have moved.</returns>
+    public bool TryGetChanges(long sinceVersion, out int firstColumn, out int endColumn) =>
+        _changes.TryGetChanges(sinceVersion, out firstColumn, out endColumn);
+
+    /// <summary>Starts a new axis: every column becomes unfilled.</summary>
+    internal void StartAxis(int axisNumber)
+    {
+        _provisional?.Forget();
+        _columns.Clear();
+        _changes.MarkAll();
+        AxisNumber = axisNumber;
+        Front = -1;
+        SweepNumber = -1;
+    }
+
+    /// <summary>Begins a sweep.</summary>
+    /// <param name="sweepNumber">Number that it will have when it has ended.</param>
+    /// <param name="movesDown">The front starts at the last column.</param>
+    /// <param name="samePass">It goes on with the pass of the sweep before, after a gap that the beam crossed on its way.</param>
+    internal void BeginSweep(long sweepNumber, bool movesDown = false, bool samePass = false)
+    {
+        _changes.MarkState();
+        SweepNumber = sweepNumber;
+        if (samePass) return;
+        FrontMovesDown = movesDown;
+        Front = -1;
+        _passFirstSweep = sweepNumber;
+    }
+
+    /// <summary>Replaces a column by one of the sweep under way.</summary>
+    /// <param name="column">Column here.</param>
+    /// <param name="source">Columns of the sweep, with the same domains.</param>
+    /// <param name="sourceColumn">Column there; an unfilled one clears the column.</param>
+    /// <param name="sweepNumber">Number of the sweep.</param>
+    /// <param name="lastPosition">Position of the column's last scan.</param>
+    /// <param name="marks">What is to be known of it.</param>
+    internal void PublishColumn(
+        int column, ColumnStatistics source, int sourceColumn, long sweepNumber, long lastPosition, ColumnMarks marks = ColumnMarks.None)
+    {
+        if (source.Counts[sourceColumn] == 0)
+        {
+            ClearColumn(column);
+            return;
+        }
+
+        Touch(column);
+        _columns.Statistics.CopyColumn(column, source, sourceColumn);
+        _columns.SweepNumbers[column] = sweepNumber;
+        _columns.Ages[column] = lastPosition;
+        _columns.Marks[column] = _provisional!.IsOpen ? marks | ColumnMarks.Provisional : marks;
+    }
+
+    /// <summary>Makes a column unfilled.</summary>
+    internal void ClearColumn(int column)
+    {
+        if (!_columns.IsFilled(column)) return;
+        Touch(column);
+        _columns.Clear(column);
+    }
+
+    /// <summary>Moves the front without passing columns: a ramp turned by hand.</summary>
+    internal void SetFront(int column)
+    {
+        if (column == Front) return;
+        Front = column;
+        _changes.MarkState();
+    }
+
+    /// <summary>Moves the front on; columns that it leaves behind without scans of this pass are kept or cleared.</summary>
+    /// <param name="column">Column reached. Columns that were published before are safe whatever the order of calls.</param>
+    internal void AdvanceFront(int column)
+    {
+        if (column == Front) return;
+        if (FrontMovesDown)
+            for (int c = Front < 0 ? ColumnCount - 1 : Front; c > column; c--) Leave(c);
+        else
+            for (int c = Math.Max(Front, 0); c < column; c++) Leave(c);
+        SetFront(column);
+    }
+
+    /// <summary>Ends the sweep under way.</summary>
+    /// <param name="reachedEnd">The beam reached its end edge: the rest of the columns counts as passed and no front is shown.</param>
+    internal void EndSweep(bool reachedEnd)
+    {
+        if (reachedEnd)
+        {
+            AdvanceFront(FrontMovesDown ? -1 : ColumnCount);
+            Front = -1;
+        }
+
+        SweepNumber = -1;
+        _changes.MarkState();
+    }
+
+    /// <summary>Opens a stretch that will be committed or dropped as one.</summary>
+    internal void BeginProvisional() => _provisional!.Open(new(Front, FrontMovesDown, SweepNumber, _passFirstSweep));
+
+    /// <summary>Decides the open stretch: it stands.</summary>
+    internal void CommitProvisional()
+    {
+        Debug.Assert(_provisional!.IsOpen, "T2: no provisional stretch is open.");
+        for (int c = _provisional.First; c < _provisional.End; c++)
+        {
+            if (!_provisional.IsSaved(c) || (_columns.Marks[c] & ColumnMarks.Provisional) == ColumnMarks.None) continue;
+            _columns.Marks[c] &= ~ColumnMarks.Provisional;
+            _changes.Mark(c);
+        }
+
+        _provisional.Forget();
+    }
+
+    /// <summary>Decides the open stretch: everything is again as it was before.</summary>
+    internal void DropProvisional()
+    {
+        Debug.Assert(_provisional!.IsOpen, "T2: no provisional stretch is open.");
+        for (int c = _provisional.First; c < _provisional.End; c++)
+        {
+            if (!_provisional.IsSaved(c)) continue;
+            _columns.Copy(c, _provisional.Saved);
+            _changes.Mark(c);
+        }
+
+        (Front, FrontMovesDown, SweepNumber, _passFirstSweep) = _provisional.Before;
+        _changes.MarkState();
+        _provisional.Forget();
+    }
+
+    /// <summary>Closes a publish: what was written since the last becomes one version.</summary>
+    /// <returns>Whether anything had changed.</returns>
+    internal bool EndPublish() => _changes.Publish();
+
+    /// <summary>Makes this trace the same as another one of the same shape, copying only what changed since this was last done.</summary>
+    internal void CopyFrom(Trace source)
+    {
+        Debug.Assert(source.ColumnCount == ColumnCount, "A trace is copied into one of another shape.");
+        if (source.TryGetChanges(Version, out int first, out int end))
+        {
+            long seen = Version;
+            ReadOnlySpan<long> versions = source.ColumnVersions;
+            for (int c = first; c < end; c++)
+                if (versions[c] > seen) _columns.Copy(c, source._columns);
+        }
+
+        _changes.Follow(source._changes, first, end);
+        Front = source.Front;
+        FrontMovesDown = source.FrontMovesDown;
+        SweepNumber = source.SweepNumber;
+        AxisNumber = source.AxisNumber;
+    }
+
+    private void Leave(int column)
+    {
+        if (!_columns.IsFilled(column) || _columns.SweepNumbers[column] >= _passFirstSweep) return;
+        if (SweepNumber - _columns.SweepNumbers[column] > _fillOverSweeps)
+        {
+            ClearColumn(column);
+            return;
+        }
+
+        if ((_columns.Marks[column] & ColumnMarks.Kept) != ColumnMarks.None) return;
+        Touch(column);
+        _columns.Marks[column] |= ColumnMarks.Kept;
+    }
+
+    private void Touch(int column)
+    {
+        if (_provisional!.IsOpen) _provisional.Save(column, _columns);
+        _changes.Mark(column);
+    }
+}

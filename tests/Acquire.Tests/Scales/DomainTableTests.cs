@@ -1,0 +1,71 @@
+using Acquire.Scales;
+using Acquire.Tests.Traces;
+
+namespace Acquire.Tests.Scales;
+
+public class DomainTableTests
+{
+    [Theory]
+    [InlineData(AveragingDomain.Level)]
+    [InlineData(AveragingDomain.Voltage)]
+    [InlineData(AveragingDomain.Power)]
+    public void MeanLevelDb_OfOneReading_IsItsLevel(AveragingDomain domain)
+    {
+        foreach (VerticalScale scale in new[] { Given.Logarithmic, Given.LogarithmicBent, Given.LogarithmicFalling, Given.Voltage, Given.Power })
+        {
+            VerticalConverter converter = Given.Converter(scale, domain);
+            DomainTable table = converter.Tables[(int)domain]!;
+
+            for (int code = 0; code <= 4_095; code++)
+            {
+                double level = converter.LevelsOfCodes[code];
+                // Below no input, a power out of a voltage is a square and has a level again: the sum of squares does the same.
+                if (double.IsInfinity(level)) continue;
+                Assert.Equal(level, table.MeanLevelDb(table[code], 1), 1e-9);
+                Assert.Equal(level, table.LevelOf(table.QuantityOf(level)), 1e-9);
+            }
+        }
+    }
+
+    [Fact]
+    public void MeanLevelDb_TwoReadingsInPower_IsTheLevelOfTheirMeanPower()
+    {
+        DomainTable table = DomainTable.Build(AveragingDomain.Power, [-10, 0]);
+
+        // (1 + 0.1) / 2 = 0.55: -2.59637 dB.
+        Assert.Equal(10 * Math.Log10(0.55), table.MeanLevelDb((Int128)table[0] + table[1], 2), 1e-12);
+    }
+
+    [Fact]
+    public void MeanLevelDb_TwoReadingsInVoltage_IsTheLevelOfTheirMeanVoltage()
+    {
+        DomainTable table = DomainTable.Build(AveragingDomain.Voltage, [-20, 0]);
+
+        Assert.Equal(20 * Math.Log10(0.55), table.MeanLevelDb((Int128)table[0] + table[1], 2), 1e-12);
+    }
+
+    [Fact]
+    public void MeanLevelDb_OneReadingInAMillionWithoutInput_IsMinusInfinityInLevelOnly()
+    {
+        double[] levels = [double.NegativeInfinity, 30];
+        DomainTable level = DomainTable.Build(AveragingDomain.Level, levels);
+        DomainTable power = DomainTable.Build(AveragingDomain.Power, levels);
+
+        Assert.Equal(double.NegativeInfinity, level.MeanLevelDb(((Int128)999_999 * level[1]) + level[0], 1_000_000));
+        Assert.Equal(30, level.MeanLevelDb((Int128)1_000_000 * level[1], 1_000_000), 1e-9);
+        Assert.Equal(30, power.MeanLevelDb(((Int128)999_999 * power[1]) + power[0], 1_000_000), 1e-5);
+        Assert.Equal(double.NegativeInfinity, power.MeanLevelDb(power[0], 1));
+    }
+
+    [Fact]
+    public void Voltage_ReadingsAroundNoInput_CancelInTheMean()
+    {
+        // 95 mV is no input. Codes 85 and 105 lie 10 mV below and above: their mean voltage is none, their mean power is not.
+        VerticalConverter converter = Given.Converter(Given.Voltage, AveragingDomain.Voltage, AveragingDomain.Power);
+        DomainTable voltage = converter.Tables[(int)AveragingDomain.Voltage]!;
+        DomainTable power = converter.Tables[(int)AveragingDomain.Power]!;
+
+        Assert.Equal(0, (double)(voltage[85] + voltage[105]) * Math.ScaleB(1, -62), 1e-15);
+        Assert.Equal(20 * Math.Log10(0.010 / 4), power.MeanLevelDb((Int128)power[85] + power[105], 2), 1e-9);
+    }
+}
