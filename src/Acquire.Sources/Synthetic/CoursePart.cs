@@ -1,0 +1,10 @@
+namespace Acquire.Sources.Synthetic;
+
+/// <summary>Part of the instrument's cycle.</summary>
+internal enum CoursePart
+{
+    Sweep,
+    FlybackToRest,
+    Rest,
+    FlybackToStart,
+}

@@ -1,0 +1,11 @@
+namespace Acquire.Sources.Synthetic;
+
+/// <summary>How a ramp flies back.</summary>
+public enum RetraceShape
+{
+    /// <summary>In a straight line.</summary>
+    Linear,
+
+    /// <summary>As a capacitor discharges: five time constants within the flyback.</summary>
+    Exponential,
+}
