@@ -40,7 +40,7 @@ internal readonly struct SeedStream
         KnobStand = 21,
         SourceBumps = 22,
         IntegralShape = 23,
-        AuxiliaryNoise = 24,
+        Kinds = 24,
     }
 
     /// <summary>64 random bits.</summary>

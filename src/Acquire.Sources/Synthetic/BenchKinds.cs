@@ -1,0 +1,259 @@
+using Acquire.Capture;
+
+namespace Acquire.Sources.Synthetic;
+
+/// <summary>Draws benches of a kind over the documented ranges, one per seed, for tests that must hold on every seed.</summary>
+/// <remarks>
+/// Unless the kind says otherwise a bench has 12 bits, a ramp of a half to nine tenths of the converter in either direction, 200 to 3,000
+/// scans per sweep, a retrace of 2 to 20 % of it, a rest of up to half of it, up to a code of noise, and lasts for eight sweeps. The draw of
+/// a kind and seed never changes with the other kinds.
+/// </remarks>
+public static class BenchKinds
+{
+    private const int UsualSweeps = 8;
+
+    /// <summary>All kinds in which sweeps are to be found.</summary>
+    public static IReadOnlyList<BenchKind> WithRamp { get; } = [.. Enum.GetValues<BenchKind>().Where(HasRamp)];
+
+    /// <summary>All kinds in which no sweep is to be found.</summary>
+    public static IReadOnlyList<BenchKind> WithoutRamp { get; } = [.. Enum.GetValues<BenchKind>().Where(k => !HasRamp(k))];
+
+    /// <summary>Whether a kind has sweeps to be found.</summary>
+    /// <param name="kind">Kind.</param>
+    public static bool HasRamp(BenchKind kind) => kind < BenchKind.Constant;
+
+    /// <summary>Draws one bench.</summary>
+    /// <param name="kind">Kind.</param>
+    /// <param name="seed">Seed of the draw and of the bench.</param>
+    /// <returns>Options that end after some sweeps (kinds without a ramp: after 40,000 scans).</returns>
+    public static SyntheticOptions Draw(BenchKind kind, ulong seed)
+    {
+        Draws draws = new(seed, (int)kind);
+        SyntheticOptions usual = Usual(draws, seed);
+        double sweep = usual.Sweep.SweepScans;
+        return kind switch
+        {
+            BenchKind.Rising => usual with { Ramp = usual.Ramp with { Kind = RampKind.Rising } },
+            BenchKind.Falling => usual with { Ramp = usual.Ramp with { Kind = RampKind.Falling } },
+            BenchKind.BothWays => usual with
+            {
+                Ramp = usual.Ramp with { Kind = RampKind.BothWays },
+                Sweep = usual.Sweep with { ReturnFactor = draws.Chance(0.5) ? 1 : draws.Log(0.3, 3), RestScans = draws.Chance(0.5) ? 0 : usual.Sweep.RestScans },
+            },
+            BenchKind.Fast => Timed(usual, draws.Log(5, 50), draws.Between(0, 2), draws.Between(0, 5)) with { Sweeps = 60 },
+            BenchKind.Slow => Timed(usual, draws.Log(1e5, 1e6), draws.Log(10, 1e5), draws.Between(0, 1e5)) with { Sweeps = 3 },
+            BenchKind.Noise => usual with { Ramp = usual.Ramp with { NoiseCodes = draws.Log(0.0005, 0.01) * Size(usual) } },
+            BenchKind.Hum => Hummed(usual, draws),
+            BenchKind.Spikes => usual with
+            {
+                Ramp = usual.Ramp with
+                {
+                    Spikes = new(draws.Log(50, 2_000), draws.Chance(0.5) ? null : draws.Between(0.02, 1) * Size(usual), draws.OneOf(SpikeDirection.Either, SpikeDirection.Up, SpikeDirection.Down)),
+                },
+                Sweep = usual.Sweep with { SweepScans = draws.Log(50, 3_000) },
+            },
+            BenchKind.Clipped => usual with
+            {
+                Ramp = draws.Whole(0, 2) switch
+                {
+                    0 => usual.Ramp with { Low = -draws.Between(0.02, 0.3) },
+                    1 => usual.Ramp with { High = 1 + draws.Between(0.02, 0.3) },
+                    _ => usual.Ramp with { Low = -draws.Between(0.02, 0.3), High = 1 + draws.Between(0.02, 0.3) },
+                },
+            },
+            BenchKind.NoRetrace => Timed(usual, sweep, 0, draws.Chance(0.5) ? 0 : usual.Sweep.RestScans),
+            BenchKind.TwoScanRetrace => Timed(usual, sweep, 2, draws.Chance(0.5) ? 0 : usual.Sweep.RestScans),
+            BenchKind.HalfSweepRetrace => Timed(usual, sweep, sweep / 2, usual.Sweep.RestScans),
+            BenchKind.NoRest => Timed(usual, sweep, usual.Sweep.RetraceScans, 0),
+            BenchKind.LongRest => Timed(usual, draws.Log(100, 600), draws.Between(2, 50), draws.Log(2, 50) * 350) with { Sweeps = 4 },
+            BenchKind.RestAnywhere => RestingAnywhere(usual, draws),
+            BenchKind.Aborts => usual with { Sweep = usual.Sweep with { AbortChance = draws.Between(0.1, 0.5) }, Sweeps = 16 },
+            BenchKind.SweepTimeChange => Changing(usual, draws),
+            BenchKind.BeginsInside => BeginningInside(usual, draws),
+            BenchKind.Gaps => usual with { Loss = new() { GapEveryScans = draws.Log(0.3, 3) * sweep, GapMaxScans = 1 + (long)(draws.Log(0.01, 3) * sweep) } },
+            BenchKind.Breaks => usual with { Loss = new() { BreakEveryScans = draws.Log(0.3, 3) * sweep, BreakMaxScans = 1 + (long)(draws.Log(0.01, 3) * sweep) } },
+            BenchKind.Fifth => InFifth(usual, draws),
+            BenchKind.Drift => Drifting(usual, draws),
+            BenchKind.BlankedPause => Blanked(Paused(usual, draws, blanked: true), draws),
+            BenchKind.Pause => Paused(usual, draws, blanked: false),
+            BenchKind.BlankingChannel => Blanked(usual, draws),
+            BenchKind.Bow => usual with { Ramp = usual.Ramp with { Bow = draws.Between(-0.2, 0.2) } },
+            BenchKind.Kink => usual with { Ramp = usual.Ramp with { Kink = new(draws.Between(0.2, 0.8), draws.Between(0.2, 0.8)) } },
+            BenchKind.Staircase => usual with { Ramp = usual.Ramp with { Steps = draws.Whole(20, 400) } },
+            BenchKind.Droop => usual with
+            {
+                Ramp = usual.Ramp with { Low = 0.15, High = 0.75, CouplingHz = draws.Log(0.005, 0.1) * usual.ScanRateHz / (2 * Math.PI * sweep) },
+            },
+            _ => WithoutRampOf(kind, usual, draws),
+        };
+    }
+
+    private static SyntheticOptions Usual(Draws draws, ulong seed)
+    {
+        double low = draws.Between(0.02, 0.2), high = low + draws.Between(0.5, 0.78);
+        double sweep = draws.Log(200, 3_000);
+        return new SyntheticOptions
+        {
+            Seed = seed,
+            Sweeps = UsualSweeps,
+            Ramp = new RampModel
+            {
+                Kind = draws.OneOf(RampKind.Rising, RampKind.Falling),
+                Low = low,
+                High = high,
+                NoiseCodes = draws.Between(0, 1),
+            },
+            Sweep = new SweepTiming
+            {
+                SweepScans = sweep,
+                RetraceScans = Math.Max(2, sweep * draws.Between(0.02, 0.2)),
+                RetraceShape = draws.OneOf(RetraceShape.Linear, RetraceShape.Exponential),
+                RestScans = sweep * draws.Between(0.01, 0.5),
+                RestJitter = draws.Chance(0.5) ? 0 : draws.Between(0, 0.5),
+                Begin = draws.OneOf(BeginPhase.Sweep, BeginPhase.Rest),
+            },
+            Verticals = [new VerticalModel { Filter = new FilterModel(), NoiseFloorDb = -80 }],
+        };
+    }
+
+    private static double Size(SyntheticOptions options) => (options.Ramp.High - options.Ramp.Low) * options.Format.FullCode;
+
+    private static SyntheticOptions Timed(SyntheticOptions options, double sweep, double retrace, double rest) =>
+        options with { Sweep = options.Sweep with { SweepScans = sweep, RetraceScans = retrace, RestScans = rest } };
+
+    private static SyntheticOptions Hummed(SyntheticOptions options, Draws draws)
+    {
+        // Sweep times of 20 ms to 1 s at the rate that gives them the usual number of scans.
+        double rate = options.Sweep.SweepScans / draws.Log(0.02, 1);
+        return options with
+        {
+            ScanRateHz = rate,
+            Ramp = options.Ramp with { Hum = new(draws.Log(0.0005, 0.02) * Size(options), draws.OneOf(50.0, 60.0), draws.Between(0, 1)) },
+        };
+    }
+
+    private static SyntheticOptions RestingAnywhere(SyntheticOptions options, Draws draws)
+    {
+        RampModel ramp = options.Ramp with { Low = draws.Between(0.05, 0.3), High = draws.Between(0.7, 0.95) };
+        double level = draws.Whole(0, 4) switch
+        {
+            0 => ramp.Low,
+            1 => ramp.High,
+            2 => draws.Between(0, ramp.Low),
+            3 => draws.Between(ramp.High, 1),
+            _ => draws.Between(ramp.Low, ramp.High),
+        };
+        return options with { Ramp = ramp, Sweep = options.Sweep with { RestLevel = level } };
+    }
+
+    private static SyntheticOptions Changing(SyntheticOptions options, Draws draws)
+    {
+        double factor = draws.Log(1, 100);
+        bool slower = draws.Chance(0.5);
+        double[] factors = slower ? [1, 1, 1, factor, factor] : [factor, factor, factor, 1, 1];
+        return options with
+        {
+            Sweep = options.Sweep with
+            {
+                SweepScans = draws.Log(50, 400),
+                RetraceScans = draws.Between(2, 30),
+                RestScans = draws.Between(5, 100),
+                SweepFactors = factors,
+            },
+        };
+    }
+
+    private static SyntheticOptions BeginningInside(SyntheticOptions options, Draws draws) => options with
+    {
+        Sweep = options.Sweep with
+        {
+            Begin = draws.OneOf(BeginPhase.Sweep, BeginPhase.Retrace, BeginPhase.Rest),
+            BeginShare = draws.Between(0, 0.999),
+        },
+        Sweeps = null,
+        Scans = (long)(draws.Between(0.2, 8) * options.Sweep.SweepScans),
+    };
+
+    private static SyntheticOptions InFifth(SyntheticOptions options, Draws draws)
+    {
+        double low = draws.Between(0.02, 0.78);
+        return options with { Ramp = options.Ramp with { Low = low, High = low + 0.2 } };
+    }
+
+    private static SyntheticOptions Drifting(SyntheticOptions options, Draws draws)
+    {
+        const int sweeps = 20;
+        double seconds = sweeps * 1.5 * options.Sweep.SweepScans / options.ScanRateHz;
+        return options with
+        {
+            Sweeps = sweeps,
+            Ramp = options.Ramp with
+            {
+                Low = 0.1,
+                High = 0.85,
+                OffsetDriftPerSecond = draws.Between(-0.05, 0.05) / seconds,
+                SizeDriftPerSecond = draws.Between(-0.05, 0.05) / seconds,
+            },
+        };
+    }
+
+    private static SyntheticOptions Paused(SyntheticOptions options, Draws draws, bool blanked) => options with
+    {
+        Ramp = options.Ramp with
+        {
+            Pause = new(draws.Between(0.1, 0.9), draws.Log(0.02, 1) * options.Sweep.SweepScans, blanked),
+        },
+    };
+
+    private static SyntheticOptions Blanked(SyntheticOptions options, Draws draws) => options with
+    {
+        Roles = draws.OneOf<ChannelRole[]>(
+            [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Blanking],
+            [ChannelRole.Blanking, ChannelRole.Ramp, ChannelRole.Vertical],
+            [ChannelRole.Vertical, ChannelRole.Blanking, ChannelRole.Ramp]),
+        Blanking = new BlankingModel
+        {
+            HighIsBlanked = draws.Chance(0.5),
+            NoiseCodes = draws.Between(0, 10),
+            LeadScans = draws.Chance(0.5) ? 0 : draws.Between(-2, 2),
+        },
+    };
+
+    private static SyntheticOptions WithoutRampOf(BenchKind kind, SyntheticOptions usual, Draws draws)
+    {
+        double level = draws.Between(0.05, 0.95);
+        RampModel ramp = kind switch
+        {
+            BenchKind.Constant => new() { Kind = RampKind.Constant, RestingLevel = level, NoiseCodes = draws.Between(0, 3) },
+            BenchKind.WhiteNoise => new() { Kind = RampKind.Noise, RestingLevel = level, NoiseCodes = draws.Log(0.002, 0.2) * usual.Format.FullCode },
+            BenchKind.RandomWalk => new() { Kind = RampKind.Walk, RestingLevel = level, WalkCodes = draws.Log(0.1, 100), NoiseCodes = draws.Between(0, 1) },
+            BenchKind.Mains => new()
+            {
+                Kind = RampKind.Mains,
+                MainsHz = draws.OneOf(50.0, 60.0),
+                MainsAmplitude = draws.Between(0.1, 2),
+                MainsClip = draws.Chance(0.3) ? null : draws.Between(0.1, 0.5),
+                NoiseCodes = draws.Between(0, 1),
+            },
+            _ => new() { Kind = RampKind.Floating, RestingLevel = level, FloatingShare = draws.Between(0.01, 0.9), NoiseCodes = draws.Between(0, 2) },
+        };
+        return usual with { Ramp = ramp, Sweeps = null, Scans = 40_000, ScanRateHz = draws.Log(5_000, 200_000) };
+    }
+
+    /// <summary>Random numbers drawn one after another.</summary>
+    private sealed class Draws(ulong seed, int kind)
+    {
+        private readonly SeedStream _stream = new(seed, SeedStream.Effect.Kinds, kind);
+        private long _drawn;
+
+        public double Between(double low, double high) => _stream.Uniform(_drawn++, low, high);
+
+        public double Log(double low, double high) => PortableMath.Exp(Between(PortableMath.Log(low), PortableMath.Log(high)));
+
+        public bool Chance(double probability) => Between(0, 1) < probability;
+
+        public int Whole(int low, int high) => low + (int)Between(0, high - low + 1);
+
+        public T OneOf<T>(params ReadOnlySpan<T> choices) => choices[Whole(0, choices.Length - 1)];
+    }
+}
