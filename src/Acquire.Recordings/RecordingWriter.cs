@@ -1,0 +1,180 @@
+using System.Buffers.Binary;
+using System.Runtime.InteropServices;
+using System.Security.Cryptography;
+using Acquire.Capture;
+using Acquire.Recordings.Sigmf;
+
+namespace Acquire.Recordings;
+
+/// <summary>Writes a recording, NAME.sigmf-data and NAME.sigmf-meta, that appears under its name only when it is whole.</summary>
+/// <remarks>
+/// Words are unsigned, 16 bits, low byte first (ru16_le). Writing scans allocates nothing once the buffer is there; each gap or break adds one entry
+/// that is kept until <see cref="Complete"/>. Not thread-safe.
+/// </remarks>
+public sealed class RecordingWriter : IDisposable
+{
+    private const int BufferBytes = 128 << 10;
+    private const int SwapCodes = 8 << 10;
+
+    // Positions in the stream are 64-bit sums; a reader takes more than this for a damaged index.
+    private const long MostLostScans = long.MaxValue / 4;
+
+    private readonly RecordingWriterOptions _options;
+    private readonly string _name;
+    private readonly AtomicFile _data;
+    private readonly IncrementalHash? _hash;
+    private readonly List<SigmfCapture> _captures = [];
+    private readonly List<RecordingAnnotation> _annotations = [];
+    private long _streamPosition;
+    private long _lostInAll;
+    private long _pendingLost;
+    private bool _pendingBreak;
+    private GapCause _pendingCause;
+
+    /// <summary>Begins a recording.</summary>
+    /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
+    /// <param name="options">What the recording says about itself, or null: two channels, nothing more.</param>
+    /// <exception cref="ArgumentException">An option is outside its documented range.</exception>
+    /// <exception cref="IOException">The file cannot be written there; the message is one line with the cure.</exception>
+    public RecordingWriter(string path, RecordingWriterOptions? options = null)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        _options = options ?? new RecordingWriterOptions();
+        _options.Validate();
+        _name = SigmfRecording.NameOf(path);
+        _data = AtomicFile.Create(_name + SigmfRecording.DataExtension, BufferBytes);
+        _hash = _options.ComputeHash ? IncrementalHash.CreateHash(HashAlgorithmName.SHA512) : null;
+    }
+
+    /// <summary>Scans written so far.</summary>
+    public long ScanCount { get; private set; }
+
+    /// <summary>Writes scans.</summary>
+    /// <param name="scans">Interleaved codes, whole scans only.</param>
+    /// <exception cref="ArgumentException">The span is not a whole number of scans.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    public void Write(ReadOnlySpan<ushort> scans)
+    {
+        if (scans.Length % _options.ChannelCount != 0)
+            throw new ArgumentException($"{scans.Length} codes are no whole number of scans of {_options.ChannelCount} channels; write whole scans.");
+        if (scans.IsEmpty) return;
+        BeginCapture();
+        try
+        {
+            if (BitConverter.IsLittleEndian) WriteBytes(MemoryMarshal.AsBytes(scans));
+            else WriteSwapped(scans);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw NotWritable(e);
+        }
+
+        long count = scans.Length / _options.ChannelCount;
+        ScanCount += count;
+        _streamPosition += count;
+    }
+
+    /// <summary>States that a known number of scans is missing here.</summary>
+    /// <param name="lostScans">Scans missing, 1 or more, over the whole recording at most 2^61; adds to a gap stated just before.</param>
+    /// <param name="cause">Why; of several in one place the first is kept.</param>
+    public void WriteGap(long lostScans, GapCause cause = GapCause.Unknown)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(lostScans);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(lostScans, MostLostScans - _lostInAll);
+        if (_pendingLost == 0 && !_pendingBreak) _pendingCause = cause;
+        _pendingLost += lostScans;
+        _lostInAll += lostScans;
+    }
+
+    /// <summary>States that an unknown number of scans is missing here.</summary>
+    /// <param name="cause">Why; of several in one place the first is kept.</param>
+    /// <remarks>A break swallows gaps stated in the same place. Before the first and after the last scan it means nothing and is not written.</remarks>
+    public void WriteBreak(GapCause cause = GapCause.Reset)
+    {
+        if (_pendingLost == 0 && !_pendingBreak) _pendingCause = cause;
+        _pendingBreak = true;
+    }
+
+    /// <summary>Adds a remark about a stretch of the recording.</summary>
+    /// <param name="annotation">The remark; its scans need not be written yet.</param>
+    /// <exception cref="ArgumentException">Its first scan or its count is negative.</exception>
+    public void Annotate(RecordingAnnotation annotation)
+    {
+        ArgumentNullException.ThrowIfNull(annotation);
+        if (annotation.StartScan < 0 || annotation.ScanCount < 0)
+            throw new ArgumentException($"The annotation starts at {annotation.StartScan} and has {annotation.ScanCount} scans; neither may be negative.");
+        _annotations.Add(annotation);
+    }
+
+    /// <summary>Ends the recording: both files reach the disk and get their names.</summary>
+    /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="InvalidOperationException">No scan was written, or the recording is complete already.</exception>
+    /// <remarks>Of a recording with the same name, the metadata goes first, so that a crash in between never leaves old metadata beside new data.</remarks>
+    public void Complete()
+    {
+        if (ScanCount == 0)
+            throw new InvalidOperationException($"{OneLine.Path(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
+        try
+        {
+            _data.Close();
+            string metadataPath = _name + SigmfRecording.MetadataExtension;
+            using AtomicFile metadata = AtomicFile.Create(metadataPath);
+            SigmfMetadataWriter.Write(metadata.Stream, _options, _captures, _annotations,
+                _pendingLost, _pendingCause, _hash is null ? null : Convert.ToHexStringLower(_hash.GetHashAndReset()));
+            metadata.Close();
+            File.Delete(metadataPath);
+            _data.Rename();
+            metadata.Rename();
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw NotWritable(e);
+        }
+    }
+
+    /// <summary>Deletes what was written unless the recording was completed.</summary>
+    public void Dispose()
+    {
+        _data.Dispose();
+        _hash?.Dispose();
+    }
+
+    private void BeginCapture()
+    {
+        if (_captures.Count > 0 && _pendingLost == 0 && !_pendingBreak) return;
+        bool first = _captures.Count == 0;
+        _streamPosition += _pendingBreak && !first ? 0 : _pendingLost;
+        _captures.Add(new SigmfCapture
+        {
+            SampleStart = ScanCount,
+            GlobalIndex = _streamPosition,
+            Started = first ? _options.Started : null,
+            IsBreak = _pendingBreak && !first,
+            Cause = first ? null : _pendingCause,
+        });
+        _pendingLost = 0;
+        _pendingBreak = false;
+    }
+
+    private void WriteBytes(ReadOnlySpan<byte> bytes)
+    {
+        _data.Stream.Write(bytes);
+        _hash?.AppendData(bytes);
+    }
+
+    private void WriteSwapped(ReadOnlySpan<ushort> scans)
+    {
+        Span<ushort> swapped = stackalloc ushort[SwapCodes];
+        while (!scans.IsEmpty)
+        {
+            int count = Math.Min(scans.Length, SwapCodes);
+            BinaryPrimitives.ReverseEndianness(scans[..count], swapped[..count]);
+            WriteBytes(MemoryMarshal.AsBytes(swapped[..count]));
+            scans = scans[count..];
+        }
+    }
+
+    private RecordingException NotWritable(Exception e) =>
+        new(RecordingFailure.NotWritable,
+            $"{OneLine.Path(_name)} could not be written: {OneLine.Of(e.Message)} Free space or name another folder; nothing was left under that name.", e);
+}

@@ -1,0 +1,47 @@
+namespace Acquire.Recordings;
+
+/// <summary>What a recording says about itself.</summary>
+public sealed record RecordingWriterOptions
+{
+    private const double LowestRateHz = 1;
+    private const double HighestRateHz = 1e12;
+
+    /// <summary>Words per scan.</summary>
+    /// <value>1 to 65,536; default 2, a ramp and a vertical.</value>
+    public int ChannelCount { get; init; } = 2;
+
+    /// <summary>Bits of one code, or null: not stated. A reader of ours takes it as the default.</summary>
+    /// <value>1 to 16.</value>
+    public int? Bits { get; init; }
+
+    /// <summary>Scans per second, or null: not stated.</summary>
+    /// <value>1 to 10^12, in hertz, as the format allows.</value>
+    public double? ScanRateHz { get; init; }
+
+    /// <summary>Time of the first scan, or null: not stated.</summary>
+    public DateTimeOffset? Started { get; init; }
+
+    /// <summary>What the recording is of, or null.</summary>
+    public string? Description { get; init; }
+
+    /// <summary>Who makes it, or null.</summary>
+    public string? Author { get; init; }
+
+    /// <summary>What it is made with, or null.</summary>
+    public string? Hardware { get; init; }
+
+    /// <summary>Whether the dataset's hash goes into the metadata; default false, since it takes as long as the writing.</summary>
+    public bool ComputeHash { get; init; }
+
+    /// <summary>Throws when a value is outside its documented range.</summary>
+    /// <exception cref="ArgumentException">A value is out of range; the message gives value, rule and fix.</exception>
+    public void Validate()
+    {
+        if (ChannelCount is < 1 or > Sigmf.SigmfRecording.MostChannels)
+            throw new ArgumentException($"ChannelCount is {ChannelCount}; a scan has 1 to {Sigmf.SigmfRecording.MostChannels} channels.");
+        if (Bits is < 1 or > 16)
+            throw new ArgumentException($"Bits is {Bits}; a code has 1 to 16 bits. Give the converter's resolution or leave it out.");
+        if (ScanRateHz is { } rate && !(rate >= LowestRateHz && rate <= HighestRateHz))
+            throw new ArgumentException($"ScanRateHz is {rate}; the format allows {LowestRateHz} to {HighestRateHz}. Leave it out where it is not known.");
+    }
+}

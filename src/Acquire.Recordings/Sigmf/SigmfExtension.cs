@@ -1,0 +1,42 @@
+using Acquire.Capture;
+
+namespace Acquire.Recordings.Sigmf;
+
+/// <summary>Our own fields; docs/acquire.sigmf-ext.md describes them.</summary>
+internal static class SigmfExtension
+{
+    public const string Name = "acquire";
+
+    public const string Version = "1.0.0";
+
+    public const string Bits = "acquire:bits";
+
+    public const string LostAtEnd = "acquire:lost_at_end";
+
+    public const string LostAtEndCause = "acquire:lost_at_end_cause";
+
+    public const string Break = "acquire:break";
+
+    public const string Cause = "acquire:cause";
+
+    /// <summary>Word for a cause.</summary>
+    public static string WordOf(GapCause cause) => cause switch
+    {
+        GapCause.Overrun => "overrun",
+        GapCause.Link => "link",
+        GapCause.Reset => "reset",
+        GapCause.Unknown => "unknown",
+        _ => "file",
+    };
+
+    /// <summary>Cause of a word; a word of a later version is no known cause.</summary>
+    public static GapCause? CauseOf(string word) => word switch
+    {
+        "overrun" => GapCause.Overrun,
+        "link" => GapCause.Link,
+        "reset" => GapCause.Reset,
+        "unknown" => GapCause.Unknown,
+        "file" => GapCause.File,
+        _ => null,
+    };
+}

@@ -1,0 +1,9 @@
+namespace Acquire.Recordings.Words;
+
+/// <summary>How a word's bits are understood.</summary>
+internal enum WordKind
+{
+    Unsigned,
+    Signed,
+    Float,
+}

@@ -1,0 +1,109 @@
+using System.Runtime.Versioning;
+using Acquire.Recordings.Tests.Doubles;
+
+namespace Acquire.Recordings.Tests;
+
+public sealed class AtomicFileTests
+{
+    [Fact]
+    public void Commit_NewFile_AppearsOnlyThen()
+    {
+        using var folder = new TempFolder();
+        using AtomicFile file = AtomicFile.Create(folder.File("sheet.svg"));
+        file.Stream.Write("abc"u8);
+
+        Assert.False(File.Exists(folder.File("sheet.svg")));
+        file.Commit();
+
+        Assert.Equal("abc", File.ReadAllText(folder.File("sheet.svg")));
+        Assert.Equal(["sheet.svg"], folder.Names());
+        Assert.Throws<InvalidOperationException>(file.Commit);
+    }
+
+    [Fact]
+    public void Dispose_WithoutCommit_OldFileStaysAndNothingIsLeft()
+    {
+        using var folder = new TempFolder();
+        File.WriteAllText(folder.File("sheet.svg"), "old");
+
+        using (AtomicFile file = AtomicFile.Create(folder.File("sheet.svg"))) file.Stream.Write("new"u8);
+
+        Assert.Equal(["sheet.svg"], folder.Names());
+        Assert.Equal("old", File.ReadAllText(folder.File("sheet.svg")));
+    }
+
+    [Fact]
+    public void WriteAllBytes_OverALink_ReplacesTheFileItLeadsTo()
+    {
+        using var folder = new TempFolder();
+        File.WriteAllText(folder.File("real"), "old");
+        File.CreateSymbolicLink(folder.File("link"), folder.File("real"));
+
+        AtomicFile.WriteAllBytes(folder.File("link"), "new"u8);
+
+        Assert.Equal("new", File.ReadAllText(folder.File("real")));
+        Assert.NotNull(new FileInfo(folder.File("link")).LinkTarget);
+    }
+
+    [Fact]
+    public void Create_FolderMissing_SaysWhichAndWhatToDo()
+    {
+        using var folder = new TempFolder();
+
+        IOException e = Assert.ThrowsAny<IOException>(() => AtomicFile.Create(folder.File("no/sheet.svg")));
+
+        Assert.Contains("does not exist; create it", e.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', e.Message);
+    }
+
+    [Fact]
+    public void Create_NameOfAFolder_Refused()
+    {
+        using var folder = new TempFolder();
+
+        IOException e = Assert.ThrowsAny<IOException>(() => AtomicFile.Create(folder.FullName));
+
+        Assert.Contains("is a folder", e.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Create_LinkInACircle_OneLine()
+    {
+        using var folder = new TempFolder();
+        File.CreateSymbolicLink(folder.File("a"), folder.File("b"));
+        File.CreateSymbolicLink(folder.File("b"), folder.File("a"));
+
+        IOException e = Assert.ThrowsAny<IOException>(() => AtomicFile.Create(folder.File("a")));
+
+        Assert.Contains("cannot be written", e.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    [UnsupportedOSPlatform("windows")]
+    public void Create_FolderNotWritable_Refused()
+    {
+        Assert.SkipWhen(Environment.IsPrivilegedProcess, "Permissions do not bind this user.");
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Folders have other permissions here.");
+        using var folder = new TempFolder();
+        File.SetUnixFileMode(folder.FullName, UnixFileMode.UserRead | UnixFileMode.UserExecute);
+
+        IOException e = Assert.ThrowsAny<IOException>(() => AtomicFile.Create(folder.File("x")));
+
+        File.SetUnixFileMode(folder.FullName, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        Assert.Contains("may not write", e.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void WriteAllBytes_ToADevice_WritesThroughAndLeavesIt()
+    {
+        Assert.SkipUnless(File.Exists("/dev/null"), "No device of that name here.");
+
+        AtomicFile.WriteAllBytes("/dev/null", "abc"u8);
+
+        Assert.Equal(0, new FileInfo("/dev/null").Length);
+        using FileStream device = File.OpenWrite("/dev/null");
+        device.Write("still swallows"u8);
+        device.Flush();
+        Assert.Equal(0, device.Length);
+    }
+}
