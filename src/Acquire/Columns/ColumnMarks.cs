@@ -18,4 +18,8 @@ public enum ColumnMarks
 
     /// <summary>Its last pass had no scans for it; the value is kept from a sweep before.</summary>
     Kept = 8,
+
+    /// <summary>Its reading lies at an end of the converter's range, so what it stands for may lie beyond. Set where readings are taken
+    /// for trace arithmetic, not by the engine.</summary>
+    AtRail = 16,
 }

@@ -81,12 +81,16 @@ public sealed class DomainTable
     public double MeanLevelDb(Int128 sum, long count) => LevelOf(MeanOf(sum, count));
 
     /// <summary>Mean of table values, in the domain: decibels, or the quantity relative to the table's top.</summary>
-    internal double MeanOf(Int128 sum, long count) => (double)sum / count * _unit;
+    internal double MeanOf(Int128 sum, long count)
+    {
+        double mean = (double)sum / count * _unit;
+        return Domain == AveragingDomain.Level && mean < LowestMeanDb ? double.NegativeInfinity : mean;
+    }
 
     /// <summary>Such a mean, or a mean of such means, as level in decibels.</summary>
     internal double LevelOf(double mean) => Domain switch
     {
-        AveragingDomain.Level => mean >= LowestMeanDb ? mean : double.NegativeInfinity,
+        AveragingDomain.Level => mean,
         _ when !(mean > 0) => double.NegativeInfinity,
         AveragingDomain.Voltage => _topDb + (20 * Math.Log10(mean)),
         _ => _topDb + (10 * Math.Log10(mean)),

@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using Acquire.Columns;
 using Acquire.Scales;
 
@@ -15,7 +14,7 @@ namespace Acquire.Traces;
 /// from the power domain's sum.</para>
 /// <para>Sample is the last reading. Immutable; any thread may read, as far as the columns allow it. No method allocates.</para>
 /// </remarks>
-public sealed class ColumnValues
+public sealed partial class ColumnValues
 {
     private readonly VerticalConverter _converter;
 
@@ -45,10 +44,20 @@ public sealed class ColumnValues
             if (!applies) return ValueAvailability.DomainDoesNotApply;
         }
 
-        bool needsTable = choice.Detector is Detector.Average or Detector.Rms && BasisOf(choice) == ValueBasis.Domain;
-        return needsTable && _converter.Tables[(int)DomainOf(choice)] is null
+        return NeedsTable(choice) && _converter.Tables[(int)DomainOf(choice)] is null
             ? ValueAvailability.DomainNotAsked
             : ValueAvailability.Available;
+    }
+
+    /// <summary>Whether a choice can be had of given columns, and if not, why.</summary>
+    /// <param name="choice">Detector, unit and domain.</param>
+    /// <param name="columns">Columns, which may have been kept without a domain that the scale has.</param>
+    public ValueAvailability Check(ValueChoice choice, ColumnStatistics columns)
+    {
+        ArgumentNullException.ThrowIfNull(columns);
+        ValueAvailability availability = Check(choice);
+        if (availability != ValueAvailability.Available) return availability;
+        return NeedsTable(choice) && !columns.Has(DomainOf(choice)) ? ValueAvailability.DomainNotAsked : availability;
     }
 
     /// <summary>Reads every column.</summary>
@@ -76,7 +85,7 @@ public sealed class ColumnValues
         ValueAvailability availability;
         if (choice.Detector is not (Detector.Average or Detector.Rms))
         {
-            availability = Check(choice);
+            availability = Check(choice, columns);
             if (availability == ValueAvailability.Available) ReadSingles(columns, firstColumn, choice, values);
             return availability;
         }
@@ -91,8 +100,33 @@ public sealed class ColumnValues
         return availability;
     }
 
+    /// <summary>Whether a column's reading lies at a rail: code 0 or the full code.</summary>
+    /// <param name="columns">Columns of this vertical.</param>
+    /// <param name="column">Column; an unfilled one is at no rail.</param>
+    /// <param name="detector">Peak, minimum and sample: their own code. Average and RMS: any scan of the column, since one moves the mean.</param>
+    public bool IsAtRail(ColumnStatistics columns, int column, Detector detector)
+    {
+        ArgumentNullException.ThrowIfNull(columns);
+        if (columns.Counts[column] == 0) return false;
+        if (detector is Detector.Average or Detector.Rms)
+            return columns.LowestCodes[column] == 0 || columns.HighestCodes[column] == _converter.FullCode;
+        int code = SingleCodes(columns, detector)[column];
+        return code == 0 || code == _converter.FullCode;
+    }
+
+    /// <summary>Whether the larger of two values is the higher one on the instrument's screen.</summary>
+    /// <param name="choice">What the values are. RMS in volts has no sign: it rises on the screen when the top of the screen has the larger volts.</param>
+    public bool RisesOnScreen(ValueChoice choice)
+    {
+        if (choice.Unit == ValueUnit.Level) return true;
+        if (choice.Unit == ValueUnit.Code) return _converter.CodesRiseOnScreen;
+        if (choice.Detector != Detector.Rms) return _converter.VoltsRiseOnScreen;
+        bool larger = Math.Abs(_converter.VoltsOf(_converter.FullCode)) > Math.Abs(_converter.VoltsOf(0));
+        return larger == _converter.CodesRiseOnScreen;
+    }
+
     /// <summary>What to say when a choice cannot be had.</summary>
-    /// <param name="availability">What <see cref="Check"/> or a read returned.</param>
+    /// <param name="availability">What a check or a read returned.</param>
     /// <param name="choice">The choice.</param>
     /// <returns>One sentence with the fix; empty when available.</returns>
     public static string Explain(ValueAvailability availability, ValueChoice choice) => availability switch
@@ -109,165 +143,11 @@ public sealed class ColumnValues
         _ => string.Empty,
     };
 
-    /// <summary>Reads quantities that may be averaged over sweeps, and from which <see cref="ValueOf"/> makes values.</summary>
-    internal ValueAvailability ReadQuantities(
-        ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> quantities, out ValueBasis basis)
+    /// <summary>Throws when a choice cannot be had.</summary>
+    /// <exception cref="ArgumentException">It cannot; the message says why.</exception>
+    internal static void Require(ColumnValues values, ValueChoice choice, ColumnStatistics? columns = null)
     {
-        basis = default;
-        ValueAvailability availability = Check(choice);
-        if (availability != ValueAvailability.Available) return availability;
-        basis = BasisOf(choice);
-        if (choice.Detector is not (Detector.Average or Detector.Rms))
-        {
-            ReadSingleQuantities(columns, firstColumn, choice, quantities, basis);
-            return availability;
-        }
-
-        if (basis == ValueBasis.Domain)
-        {
-            AveragingDomain domain = DomainOf(choice);
-            if (!columns.Has(domain)) return ValueAvailability.DomainNotAsked;
-            DomainTable table = _converter.Tables[(int)domain]!;
-            ReadOnlySpan<Int128> sums = columns.DomainSums(domain).Slice(firstColumn, quantities.Length);
-            ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
-            for (int i = 0; i < quantities.Length; i++)
-                quantities[i] = counts[i] > 0 ? table.MeanOf(sums[i], counts[i]) : double.NaN;
-            return availability;
-        }
-
-        ReadMeans(columns, firstColumn, quantities, basis);
-        return availability;
+        ValueAvailability availability = columns is null ? values.Check(choice) : values.Check(choice, columns);
+        if (availability != ValueAvailability.Available) throw new ArgumentException(Explain(availability, choice));
     }
-
-    /// <summary>The value of a quantity, or of a mean of quantities.</summary>
-    internal double ValueOf(double quantity, ValueBasis basis, ValueChoice choice)
-    {
-        switch (basis)
-        {
-            case ValueBasis.Codes:
-                return OfCode(quantity, choice.Unit);
-            case ValueBasis.CodeSquares:
-            case ValueBasis.VoltSquares:
-                return Math.Sqrt(quantity);
-            case ValueBasis.RatioSquares:
-                return _converter.LevelOfRatio(Math.Sqrt(quantity));
-            default:
-                AveragingDomain domain = DomainOf(choice);
-                return _converter.Tables[(int)domain] is { } table ? table.LevelOf(quantity) : LevelOfPlain(quantity, domain);
-        }
-    }
-
-    /// <summary>A single reading, or a straight-line mean of codes, in a unit.</summary>
-    internal double OfCode(double code, ValueUnit unit) => unit switch
-    {
-        ValueUnit.Code => code,
-        ValueUnit.Volts => _converter.VoltsOf(code),
-        _ => _converter.LevelOf(code),
-    };
-
-    private AveragingDomain DomainOf(ValueChoice choice) =>
-        choice.Detector == Detector.Rms ? AveragingDomain.Power : choice.Domain ?? _converter.OwnDomain;
-
-    private ValueBasis BasisOf(ValueChoice choice)
-    {
-        bool rms = choice.Detector == Detector.Rms;
-        if (choice.Unit == ValueUnit.Code) return rms ? ValueBasis.CodeSquares : ValueBasis.Codes;
-        if (choice.Unit == ValueUnit.Volts) return rms ? ValueBasis.VoltSquares : ValueBasis.Codes;
-        AveragingDomain domain = DomainOf(choice);
-        if (domain == _converter.OwnDomain && _converter.OwnDomainIsStraight) return ValueBasis.Codes;
-        return _converter.Scale.Law == VerticalLaw.Voltage && domain == AveragingDomain.Power ? ValueBasis.RatioSquares : ValueBasis.Domain;
-    }
-
-    private ReadOnlySpan<ushort> SingleCodes(ColumnStatistics columns, Detector detector)
-    {
-        if (detector == Detector.Sample) return columns.LastCodes;
-        return detector == Detector.Peak == _converter.CodesRiseOnScreen ? columns.HighestCodes : columns.LowestCodes;
-    }
-
-    private void ReadSingles(ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> values)
-    {
-        ReadOnlySpan<ushort> codes = SingleCodes(columns, choice.Detector).Slice(firstColumn, values.Length);
-        ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, values.Length);
-        ReadOnlySpan<double> levels = _converter.LevelsOfCodes;
-        for (int i = 0; i < values.Length; i++)
-        {
-            if (counts[i] == 0) values[i] = double.NaN;
-            else values[i] = choice.Unit == ValueUnit.Level ? levels[codes[i]] : OfCode(codes[i], choice.Unit);
-        }
-    }
-
-    private void ReadSingleQuantities(ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> quantities, ValueBasis basis)
-    {
-        ReadOnlySpan<ushort> codes = SingleCodes(columns, choice.Detector).Slice(firstColumn, quantities.Length);
-        ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
-        AveragingDomain domain = DomainOf(choice);
-        for (int i = 0; i < quantities.Length; i++)
-        {
-            if (counts[i] == 0) quantities[i] = double.NaN;
-            else if (basis == ValueBasis.Codes) quantities[i] = codes[i];
-            else if (basis == ValueBasis.RatioSquares) quantities[i] = Square(RatioOf(codes[i]));
-            else if (_converter.Tables[(int)domain] is { } table) quantities[i] = table.QuantityOf(_converter.LevelsOfCodes[codes[i]]);
-            else quantities[i] = QuantityOfPlain(_converter.LevelsOfCodes[codes[i]], domain);
-        }
-    }
-
-    private void ReadMeans(ColumnStatistics columns, int firstColumn, Span<double> quantities, ValueBasis basis)
-    {
-        ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
-        ReadOnlySpan<long> sums = columns.CodeSums.Slice(firstColumn, quantities.Length);
-        ReadOnlySpan<UInt128> squares = columns.CodeSquareSums.Slice(firstColumn, quantities.Length);
-        double perCode = basis switch
-        {
-            ValueBasis.VoltSquares => (_converter.VoltsOf(_converter.FullCode) - _converter.VoltsOf(0)) / _converter.FullCode,
-            ValueBasis.RatioSquares => (RatioOf(_converter.FullCode) - RatioOf(0)) / _converter.FullCode,
-            _ => 1,
-        };
-        for (int i = 0; i < quantities.Length; i++)
-        {
-            if (counts[i] == 0)
-            {
-                quantities[i] = double.NaN;
-                continue;
-            }
-
-            double mean = (double)sums[i] / counts[i];
-            quantities[i] = basis switch
-            {
-                ValueBasis.Codes => mean,
-                ValueBasis.CodeSquares => (double)squares[i] / counts[i],
-                // Mean square = squared mean + variance. The variance comes from integers without loss, so an output that rests
-                // near 0 V on a wide converter is not the difference of two large numbers.
-                ValueBasis.VoltSquares => Square(_converter.VoltsOf(mean)) + (Square(perCode) * Variance(counts[i], sums[i], squares[i])),
-                ValueBasis.RatioSquares => Square(RatioOf(mean)) + (Square(perCode) * Variance(counts[i], sums[i], squares[i])),
-                _ => throw new UnreachableException(),
-            };
-        }
-    }
-
-    // In codes squared. Exact up to 2^47 scans: count * squares stays below 2^128.
-    private static double Variance(long count, long sum, UInt128 squares)
-    {
-        UInt128 n = (UInt128)count;
-        if (count < 1L << 47) return (double)((n * squares) - ((UInt128)sum * (UInt128)sum)) / count / count;
-        double mean = (double)sum / count;
-        return Math.Max(0, ((double)squares / count) - (mean * mean));
-    }
-
-    private double RatioOf(double code) => _converter.RatioOfVolts(_converter.VoltsOf(code));
-
-    private static double Square(double x) => x * x;
-
-    private static double QuantityOfPlain(double levelDb, AveragingDomain domain) => domain switch
-    {
-        AveragingDomain.Level => levelDb,
-        AveragingDomain.Voltage => Math.Pow(10, levelDb / 20),
-        _ => Math.Pow(10, levelDb / 10),
-    };
-
-    private static double LevelOfPlain(double quantity, AveragingDomain domain) => domain switch
-    {
-        AveragingDomain.Level => quantity,
-        AveragingDomain.Voltage => 20 * Math.Log10(quantity),
-        _ => 10 * Math.Log10(quantity),
-    };
 }

@@ -1,0 +1,173 @@
+using System.Diagnostics;
+using Acquire.Columns;
+using Acquire.Scales;
+
+namespace Acquire.Traces;
+
+/// <content>The quantities behind the values: what may be averaged over scans and sweeps.</content>
+public sealed partial class ColumnValues
+{
+    /// <summary>Reads quantities that may be averaged over sweeps, and from which <see cref="ValueOf"/> makes values.</summary>
+    internal ValueAvailability ReadQuantities(
+        ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> quantities, out ValueBasis basis)
+    {
+        basis = default;
+        ValueAvailability availability = Check(choice, columns);
+        if (availability != ValueAvailability.Available) return availability;
+        basis = BasisOf(choice);
+        if (choice.Detector is not (Detector.Average or Detector.Rms))
+        {
+            ReadSingleQuantities(columns, firstColumn, choice, quantities, basis);
+            return availability;
+        }
+
+        if (basis == ValueBasis.Domain)
+        {
+            AveragingDomain domain = DomainOf(choice);
+            DomainTable table = _converter.Tables[(int)domain]!;
+            ReadOnlySpan<Int128> sums = columns.DomainSums(domain).Slice(firstColumn, quantities.Length);
+            ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
+            for (int i = 0; i < quantities.Length; i++)
+                quantities[i] = counts[i] > 0 ? table.MeanOf(sums[i], counts[i]) : double.NaN;
+            return availability;
+        }
+
+        ReadMeans(columns, firstColumn, quantities, basis);
+        return availability;
+    }
+
+    /// <summary>The value of a quantity, or of a mean of quantities.</summary>
+    internal double ValueOf(double quantity, ValueBasis basis, ValueChoice choice)
+    {
+        switch (basis)
+        {
+            case ValueBasis.Codes:
+                return OfCode(quantity, choice.Unit);
+            case ValueBasis.CodeSquares:
+            case ValueBasis.VoltSquares:
+                return Math.Sqrt(quantity);
+            case ValueBasis.RatioSquares:
+                return _converter.LevelOfRatio(Math.Sqrt(quantity));
+            default:
+                AveragingDomain domain = DomainOf(choice);
+                return _converter.Tables[(int)domain] is { } table ? table.LevelOf(quantity) : LevelOfPlain(quantity, domain);
+        }
+    }
+
+    /// <summary>A single reading, or a straight-line mean of codes, in a unit.</summary>
+    internal double OfCode(double code, ValueUnit unit) => unit switch
+    {
+        ValueUnit.Code => code,
+        ValueUnit.Volts => _converter.VoltsOf(code),
+        _ => _converter.LevelOf(code),
+    };
+
+    private AveragingDomain DomainOf(ValueChoice choice) =>
+        choice.Detector == Detector.Rms ? AveragingDomain.Power : choice.Domain ?? _converter.OwnDomain;
+
+    private bool NeedsTable(ValueChoice choice) =>
+        choice.Detector is Detector.Average or Detector.Rms && BasisOf(choice) == ValueBasis.Domain;
+
+    private ValueBasis BasisOf(ValueChoice choice)
+    {
+        bool rms = choice.Detector == Detector.Rms;
+        if (choice.Unit == ValueUnit.Code) return rms ? ValueBasis.CodeSquares : ValueBasis.Codes;
+        if (choice.Unit == ValueUnit.Volts) return rms ? ValueBasis.VoltSquares : ValueBasis.Codes;
+        AveragingDomain domain = DomainOf(choice);
+        if (domain == _converter.OwnDomain && _converter.OwnDomainIsStraight) return ValueBasis.Codes;
+        return _converter.Scale.Law == VerticalLaw.Voltage && domain == AveragingDomain.Power ? ValueBasis.RatioSquares : ValueBasis.Domain;
+    }
+
+    private ReadOnlySpan<ushort> SingleCodes(ColumnStatistics columns, Detector detector)
+    {
+        if (detector == Detector.Sample) return columns.LastCodes;
+        return detector == Detector.Peak == _converter.CodesRiseOnScreen ? columns.HighestCodes : columns.LowestCodes;
+    }
+
+    private void ReadSingles(ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> values)
+    {
+        ReadOnlySpan<ushort> codes = SingleCodes(columns, choice.Detector).Slice(firstColumn, values.Length);
+        ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, values.Length);
+        ReadOnlySpan<double> levels = _converter.LevelsOfCodes;
+        for (int i = 0; i < values.Length; i++)
+        {
+            if (counts[i] == 0) values[i] = double.NaN;
+            else values[i] = choice.Unit == ValueUnit.Level ? levels[codes[i]] : OfCode(codes[i], choice.Unit);
+        }
+    }
+
+    private void ReadSingleQuantities(ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> quantities, ValueBasis basis)
+    {
+        ReadOnlySpan<ushort> codes = SingleCodes(columns, choice.Detector).Slice(firstColumn, quantities.Length);
+        ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
+        AveragingDomain domain = DomainOf(choice);
+        for (int i = 0; i < quantities.Length; i++)
+        {
+            if (counts[i] == 0) quantities[i] = double.NaN;
+            else if (basis == ValueBasis.Codes) quantities[i] = codes[i];
+            else if (basis == ValueBasis.RatioSquares) quantities[i] = Square(RatioOf(codes[i]));
+            else if (_converter.Tables[(int)domain] is { } table) quantities[i] = table.QuantityOf(_converter.LevelsOfCodes[codes[i]]);
+            else quantities[i] = QuantityOfPlain(_converter.LevelsOfCodes[codes[i]], domain);
+        }
+    }
+
+    private void ReadMeans(ColumnStatistics columns, int firstColumn, Span<double> quantities, ValueBasis basis)
+    {
+        ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
+        ReadOnlySpan<long> sums = columns.CodeSums.Slice(firstColumn, quantities.Length);
+        ReadOnlySpan<UInt128> squares = columns.CodeSquareSums.Slice(firstColumn, quantities.Length);
+        double perCode = basis switch
+        {
+            ValueBasis.VoltSquares => (_converter.VoltsOf(_converter.FullCode) - _converter.VoltsOf(0)) / _converter.FullCode,
+            ValueBasis.RatioSquares => (RatioOf(_converter.FullCode) - RatioOf(0)) / _converter.FullCode,
+            _ => 1,
+        };
+        for (int i = 0; i < quantities.Length; i++)
+        {
+            if (counts[i] == 0)
+            {
+                quantities[i] = double.NaN;
+                continue;
+            }
+
+            double mean = (double)sums[i] / counts[i];
+            quantities[i] = basis switch
+            {
+                ValueBasis.Codes => mean,
+                ValueBasis.CodeSquares => (double)squares[i] / counts[i],
+                // Mean square = squared mean + variance. The variance comes from integers without loss, so an output that rests
+                // near 0 V on a wide converter is not the difference of two large numbers.
+                ValueBasis.VoltSquares => Square(_converter.VoltsOf(mean)) + (Square(perCode) * Variance(counts[i], sums[i], squares[i])),
+                ValueBasis.RatioSquares => Square(RatioOf(mean)) + (Square(perCode) * Variance(counts[i], sums[i], squares[i])),
+                _ => throw new UnreachableException(),
+            };
+        }
+    }
+
+    // In codes squared. Exact up to 2^47 scans: count * squares stays below 2^128.
+    private static double Variance(long count, long sum, UInt128 squares)
+    {
+        UInt128 n = (UInt128)count;
+        if (count < 1L << 47) return (double)((n * squares) - ((UInt128)sum * (UInt128)sum)) / count / count;
+        double mean = (double)sum / count;
+        return Math.Max(0, ((double)squares / count) - (mean * mean));
+    }
+
+    private double RatioOf(double code) => _converter.RatioOfVolts(_converter.VoltsOf(code));
+
+    private static double Square(double x) => x * x;
+
+    private static double QuantityOfPlain(double levelDb, AveragingDomain domain) => domain switch
+    {
+        AveragingDomain.Level => levelDb,
+        AveragingDomain.Voltage => Math.Pow(10, levelDb / 20),
+        _ => Math.Pow(10, levelDb / 10),
+    };
+
+    private static double LevelOfPlain(double quantity, AveragingDomain domain) => domain switch
+    {
+        AveragingDomain.Level => quantity,
+        AveragingDomain.Voltage => 20 * Math.Log10(quantity),
+        _ => 10 * Math.Log10(quantity),
+    };
+}

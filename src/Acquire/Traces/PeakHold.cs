@@ -1,0 +1,144 @@
+using Acquire.Columns;
+using Acquire.Scales;
+using Acquire.Sweeps;
+
+namespace Acquire.Traces;
+
+/// <summary>Holds, per column, the highest and the lowest value on the screen over many sweeps.</summary>
+/// <remarks>
+/// Only filled columns without suspect scans enter. A sweep on a new axis starts it anew by itself; after a change of settings call
+/// <see cref="Restart"/>. Values are not normalised. Memory is allocated once. Spans show memory owned by this object, changed by its
+/// next call. Not thread-safe.
+/// </remarks>
+public sealed class PeakHold
+{
+    private readonly ColumnValues _values;
+    private readonly SweepGate _gate;
+    private readonly double[] _highest;
+    private readonly double[] _lowest;
+    private readonly double[] _fresh;
+    private readonly long[] _counts;
+    private readonly ColumnMarks[] _marks;
+
+    /// <summary>Holds the highest peak and the lowest minimum.</summary>
+    /// <param name="values">Reader of the vertical.</param>
+    /// <param name="columnCount">Columns of its sweeps.</param>
+    /// <param name="unit">Unit of the values.</param>
+    /// <param name="countAborted">Whether aborted sweeps enter.</param>
+    /// <exception cref="ArgumentException">The unit is not available for this vertical; the message says why.</exception>
+    public PeakHold(ColumnValues values, int columnCount, ValueUnit unit = ValueUnit.Code, bool countAborted = false)
+        : this(values, columnCount, new ValueChoice(Detector.Peak, unit), new ValueChoice(Detector.Minimum, unit), countAborted)
+    {
+    }
+
+    /// <summary>Holds the highest value of one choice and the lowest of another.</summary>
+    /// <param name="values">Reader of the vertical.</param>
+    /// <param name="columnCount">Columns of its sweeps.</param>
+    /// <param name="highest">What <see cref="Highest"/> holds.</param>
+    /// <param name="lowest">What <see cref="Lowest"/> holds.</param>
+    /// <param name="countAborted">Whether aborted sweeps enter.</param>
+    /// <exception cref="ArgumentException">A choice is not available for this vertical; the message says why.</exception>
+    public PeakHold(ColumnValues values, int columnCount, ValueChoice highest, ValueChoice lowest, bool countAborted = false)
+    {
+        ArgumentNullException.ThrowIfNull(values);
+        ArgumentOutOfRangeException.ThrowIfLessThan(columnCount, 1);
+        ColumnValues.Require(values, highest);
+        ColumnValues.Require(values, lowest);
+        _values = values;
+        HighestChoice = highest;
+        LowestChoice = lowest;
+        _gate = new SweepGate(columnCount, countAborted);
+        _highest = new double[columnCount];
+        _lowest = new double[columnCount];
+        _fresh = new double[columnCount];
+        _counts = new long[columnCount];
+        _marks = new ColumnMarks[columnCount];
+        Restart();
+    }
+
+    /// <summary>What <see cref="Highest"/> holds.</summary>
+    public ValueChoice HighestChoice { get; }
+
+    /// <summary>What <see cref="Lowest"/> holds.</summary>
+    public ValueChoice LowestChoice { get; }
+
+    /// <summary>The value highest on the screen, per column; NaN where no sweep filled it.</summary>
+    public ReadOnlySpan<double> Highest => _highest;
+
+    /// <summary>The value lowest on the screen, per column; NaN where no sweep filled it.</summary>
+    public ReadOnlySpan<double> Lowest => _lowest;
+
+    /// <summary>Sweeps that entered, per column.</summary>
+    public ReadOnlySpan<long> Counts => _counts;
+
+    /// <summary>Every mark that a column had in any sweep that entered, rails included.</summary>
+    public ReadOnlySpan<ColumnMarks> Marks => _marks;
+
+    /// <summary>Sweeps that entered since the start.</summary>
+    public long SweepsTaken { get; private set; }
+
+    /// <summary>Axis of the sweeps that entered; -1 before the first.</summary>
+    public int AxisNumber => _gate.AxisNumber;
+
+    /// <summary>Lets a sweep enter.</summary>
+    /// <param name="info">What is known of the sweep.</param>
+    /// <param name="columns">Its columns.</param>
+    /// <param name="marks">Marks of its columns; empty when it has no suspect scans.</param>
+    /// <returns>What was done with it.</returns>
+    /// <exception cref="ArgumentException">Another number of columns than stated, or columns without the sum of a domain; nothing has changed.</exception>
+    public SweepTaking Take(in SweepInfo info, ColumnStatistics columns, ReadOnlySpan<ColumnMarks> marks = default)
+    {
+        _gate.CheckShape(columns, marks);
+        ColumnValues.Require(_values, HighestChoice, columns);
+        ColumnValues.Require(_values, LowestChoice, columns);
+        SweepTaking taking = _gate.Decide(info, marks);
+        if (taking == SweepTaking.StartedAnew) Clear();
+        else if (taking != SweepTaking.Taken) return taking;
+
+        SweepsTaken++;
+        _values.Read(columns, HighestChoice, _fresh);
+        Keep(_highest, _values.RisesOnScreen(HighestChoice), marks);
+        Mark(columns, HighestChoice.Detector, marks);
+        _values.Read(columns, LowestChoice, _fresh);
+        Keep(_lowest, !_values.RisesOnScreen(LowestChoice), marks);
+        Mark(columns, LowestChoice.Detector, marks);
+        for (int c = 0; c < _counts.Length; c++)
+            if (columns.Counts[c] > 0 && SweepGate.Enters(marks, c)) _counts[c]++;
+        return taking;
+    }
+
+    /// <summary>Drops everything: after a change of settings or of what the trace stands for.</summary>
+    public void Restart()
+    {
+        _gate.Forget();
+        Clear();
+    }
+
+    private void Clear()
+    {
+        SweepsTaken = 0;
+        Array.Fill(_highest, double.NaN);
+        Array.Fill(_lowest, double.NaN);
+        Array.Clear(_counts);
+        Array.Clear(_marks);
+    }
+
+    private void Keep(double[] held, bool larger, ReadOnlySpan<ColumnMarks> marks)
+    {
+        for (int c = 0; c < held.Length; c++)
+        {
+            if (double.IsNaN(_fresh[c]) || !SweepGate.Enters(marks, c)) continue;
+            if (double.IsNaN(held[c]) || (larger ? _fresh[c] > held[c] : _fresh[c] < held[c])) held[c] = _fresh[c];
+        }
+    }
+
+    private void Mark(ColumnStatistics columns, Detector detector, ReadOnlySpan<ColumnMarks> marks)
+    {
+        for (int c = 0; c < _marks.Length; c++)
+        {
+            if (columns.Counts[c] == 0 || !SweepGate.Enters(marks, c)) continue;
+            if (!marks.IsEmpty) _marks[c] |= marks[c];
+            if (_values.IsAtRail(columns, c, detector)) _marks[c] |= ColumnMarks.AtRail;
+        }
+    }
+}

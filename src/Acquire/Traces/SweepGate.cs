@@ -1,0 +1,46 @@
+using Acquire.Columns;
+using Acquire.Sweeps;
+
+namespace Acquire.Traces;
+
+/// <summary>Which sweeps and columns enter trace work.</summary>
+internal sealed class SweepGate(int columnCount, bool countAborted)
+{
+    private bool _any;
+
+    /// <summary>Axis of what was taken; -1 before the first.</summary>
+    public int AxisNumber { get; private set; } = -1;
+
+    /// <summary>Throws when a sweep does not fit what is kept.</summary>
+    public void CheckShape(ColumnStatistics columns, ReadOnlySpan<ColumnMarks> marks)
+    {
+        ArgumentNullException.ThrowIfNull(columns);
+        if (columns.ColumnCount != columnCount || (!marks.IsEmpty && marks.Length != columnCount))
+        {
+            throw new ArgumentException(
+                $"The sweep has {columns.ColumnCount} columns and {marks.Length} marks but {columnCount} columns are kept; give one of each per column, or no marks.");
+        }
+    }
+
+    /// <summary>Decides about a sweep.</summary>
+    /// <returns>Taken and StartedAnew let it in.</returns>
+    public SweepTaking Decide(in SweepInfo info, ReadOnlySpan<ColumnMarks> marks)
+    {
+        if (info.EndReason == SweepEnd.Abort && !countAborted) return SweepTaking.Aborted;
+        if (info.SuspectScans > 0 && marks.IsEmpty) return SweepTaking.Suspect;
+        bool anew = _any && info.AxisNumber != AxisNumber;
+        _any = true;
+        AxisNumber = info.AxisNumber;
+        return anew ? SweepTaking.StartedAnew : SweepTaking.Taken;
+    }
+
+    /// <summary>Whether a column of such a sweep may enter, apart from being filled.</summary>
+    public static bool Enters(ReadOnlySpan<ColumnMarks> marks, int column) =>
+        marks.IsEmpty || (marks[column] & ColumnMarks.Suspect) == ColumnMarks.None;
+
+    public void Forget()
+    {
+        _any = false;
+        AxisNumber = -1;
+    }
+}
