@@ -1,5 +1,7 @@
 using System.Globalization;
+using Acquire.Columns;
 using Acquire.Harness.Shell;
+using Acquire.Recordings;
 using Acquire.Scales;
 using Acquire.Sweeps;
 
@@ -34,7 +36,7 @@ internal static class OptionText
     /// <summary>Volts at code 0 and at full code.</summary>
     public static CodeVolts Volts(string option, string text)
     {
-        (decimal zero, decimal full) = Pair(option, text, "two voltages, at code 0 and at full code, such as -5.5,5.5");
+        (decimal zero, decimal full) = VoltPair(option, text, "two voltages, at code 0 and at full code, such as -5.5,5.5");
         if (zero == full)
             throw CommandFailure.Usage(option, $"'{text}' gives code 0 and full code the same voltage; give two different ones");
         return new CodeVolts(zero, full);
@@ -44,7 +46,7 @@ internal static class OptionText
     public static SweepEdges? Edges(string option, string text)
     {
         if (text is "auto") return null;
-        (decimal low, decimal high) = Pair(option, text, "auto, or two voltages, low first, such as -5,5");
+        (decimal low, decimal high) = VoltPair(option, text, "auto, or two voltages, low first, such as -5,5");
         if (low >= high)
             throw CommandFailure.Usage(option, $"'{text}' has its first edge not below its second; give LOW,HIGH with LOW below HIGH");
         return new SweepEdges(low, high);
@@ -53,78 +55,84 @@ internal static class OptionText
     /// <summary>Values at the start and at the end of the sweep.</summary>
     public static SweepAxis Axis(string option, string text)
     {
-        const string form = "two frequencies or two times, at the start and at the end of the sweep, such as 5kHz,55kHz";
         string[] parts = text.Split(',');
-        if (parts.Length != 2 || !TryQuantity(parts[0], out decimal start, out string unit) || !TryQuantity(parts[1], out decimal end, out string endUnit))
-            throw CommandFailure.Usage(option, $"'{text}' is not {form}");
-        if (!string.Equals(unit, endUnit, StringComparison.Ordinal) || unit is not ("Hz" or "s"))
-            throw CommandFailure.Usage(option, $"'{text}' needs the unit Hz (or kHz, MHz, GHz) or s (or ms, us) on both values, such as 5kHz,55kHz");
-        if (start == end) throw CommandFailure.Usage(option, $"'{text}' starts where it ends; give two different values");
-        return new SweepAxis((double)start, (double)end, unit);
+        if (parts.Length != 2)
+            throw CommandFailure.Usage(option, $"'{text}' is not two frequencies or two times, at the start and at the end of the sweep, such as 5kHz,55kHz");
+        Quantity start = Read(option, parts[0]), end = Read(option, parts[1]);
+        if (!string.Equals(start.Unit, end.Unit, StringComparison.Ordinal) || start.Unit is not ("Hz" or "s"))
+            throw CommandFailure.Usage(option, $"'{text}' needs the unit Hz or s, with or without a prefix, on both values, such as 5kHz,55kHz");
+        if (start.Value == end.Value) throw CommandFailure.Usage(option, $"'{text}' starts where it ends; give two different values");
+        return new SweepAxis((double)start.Value, (double)end.Value, start.Unit);
     }
 
     /// <summary>Pairs of volts and levels.</summary>
     public static (IReadOnlyList<LevelPoint> Points, string Unit) Level(string option, string text)
     {
-        const string form = "pairs of volts and level such as 0V=-100dB,-1V=0dB";
         List<LevelPoint> points = [];
-        string? unit = null;
+        string unit = "";
         foreach (string part in text.Split(','))
         {
             string[] sides = part.Split('=');
-            if (sides.Length != 2 || !TryQuantity(sides[0], out decimal volts, out string voltUnit) || voltUnit is not "V"
-                || !TryQuantity(sides[1], out decimal level, out string levelUnit) || !levelUnit.StartsWith("dB", StringComparison.Ordinal))
-            {
-                throw CommandFailure.Usage(option, $"'{text}' is not {form}");
-            }
-
-            if (unit is not null && !string.Equals(unit, levelUnit, StringComparison.Ordinal))
-                throw CommandFailure.Usage(option, $"'{text}' mixes {unit} and {levelUnit}; give every level in one unit");
-            unit = levelUnit;
-            points.Add(new LevelPoint(volts, level));
+            Quantity level = sides.Length == 2 ? Read(option, sides[1]) : default;
+            if (sides.Length != 2 || level.Unit?.StartsWith("dB", StringComparison.Ordinal) != true)
+                throw CommandFailure.Usage(option, $"'{text}' is not pairs of volts and level with their units, such as 0V=-100dB,-1V=0dB");
+            if (points.Count > 0 && !string.Equals(unit, level.Unit, StringComparison.Ordinal))
+                throw CommandFailure.Usage(option, $"'{text}' mixes {unit} and {level.Unit}; give every level in one unit");
+            unit = level.Unit;
+            points.Add(new LevelPoint(In(option, sides[0], "V"), level.Value));
         }
 
-        return (points, unit!);
+        return (points, unit);
     }
 
     /// <summary>A time of 0 or more.</summary>
     public static double Seconds(string option, string text)
     {
-        if (TryQuantity(text, out decimal value, out string unit) && unit is "s" && value >= 0) return (double)value;
+        Quantity time = Read(option, text);
+        if (time.Unit is "s" && time.Value >= 0) return (double)time.Value;
         throw CommandFailure.Usage(option, $"'{text}' is not a time of 0 or more with its unit, such as 0.8ms");
     }
+
+    /// <summary>A difference of levels; "dB" may stand behind it.</summary>
+    public static double Decibels(string option, string text) => (double)In(option, text, "dB");
+
+    /// <summary>A level with its unit, such as -95dB or -95 dBm.</summary>
+    public static bool TryLevel(string text, out double levelDb)
+    {
+        bool isLevel = Quantity.TryParse(text, out Quantity level, out _) && level.Unit.StartsWith("dB", StringComparison.Ordinal);
+        levelDb = isLevel ? (double)level.Value : 0;
+        return isLevel;
+    }
+
+    /// <summary>A quantity in one unit; a number alone is taken to be in it.</summary>
+    public static decimal In(string option, string text, string unit) =>
+        Quantity.TryParse(text, unit, out decimal value, out string? problem) ? value : throw CommandFailure.Usage(option, problem);
+
+    /// <summary>A detector, with the domain of an average where one is named.</summary>
+    public static (Detector Detector, AveragingDomain? Domain) Detector(string option, string text) => text switch
+    {
+        "peak" => (Columns.Detector.Peak, null),
+        "minimum" => (Columns.Detector.Minimum, null),
+        "average" => (Columns.Detector.Average, null),
+        "average-level" => (Columns.Detector.Average, AveragingDomain.Level),
+        "average-voltage" => (Columns.Detector.Average, AveragingDomain.Voltage),
+        "average-power" => (Columns.Detector.Average, AveragingDomain.Power),
+        "rms" => (Columns.Detector.Rms, null),
+        "sample" => (Columns.Detector.Sample, null),
+        _ => throw NotOneOf(option, text, "peak, minimum, average, average-level, average-voltage, average-power, rms or sample"),
+    };
 
     /// <summary>A word that is not in the list.</summary>
     public static CommandFailure NotOneOf(string option, string text, string words) =>
         CommandFailure.Usage(option, $"'{text}' is none of {words}; give one of them");
 
-    private static (decimal First, decimal Second) Pair(string option, string text, string form)
+    private static (decimal First, decimal Second) VoltPair(string option, string text, string form)
     {
         string[] parts = text.Split(',');
-        if (parts.Length == 2 && TryVolts(parts[0], out decimal first) && TryVolts(parts[1], out decimal second)) return (first, second);
-        throw CommandFailure.Usage(option, $"'{text}' is not {form}");
+        if (parts.Length != 2) throw CommandFailure.Usage(option, $"'{text}' is not {form}");
+        return (In(option, parts[0], "V"), In(option, parts[1], "V"));
     }
 
-    private static bool TryVolts(string text, out decimal volts) =>
-        decimal.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out volts)
-        || (TryQuantity(text, out volts, out string unit) && unit is "V");
-
-    private static bool TryQuantity(string text, out decimal value, out string unit)
-    {
-        text = text.Trim();
-        int end = text.Length;
-        while (end > 0 && !char.IsAsciiDigit(text[end - 1])) end--;
-        unit = text[end..].Trim();
-        if (!decimal.TryParse(text[..end], NumberStyles.Float, CultureInfo.InvariantCulture, out value)) return false;
-        foreach (string plain in (string[])["Hz", "V", "s"])
-        {
-            if (unit.Length != plain.Length + 1 || !unit.EndsWith(plain, StringComparison.Ordinal)) continue;
-            decimal scale = unit[0] switch { 'n' => 1e-9m, 'u' or 'µ' => 1e-6m, 'm' => 1e-3m, 'k' => 1e3m, 'M' => 1e6m, 'G' => 1e9m, _ => 0 };
-            if (scale == 0) return false;
-            value *= scale;
-            unit = plain;
-        }
-
-        return true;
-    }
+    private static Quantity Read(string option, string text) =>
+        Quantity.TryParse(text, out Quantity quantity, out string? problem) ? quantity : throw CommandFailure.Usage(option, problem);
 }

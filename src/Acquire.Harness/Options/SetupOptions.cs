@@ -46,6 +46,14 @@ internal sealed class SetupOptions
     /// <param name="parsed">The command line.</param>
     public string? SetupPath(ParseResult parsed) => parsed.GetValue(_setup);
 
+    /// <summary>Bits given with --bits, or null.</summary>
+    /// <param name="parsed">The command line.</param>
+    public int? Bits(ParseResult parsed) => Given(parsed, _bits) is { } bits ? OptionText.Whole(_bits.Name, bits, 1, 16) : null;
+
+    /// <summary>Whether --up was given.</summary>
+    /// <param name="parsed">The command line.</param>
+    public bool SaysUp(ParseResult parsed) => Given(parsed, _up) is not null;
+
     /// <summary>Lays the command line over a setup.</summary>
     /// <param name="parsed">The command line.</param>
     /// <param name="start">What the setup file or the defaults say.</param>
@@ -89,7 +97,7 @@ internal sealed class SetupOptions
 
     private ScanFormat Channels(ParseResult parsed, ScanFormat scan, int channelCount)
     {
-        if (Given(parsed, _bits) is { } bits) scan = scan with { Bits = OptionText.Whole(_bits.Name, bits, 1, 16) };
+        if (Bits(parsed) is { } bits) scan = scan with { Bits = bits };
         string? ramp = Given(parsed, _rampChannel), vertical = Given(parsed, _verticalChannel);
         if (ramp is null && vertical is null) return scan;
 

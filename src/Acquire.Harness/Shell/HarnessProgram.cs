@@ -1,6 +1,8 @@
 using System.CommandLine;
+using System.CommandLine.Help;
 using System.CommandLine.Parsing;
 using System.Text;
+using Acquire.Recordings;
 
 namespace Acquire.Harness.Shell;
 
@@ -14,11 +16,15 @@ internal static class HarnessProgram
     };
 
     /// <summary>Builds the command with all its verbs.</summary>
-    public static RootCommand CreateRoot()
+    public static Command CreateRoot()
     {
-        RootCommand root = new(
+        // Not a RootCommand: that takes its name from the assembly, which is not the command's.
+        Command root = new("acquire",
             "The engine under a display for older swept instruments: digitised ramp and vertical voltages become sweeps, traces and chart sheets.");
+        root.Options.Add(new HelpOption());
+        root.Options.Add(new VersionOption());
         root.Options.Add(Verbose);
+        root.Subcommands.Add(Replay.ReplayCommand.Create());
         return root;
     }
 
@@ -62,11 +68,12 @@ internal static class HarnessProgram
 
     private static string UsageLine(ParseResult parsed)
     {
-        string help = parsed.CommandResult.Command is RootCommand
-            ? "see acquire --help"
-            : $"see acquire {parsed.CommandResult.Command.Name} --help";
-        ParseError first = parsed.Errors[0];
-        return $"{first.Message.TrimEnd('.')}; {help}";
+        Command root = parsed.RootCommandResult.Command, command = parsed.CommandResult.Command;
+        string? first = parsed.Tokens.Count > 0 ? parsed.Tokens[0].Value : null;
+        if (command == root && first is not null && !first.StartsWith('-'))
+            return $"'{first}' is no verb; the verbs are {string.Join(", ", root.Subcommands.Select(verb => verb.Name))}; see acquire --help";
+        string help = command == root ? "acquire --help" : $"acquire {command.Name} --help";
+        return $"{parsed.Errors[0].Message.TrimEnd('.')}; see {help}";
     }
 
     private static (int Code, string Line) Explain(Exception exception) => exception switch
@@ -74,6 +81,8 @@ internal static class HarnessProgram
         CommandFailure failure => (failure.ExitCode, failure.Message),
         OperationCanceledException => (ExitCode.Stopped, "stopped"),
         BrokenOutputException => (ExitCode.Stopped, ""),
+        SetupFileException { Failure: not SetupFileFailure.Unreadable } => (ExitCode.Usage, exception.Message),
+        SetupFileException => (ExitCode.Unreadable, exception.Message),
         UnauthorizedAccessException => (ExitCode.Unreadable, exception.Message),
         IOException => (ExitCode.Unreadable, exception.Message),
         InvalidDataException => (ExitCode.Unreadable, exception.Message),

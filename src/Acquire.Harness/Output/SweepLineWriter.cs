@@ -1,0 +1,87 @@
+using System.Buffers;
+using System.Text.Json;
+using Acquire.Columns;
+using Acquire.Harness.Runs;
+using Acquire.Traces;
+
+namespace Acquire.Harness.Output;
+
+/// <summary>Writes one line of JSON per sweep and vertical, as it ends.</summary>
+internal sealed class SweepLineWriter : IDisposable
+{
+    private static readonly Detector[] Detectors = [Detector.Peak, Detector.Minimum, Detector.Average, Detector.Rms, Detector.Sample];
+
+    private readonly Stream _stream;
+    private readonly VerticalReading[] _readings;
+    private readonly double[] _values;
+    private readonly ArrayBufferWriter<byte> _line = new(64 * 1024);
+    private readonly Utf8JsonWriter _json;
+
+    /// <summary>Allocates what every line needs.</summary>
+    /// <param name="stream">Gets the lines; the caller closes it.</param>
+    /// <param name="setup">Setup of the run.</param>
+    /// <param name="readings">How each vertical is read.</param>
+    public SweepLineWriter(Stream stream, Setup setup, VerticalReading[] readings)
+    {
+        _stream = stream;
+        _readings = readings;
+        _values = new double[setup.Columns.ColumnCount];
+        _json = new Utf8JsonWriter(_line);
+    }
+
+    /// <summary>Writes the lines of one sweep.</summary>
+    /// <param name="sweep">The engine's view.</param>
+    public void Write(in SweepView sweep)
+    {
+        for (int vertical = 0; vertical < _readings.Length; vertical++)
+        {
+            _line.ResetWrittenCount();
+            _json.Reset(_line);
+            WriteObject(sweep, sweep.Verticals[vertical], _readings[vertical]);
+            _json.Flush();
+            _stream.Write(_line.WrittenSpan);
+            _stream.Write("\n"u8);
+        }
+    }
+
+    /// <summary>Ends the writer; the stream stays open.</summary>
+    public void Dispose() => _json.Dispose();
+
+    private void WriteObject(in SweepView sweep, ColumnStatistics columns, VerticalReading reading)
+    {
+        _json.WriteStartObject();
+        _json.WriteNumber("number"u8, sweep.Info.Number);
+        if (_readings.Length > 1) _json.WriteNumber("vertical"u8, reading.Channel);
+        _json.WriteNumber("startScan"u8, sweep.Info.StartScan);
+        _json.WriteNumber("endScan"u8, sweep.Info.EndScan);
+        _json.WriteBoolean("complete"u8, sweep.Info.Complete);
+        _json.WriteString("startReason"u8, WordNames.Of(sweep.Info.StartReason));
+        _json.WriteString("endReason"u8, WordNames.Of(sweep.Info.EndReason));
+        _json.WriteString("direction"u8, WordNames.Of(sweep.Info.Direction));
+        _json.WriteNumber("columns"u8, columns.ColumnCount);
+        _json.WriteString("placement"u8, WordNames.PlacementOf(sweep.Info));
+        _json.WriteNumber("scansFitted"u8, sweep.Info.ScansFitted);
+        _json.WriteNumber("scansInColumns"u8, sweep.Info.ScansInColumns);
+        _json.WriteNumber("axis"u8, sweep.Info.AxisNumber);
+        _json.WriteString("unit"u8, reading.UnitName);
+        _json.WriteStartArray("count"u8);
+        foreach (long count in columns.Counts) _json.WriteNumberValue(count);
+        _json.WriteEndArray();
+        foreach (Detector detector in Detectors) WriteDetector(columns, reading, detector);
+        _json.WriteEndObject();
+    }
+
+    private void WriteDetector(ColumnStatistics columns, VerticalReading reading, Detector detector)
+    {
+        string name = WordNames.Of(detector);
+        if (reading.Read(columns, detector, _values) != ValueAvailability.Available)
+        {
+            _json.WriteNull(name);
+            return;
+        }
+
+        _json.WriteStartArray(name);
+        foreach (double value in _values) JsonNumbers.Write(_json, value);
+        _json.WriteEndArray();
+    }
+}

@@ -1,0 +1,33 @@
+using Acquire.Harness.Measuring;
+using Acquire.Harness.Runs;
+using Acquire.Harness.Shell;
+using Acquire.Scales;
+
+namespace Acquire.Harness.Replay;
+
+/// <summary>Refuses before the run what could not be measured after it.</summary>
+internal static class MeasurementChecks
+{
+    /// <summary>Checks what was asked for against the setup.</summary>
+    /// <param name="choices">What was asked for.</param>
+    /// <param name="setup">Setup of the run.</param>
+    /// <param name="reading">The vertical that is measured.</param>
+    /// <exception cref="CommandFailure">A scale is missing; the line names the option that gives it.</exception>
+    public static void Check(ReplayChoices choices, Setup setup, VerticalReading reading)
+    {
+        MarkerPlacement.Check(choices.Markers, setup.Axis);
+        if (choices.BandwidthsDb.Count > 0)
+        {
+            const string option = "--bandwidth";
+            foreach (double level in choices.BandwidthsDb)
+                if (!(level < 0)) throw CommandFailure.Usage(option, $"{level} dB is not below the top or the shoulder; give a level below 0, such as -3.01");
+            if (reading.Unit != ValueUnit.Level)
+                throw CommandFailure.Usage(option, "a width at a level needs levels; add --level (and --vertical-volts), or leave --unit away");
+            if (setup.Axis is null)
+                throw CommandFailure.Usage(option, "a width needs a sweep axis; add --axis START,END");
+        }
+
+        if (choices.FloorDb is not null && reading.Unit != ValueUnit.Level)
+            throw CommandFailure.Usage("--floor", "a floor needs levels; add --level (and --vertical-volts), or leave --unit away");
+    }
+}

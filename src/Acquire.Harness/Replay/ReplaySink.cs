@@ -1,0 +1,40 @@
+using Acquire.Harness.Output;
+using Acquire.Harness.Runs;
+using Acquire.Sweeps;
+
+namespace Acquire.Harness.Replay;
+
+/// <summary>Hands each sweep to whatever was asked for.</summary>
+internal sealed class ReplaySink : ISweepSink
+{
+    private const int MostListed = 20;
+    private readonly List<SweepInfo> _listed = [];
+
+    /// <summary>Gets every sweep as it ends, or null.</summary>
+    public SweepLineWriter? Lines { get; init; }
+
+    /// <summary>Gets every sweep as it ends, or null.</summary>
+    public SweepTableCsv? AllSweepsCsv { get; init; }
+
+    /// <summary>Keeps the sweeps that are measured or drawn, or null.</summary>
+    public SweepPicker? Picker { get; init; }
+
+    /// <summary>Sweeps seen.</summary>
+    public long Sweeps { get; private set; }
+
+    /// <summary>Of these, complete ones.</summary>
+    public long CompleteSweeps { get; private set; }
+
+    /// <summary>The first sweeps, for a table.</summary>
+    public IReadOnlyList<SweepInfo> Listed => _listed;
+
+    public void SweepEnded(in SweepView sweep)
+    {
+        Sweeps++;
+        if (sweep.Info.Complete) CompleteSweeps++;
+        if (_listed.Count < MostListed) _listed.Add(sweep.Info);
+        Lines?.Write(sweep);
+        AllSweepsCsv?.Write(sweep);
+        Picker?.Offer(sweep);
+    }
+}

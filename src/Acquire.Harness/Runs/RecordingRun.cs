@@ -1,0 +1,152 @@
+using System.CommandLine;
+using System.Diagnostics;
+using Acquire.Capture;
+using Acquire.Harness.Options;
+using Acquire.Harness.Shell;
+using Acquire.Recordings;
+
+namespace Acquire.Harness.Runs;
+
+/// <summary>A recording and the setup it is read with; feeds it through an engine in constant memory.</summary>
+internal sealed class RecordingRun : IDisposable
+{
+    private const int ScansPerRead = 64 * 1024;
+
+    private RecordingRun(string path, RecordingReader reader, Setup setup, string? setupPath, IReadOnlyList<string> notes)
+    {
+        Path = path;
+        Reader = reader;
+        Setup = setup;
+        SetupPath = setupPath;
+        Notes = notes;
+    }
+
+    /// <summary>The recording as it was named on the command line.</summary>
+    public string Path { get; }
+
+    /// <summary>The open recording.</summary>
+    public RecordingReader Reader { get; }
+
+    /// <summary>What the setup file, the recording and the command line say together.</summary>
+    public Setup Setup { get; }
+
+    /// <summary>Setup file that was read, or null.</summary>
+    public string? SetupPath { get; }
+
+    /// <summary>Files that the run reads.</summary>
+    public IEnumerable<string> FilesRead =>
+        [Reader.DataPath, System.IO.Path.ChangeExtension(Reader.DataPath, ".sigmf-meta"), .. SetupPath is null ? [] : (string[])[SetupPath]];
+
+    /// <summary>What was assumed or odd, one line each.</summary>
+    public IReadOnlyList<string> Notes { get; }
+
+    /// <summary>Opens a recording and builds its setup.</summary>
+    /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
+    /// <param name="parsed">The command line.</param>
+    /// <param name="options">Options of <paramref name="parsed"/> that override the setup.</param>
+    /// <exception cref="CommandFailure">The recording or the setup cannot be used.</exception>
+    public static RecordingRun Open(string path, ParseResult parsed, SetupOptions options)
+    {
+        string? setupPath = options.SetupPath(parsed) ?? SetupFile.TryFindBeside(path);
+        Setup? file = setupPath is null ? null : SetupFile.Load(setupPath);
+        int? bits = options.Bits(parsed) ?? file?.Scan.Bits;
+        RecordingReader reader = RecordingReader.Open(path, new RecordingOptions { Bits = bits });
+        try
+        {
+            List<string> notes = [.. reader.Notes];
+            Setup start = Fit(file, setupPath, reader, notes);
+            Setup setup = options.Override(parsed, start, reader.ChannelCount);
+            if (setup.VerticalScaleOf(0).ImpliedUp() is null && !options.SaysUp(parsed) && file is null)
+                notes.Add("Which way is up is assumed: codes rise. If the picture stands on its head, add --up codes-fall.");
+            return new RecordingRun(path, reader, setup, setupPath, notes);
+        }
+        catch
+        {
+            reader.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Feeds the recording from its start through an engine.</summary>
+    /// <param name="engine">Built from <see cref="Setup"/>, or one derived from it.</param>
+    /// <param name="cancel">Stops between two reads.</param>
+    /// <param name="progress">Told how far the run is, or null.</param>
+    /// <param name="untilScan">Index in the file at which the run stops without completing the sweep under way; null is the end.</param>
+    /// <param name="pace">Times real time; null is as fast as it goes. Needs a scan rate.</param>
+    public void Feed(SweepEngine engine, CancellationToken cancel, RunProgress? progress = null, long? untilScan = null, double? pace = null)
+    {
+        Reader.Rewind();
+        int channels = Reader.ChannelCount;
+        int scansPerRead = ScansPerRead;
+        RunPace? clock = null;
+        if (pace is { } times)
+        {
+            clock = new RunPace(Setup.Scan.ScanRateHz!.Value * times);
+            scansPerRead = clock.ScansPerStep(ScansPerRead);
+        }
+
+        ushort[] scans = new ushort[scansPerRead * channels];
+        while (true)
+        {
+            cancel.ThrowIfCancellationRequested();
+            Span<ushort> room = scans;
+            if (untilScan is { } end)
+            {
+                if (Reader.Position >= end) return;
+                room = room[..(int)Math.Min(room.Length, (end - Reader.Position) * channels)];
+            }
+
+            RecordingRead read = Reader.Read(room);
+            switch (read.Kind)
+            {
+                case RecordingReadKind.Scans:
+                    engine.Process(room[..(read.Scans * channels)]);
+                    break;
+                case RecordingReadKind.Gap:
+                    engine.Skip(read.LostScans, read.Cause);
+                    break;
+                case RecordingReadKind.Break:
+                    engine.Break(read.Cause);
+                    break;
+                case RecordingReadKind.End:
+                    engine.Complete();
+                    progress?.Done();
+                    return;
+                default:
+                    throw new UnreachableException();
+            }
+
+            progress?.Report(Reader.Position, Reader.ScanCount);
+            clock?.Wait(Reader.Position, cancel);
+        }
+    }
+
+    public void Dispose() => Reader.Dispose();
+
+    private static Setup Fit(Setup? file, string? setupPath, RecordingReader reader, List<string> notes)
+    {
+        if (file is not null)
+        {
+            if (file.Scan.ChannelCount != reader.ChannelCount)
+            {
+                throw CommandFailure.Usage(setupPath!, $"it describes {file.Scan.ChannelCount} channels but the recording has {reader.ChannelCount}; "
+                    + "correct its channels or give another file with --setup");
+            }
+
+            return file with { Scan = file.Scan with { Bits = reader.Bits, ScanRateHz = reader.ScanRateHz ?? file.Scan.ScanRateHz } };
+        }
+
+        if (reader.ChannelCount is < 2 or > ScanFormat.MaxChannels)
+        {
+            throw CommandFailure.Usage(reader.DataPath, $"it has {reader.ChannelCount} {(reader.ChannelCount == 1 ? "channel" : "channels")}; "
+                + $"a ramp and a vertical are needed, {ScanFormat.MaxChannels} channels at most; record both lines in one recording");
+        }
+
+        ChannelRole[] roles = [.. Enumerable.Range(0, reader.ChannelCount).Select(c =>
+            c switch { 0 => ChannelRole.Ramp, 1 => ChannelRole.Vertical, _ => ChannelRole.Auxiliary })];
+        Setup setup = new() { Scan = new ScanFormat { Roles = roles, Bits = reader.Bits, ScanRateHz = reader.ScanRateHz } };
+        if (reader.VoltsOf(0) is not { } rampVolts || reader.VoltsOf(1) is not { } verticalVolts) return setup;
+        notes.Add($"The recording's words are {reader.WordName}; they are taken as volts.");
+        return setup with { RampVolts = rampVolts, Verticals = [new Scales.VerticalScale { Volts = verticalVolts }] };
+    }
+}

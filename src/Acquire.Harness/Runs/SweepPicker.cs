@@ -1,0 +1,55 @@
+namespace Acquire.Harness.Runs;
+
+/// <summary>Keeps the sweeps that a measurement or sheet is made of, in constant memory: one by number, or the last complete ones.</summary>
+internal sealed class SweepPicker
+{
+    private readonly KeptSweep[] _ring;
+    private readonly long? _number;
+    private readonly KeptSweep? _last;
+    private int _next;
+    private int _kept;
+
+    /// <summary>Allocates room.</summary>
+    /// <param name="setup">Setup of the run.</param>
+    /// <param name="number">Number of the one sweep wanted, complete or not; null is the last complete ones.</param>
+    /// <param name="most">How many of the last complete ones; 1 or more.</param>
+    public SweepPicker(Setup setup, long? number, int most)
+    {
+        _number = number;
+        _ring = new KeptSweep[number is null ? most : 1];
+        for (int i = 0; i < _ring.Length; i++) _ring[i] = new KeptSweep(setup);
+        _last = number is null ? new KeptSweep(setup) : null;
+    }
+
+    /// <summary>Whether any sweep was seen.</summary>
+    public bool SawAny { get; private set; }
+
+    /// <summary>The last sweep, complete or not; null when none was seen or one was asked for by number.</summary>
+    public KeptSweep? Last => SawAny ? _last : null;
+
+    /// <summary>The kept sweeps, oldest first.</summary>
+    public IReadOnlyList<KeptSweep> Picked
+    {
+        get
+        {
+            KeptSweep[] picked = new KeptSweep[_kept];
+            for (int i = 0; i < _kept; i++) picked[i] = _ring[(_next - _kept + i + _ring.Length) % _ring.Length];
+            return picked;
+        }
+    }
+
+    /// <summary>Takes a sweep if it is wanted.</summary>
+    /// <param name="sweep">The engine's view.</param>
+    public void Offer(in SweepView sweep)
+    {
+        SawAny = true;
+        _last?.Take(sweep);
+        if (_number is null ? !sweep.Info.Complete : sweep.Info.Number != _number) return;
+
+        // Columns of another axis are other places on the ramp: sweeps before the change no longer belong to the same picture.
+        if (_kept > 0 && _ring[(_next - 1 + _ring.Length) % _ring.Length].Info.AxisNumber != sweep.Info.AxisNumber) _kept = 0;
+        _ring[_next].Take(sweep);
+        _next = (_next + 1) % _ring.Length;
+        _kept = Math.Min(_kept + 1, _ring.Length);
+    }
+}

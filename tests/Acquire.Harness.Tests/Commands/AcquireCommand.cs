@@ -1,0 +1,48 @@
+using System.Diagnostics;
+
+namespace Acquire.Harness.Tests.Commands;
+
+/// <summary>Runs the built command as a process of its own, as a user would.</summary>
+internal static class AcquireCommand
+{
+    private static readonly TimeSpan Limit = TimeSpan.FromSeconds(60);
+
+    /// <summary>Folder with the two recordings of a circuit simulator.</summary>
+    public static string Data { get; } = Path.Combine(Repository(), "tests", "data");
+
+    public static CommandResult Run(params string[] args) => RunIn(Data, args);
+
+    public static CommandResult RunIn(string folder, params string[] args)
+    {
+        using Process process = Start(folder, args);
+        Task<string> output = process.StandardOutput.ReadToEndAsync(), error = process.StandardError.ReadToEndAsync();
+        if (!process.WaitForExit(Limit))
+        {
+            process.Kill(entireProcessTree: true);
+            throw new TimeoutException($"acquire {string.Join(' ', args)} still runs after {Limit.TotalSeconds} s.");
+        }
+
+        return new CommandResult(process.ExitCode, output.GetAwaiter().GetResult(), error.GetAwaiter().GetResult());
+    }
+
+    public static Process Start(string folder, params string[] args)
+    {
+        ProcessStartInfo start = new("dotnet")
+        {
+            WorkingDirectory = folder, RedirectStandardOutput = true, RedirectStandardError = true, RedirectStandardInput = true,
+        };
+        start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"));
+        foreach (string arg in args) start.ArgumentList.Add(arg);
+        Process process = Process.Start(start) ?? throw new InvalidOperationException("The command could not be started.");
+        process.StandardInput.Close();
+        return process;
+    }
+
+    /// <summary>Folder of the solution, found by walking up from the test assembly.</summary>
+    public static string Repository()
+    {
+        DirectoryInfo? folder = new(AppContext.BaseDirectory);
+        while (folder is not null && !File.Exists(Path.Combine(folder.FullName, "Acquire.sln"))) folder = folder.Parent;
+        return folder?.FullName ?? throw new DirectoryNotFoundException("No folder above the test assembly holds Acquire.sln.");
+    }
+}

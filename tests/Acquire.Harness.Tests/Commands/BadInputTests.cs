@@ -1,0 +1,192 @@
+using Acquire.Harness.Shell;
+using Acquire.Harness.Tests.Doubles;
+
+namespace Acquire.Harness.Tests.Commands;
+
+/// <summary>Whatever is fed to the command: one line that names the thing, the right code, nothing half written.</summary>
+public sealed class BadInputTests : IDisposable
+{
+    private const string GoodMeta = """
+        {"global":{"core:datatype":"ru16_le","core:sample_rate":1000,"core:num_channels":2,"core:version":"1.2.0"},"captures":[{"core:sample_start":0}],"annotations":[]}
+        """;
+
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Theory]
+    [InlineData("not json", "{ this is not JSON")]
+    [InlineData("empty", "")]
+    [InlineData("an array", "[]")]
+    [InlineData("no datatype", """{"global":{"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("a number for the datatype", """{"global":{"core:datatype":5,"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("an unknown datatype", """{"global":{"core:datatype":"ru99_le","core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("complex words", """{"global":{"core:datatype":"ci16_le","core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("a rate of zero", """{"global":{"core:datatype":"ru16_le","core:sample_rate":0,"core:num_channels":2,"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("a rate that is no number", """{"global":{"core:datatype":"ru16_le","core:sample_rate":"NaN","core:num_channels":2,"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("a rate beyond doubles", """{"global":{"core:datatype":"ru16_le","core:sample_rate":1e999,"core:num_channels":2,"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("no channels", """{"global":{"core:datatype":"ru16_le","core:num_channels":0,"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("a billion channels", """{"global":{"core:datatype":"ru16_le","core:num_channels":1000000000,"core:version":"1.2.0"},"captures":[],"annotations":[]}""")]
+    [InlineData("unsorted captures", """{"global":{"core:datatype":"ru16_le","core:num_channels":2,"core:version":"1.2.0"},"captures":[{"core:sample_start":50},{"core:sample_start":0}],"annotations":[]}""")]
+    [InlineData("header bytes beyond the file", """{"global":{"core:datatype":"ru16_le","core:num_channels":2,"core:version":"1.2.0"},"captures":[{"core:sample_start":0,"core:header_bytes":1000000}],"annotations":[]}""")]
+    [InlineData("a required unknown extension", """{"global":{"core:datatype":"ru16_le","core:num_channels":2,"core:version":"1.2.0","core:extensions":[{"name":"harbour","version":"1.0.0","optional":false}]},"captures":[],"annotations":[]}""")]
+    public void Replay_DamagedMetadata_IsThree(string what, string meta)
+    {
+        string name = _folder.WriteRecording("damaged", meta, scans: 100);
+
+        CommandResult result = AcquireCommand.RunIn(_folder.Path, "replay", name, "--jsonl", "lines.jsonl");
+
+        result.AssertFailed(ExitCode.Unreadable, "damaged");
+        Assert.True(_folder.Names.SequenceEqual(["damaged.sigmf-data", "damaged.sigmf-meta"]), $"With {what} these files were left: {string.Join(", ", _folder.Names)}");
+    }
+
+    [Fact]
+    public void Replay_MetadataNestedDeep_IsThreeAtOnce()
+    {
+        string name = _folder.WriteRecording("deep", new string('[', 100_000), scans: 100);
+
+        AcquireCommand.Run("replay", name).AssertFailed(ExitCode.Unreadable, "deep");
+    }
+
+    [Fact]
+    public void Replay_OneChannel_IsRefusedByName()
+    {
+        string name = _folder.WriteRecording("one", GoodMeta.Replace("\"core:num_channels\":2", "\"core:num_channels\":1", StringComparison.Ordinal), scans: 100);
+
+        AcquireCommand.Run("replay", name).AssertFailed(ExitCode.Usage, "one.sigmf-data");
+    }
+
+    [Fact]
+    public void Replay_NoScans_IsThree()
+    {
+        string name = _folder.WriteRecording("none", GoodMeta, scans: 0);
+
+        AcquireCommand.Run("replay", name).AssertFailed(ExitCode.Unreadable, "none");
+    }
+
+    [Fact]
+    public void Replay_HalfAScanAtTheEnd_IsReadUpToThere()
+    {
+        string name = _folder.WriteRecording("cut", GoodMeta, scans: 100);
+        using (FileStream data = new(name + ".sigmf-data", FileMode.Open)) data.SetLength(399);
+
+        CommandResult result = AcquireCommand.Run("replay", name).AssertDone();
+
+        Assert.Contains("99 scans", result.Output, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(".sigmf-data")]
+    [InlineData(".sigmf-meta")]
+    public void Replay_OneOfThePairIsMissing_IsThree(string missing)
+    {
+        string name = _folder.WriteRecording("pair", GoodMeta, scans: 100);
+        File.Delete(name + missing);
+
+        AcquireCommand.Run("replay", name).AssertFailed(ExitCode.Unreadable, "pair" + missing);
+    }
+
+    [Fact]
+    public void Replay_NoSuchRecording_IsThree() =>
+        AcquireCommand.RunIn(_folder.Path, "replay", "nothing").AssertFailed(ExitCode.Unreadable, "nothing");
+
+    [Fact]
+    public void Replay_LinkThatLeadsToItself_IsThree()
+    {
+        string loop = Path.Combine(_folder.Path, "loop.sigmf-meta");
+        File.CreateSymbolicLink(loop, loop);
+
+        AcquireCommand.Run("replay", loop).AssertFailed(ExitCode.Unreadable, "loop");
+    }
+
+    [Theory]
+    [InlineData("--csv", "missing/out.csv", "missing")]
+    [InlineData("--jsonl", ".", ".")]
+    public void Replay_OutputThatCannotBeWritten_IsThreeAndNamesIt(string option, string path, string named)
+    {
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+
+        AcquireCommand.RunIn(_folder.Path, "replay", name, option, path).AssertFailed(ExitCode.Unreadable, named);
+        Assert.Equal(["good.sigmf-data", "good.sigmf-meta"], _folder.Names);
+    }
+
+    [Fact]
+    public void Replay_OutputToAFullDevice_IsThree()
+    {
+        if (!File.Exists("/dev/full")) Assert.Skip("There is no device that is always full on this system.");
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+
+        AcquireCommand.Run("replay", name, "--csv", "/dev/full", "--sweep", "all").AssertFailed(ExitCode.Unreadable, "/dev/full");
+    }
+
+    [Theory]
+    [InlineData("--csv", "good.sigmf-data")]
+    [InlineData("--json", "good.sigmf-meta")]
+    public void Replay_OutputOverTheInput_IsRefused(string option, string path)
+    {
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+
+        AcquireCommand.RunIn(_folder.Path, "replay", name, option, path).AssertFailed(ExitCode.Usage, option);
+    }
+
+    [Fact]
+    public void Replay_TwoOutputsInOnePlace_IsRefused()
+    {
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+
+        AcquireCommand.RunIn(_folder.Path, "replay", name, "--json", "-", "--jsonl", "-").AssertFailed(ExitCode.Usage, "--jsonl");
+        AcquireCommand.RunIn(_folder.Path, "replay", name, "--csv", "./a", "--json", "a").AssertFailed(ExitCode.Usage, "--csv");
+    }
+
+    [Theory]
+    [InlineData("{ not json")]
+    [InlineData("""{ "columns": { "columnCount": "many" } }""")]
+    [InlineData("[]")]
+    public void Replay_SetupFileThatIsNone_IsTwo(string setup)
+    {
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+        _folder.Write("good.setup.json", setup);
+
+        AcquireCommand.Run("replay", name).AssertFailed(ExitCode.Usage, "good.setup.json");
+    }
+
+    [Fact]
+    public void Replay_NoSuchSetupFile_IsThree()
+    {
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+
+        AcquireCommand.RunIn(_folder.Path, "replay", name, "--setup", "other.json").AssertFailed(ExitCode.Unreadable, "other.json");
+    }
+
+    [Theory]
+    [InlineData("--columns", "0")]
+    [InlineData("--columns", "1000000000")]
+    [InlineData("--ramp-volts", "NaN,5")]
+    [InlineData("--sweep", "-1")]
+    [InlineData("--sweep", "first")]
+    [InlineData("--pace", "0")]
+    [InlineData("--detector", "best")]
+    [InlineData("--unit", "furlong")]
+    [InlineData("--marker", "here")]
+    [InlineData("--bandwidth", "wide")]
+    [InlineData("--bandwidth", "3")]
+    public void Replay_ValueThatIsNone_IsTwoAndNamesTheOption(string option, string value)
+    {
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+
+        AcquireCommand.Run("replay", name, $"{option}={value}").AssertFailed(ExitCode.Usage, option);
+    }
+
+    [Theory]
+    [InlineData("--unit=V", "--vertical-volts")]
+    [InlineData("--unit=level", "--level")]
+    [InlineData("--marker=24kHz", "--axis")]
+    [InlineData("--bandwidth=-3.01", "--level")]
+    [InlineData("--pace=1", "--pace")]
+    public void Replay_WhatNeedsAScale_IsRefusedWithTheMissingOptionNamed(string asked, string missing)
+    {
+        string name = _folder.WriteRecording("bare", GoodMeta.Replace("\"core:sample_rate\":1000,", "", StringComparison.Ordinal), scans: 100);
+
+        AcquireCommand.Run("replay", name, asked).AssertFailed(ExitCode.Usage, missing);
+    }
+}

@@ -1,0 +1,90 @@
+using System.Text;
+using System.Text.Json;
+using Acquire.Capture;
+using Acquire.Columns;
+using Acquire.Harness.Output;
+using Acquire.Harness.Runs;
+using Acquire.Harness.Tests.Doubles;
+using Acquire.Scales;
+
+namespace Acquire.Harness.Tests.Output;
+
+public class SweepLineWriterTests
+{
+    // Two columns: the first has codes 10, 20, 40, the second none.
+    private static readonly Setup TwoColumns = new() { Columns = new ColumnOptions { ColumnCount = 2 } };
+
+    [Fact]
+    public void Write_NoScale_GivesCodesAndNullWhereUnfilled()
+    {
+        JsonElement line = Assert.Single(Lines(TwoColumns, null, new FakeSweep(TwoColumns, 0).Put(0, 0, 10, 20, 40)));
+
+        Assert.Equal("code", line.GetProperty("unit").GetString());
+        Assert.Equal("[3,0]", line.GetProperty("count").GetRawText());
+        Assert.Equal("[40,null]", line.GetProperty("peak").GetRawText());
+        Assert.Equal("[10,null]", line.GetProperty("minimum").GetRawText());
+        Assert.Equal("[40,null]", line.GetProperty("sample").GetRawText());
+        Assert.Equal((70.0 / 3).ToString("R"), line.GetProperty("average")[0].GetRawText());
+        Assert.Equal(2, line.GetProperty("columns").GetInt32());
+        Assert.False(line.TryGetProperty("vertical", out _));
+    }
+
+    [Fact]
+    public void Write_SignalUpIsFallingCodes_PeakIsTheLowestCode()
+    {
+        Setup setup = TwoColumns with { Verticals = [new VerticalScale { Up = SignalUp.CodesFall }] };
+
+        JsonElement line = Assert.Single(Lines(setup, null, new FakeSweep(setup, 0).Put(0, 0, 10, 20, 40)));
+
+        Assert.Equal("[10,null]", line.GetProperty("peak").GetRawText());
+        Assert.Equal("[40,null]", line.GetProperty("minimum").GetRawText());
+    }
+
+    [Fact]
+    public void Write_Volts_AreTheScalesVolts()
+    {
+        Setup setup = TwoColumns with { Verticals = [new VerticalScale { Volts = new CodeVolts(0, 4.095m) }] };
+
+        JsonElement line = Assert.Single(Lines(setup, null, new FakeSweep(setup, 0).Put(0, 0, 10, 20, 40)));
+
+        Assert.Equal("V", line.GetProperty("unit").GetString());
+        Assert.Equal(0.04, line.GetProperty("peak")[0].GetDouble(), 1e-12);
+    }
+
+    [Fact]
+    public void Write_TwoVerticals_AreTwoLinesThatNameTheirChannels()
+    {
+        Setup setup = TwoColumns with { Scan = new ScanFormat { Roles = [ChannelRole.Ramp, ChannelRole.Auxiliary, ChannelRole.Vertical, ChannelRole.Vertical] } };
+
+        JsonElement[] lines = Lines(setup, null, new FakeSweep(setup, 4).Put(0, 0, 10).Put(1, 1, 20));
+
+        Assert.Equal([2, 3], lines.Select(line => line.GetProperty("vertical").GetInt32()));
+        Assert.Equal([4, 4], lines.Select(line => line.GetProperty("number").GetInt32()));
+        Assert.Equal("[10,null]", lines[0].GetProperty("peak").GetRawText());
+        Assert.Equal("[null,20]", lines[1].GetProperty("peak").GetRawText());
+    }
+
+    [Fact]
+    public void WithDomains_LevelOfALogarithmicVertical_AsksForThePowerThatRmsNeeds()
+    {
+        Setup setup = TwoColumns with
+        {
+            Verticals = [new VerticalScale { Volts = new CodeVolts(0, 1), Level = [new LevelPoint(0, -80), new LevelPoint(1, 0)] }],
+        };
+
+        Assert.Equal([AveragingDomain.Power], VerticalReading.WithDomains(setup, null, [Detector.Average, Detector.Rms], null).Columns.Domains);
+        Assert.Empty(VerticalReading.WithDomains(setup, ValueUnit.Volts, [Detector.Average, Detector.Rms], null).Columns.Domains);
+        Assert.Equal([AveragingDomain.Voltage],
+            VerticalReading.WithDomains(setup, null, [Detector.Average], AveragingDomain.Voltage).Columns.Domains);
+    }
+
+    private static JsonElement[] Lines(Setup setup, ValueUnit? unit, params FakeSweep[] sweeps)
+    {
+        using MemoryStream stream = new();
+        using SweepLineWriter writer = new(stream, setup, VerticalReading.Of(setup, unit));
+        foreach (FakeSweep sweep in sweeps) writer.Write(sweep.View());
+        string text = Encoding.UTF8.GetString(stream.ToArray());
+        Assert.EndsWith("\n", text, StringComparison.Ordinal);
+        return [.. text.TrimEnd('\n').Split('\n').Select(line => JsonDocument.Parse(line).RootElement)];
+    }
+}

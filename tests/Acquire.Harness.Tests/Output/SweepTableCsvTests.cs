@@ -1,0 +1,46 @@
+using System.Text;
+using Acquire.Columns;
+using Acquire.Harness.Output;
+using Acquire.Harness.Runs;
+using Acquire.Harness.Tests.Doubles;
+using Acquire.Scales;
+
+namespace Acquire.Harness.Tests.Output;
+
+public class SweepTableCsvTests
+{
+    [Fact]
+    public void Write_TwoColumns_IsOneRecordEachAfterTheHeader()
+    {
+        Setup setup = new() { Columns = new ColumnOptions { ColumnCount = 2 }, Axis = new SweepAxis(1_000, 2_000) };
+
+        string text = Csv(setup, new FakeSweep(setup, 7).Put(0, 0, 10, 20));
+
+        Assert.Equal(
+            "positionHz,count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"
+            + "1250,2,20,10,15,15.811388300841896,20,code,7,1\r\n" // rms: square root of (100 + 400)/2
+            + "1750,0,,,,,,code,7,1\r\n", text);
+    }
+
+    [Theory]
+    [InlineData("dB", "dB")]
+    [InlineData("a,b", "\"a,b\"")]
+    [InlineData("a\"b", "\"a\"\"b\"")]
+    [InlineData("a\nb", "\"a\nb\"")]
+    public void Quoted_Field_IsQuotedWhereRfc4180AsksForIt(string field, string quoted) => // RFC 4180, section 2, rules 5 to 7
+        Assert.Equal(quoted, SweepTableCsv.Quoted(field));
+
+    [Fact]
+    public void NameOf_NoAxis_IsPerCentOfTheRamp()
+    {
+        Assert.Equal("positionPercent", Positions.NameOf(null));
+        Assert.Equal("positionSeconds", Positions.NameOf(new SweepAxis(0, 1, "s")));
+    }
+
+    private static string Csv(Setup setup, FakeSweep sweep)
+    {
+        using MemoryStream stream = new();
+        new SweepTableCsv(stream, setup, VerticalReading.Of(setup, null)).Write(sweep.View());
+        return Encoding.UTF8.GetString(stream.ToArray());
+    }
+}
