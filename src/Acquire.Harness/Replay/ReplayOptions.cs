@@ -44,7 +44,7 @@ internal sealed class ReplayOptions
         command.Arguments.Add(_recording);
         foreach (Option option in (Option[])
         [
-            _json, _jsonLines, _csv, _sweep, _marker, _bandwidth, _shoulder, _detector, _unit, _pace,
+            _json, _jsonLines, _csv, _sweep, _average, _marker, _bandwidth, _shoulder, _detector, _unit, _pace,
         ])
         {
             command.Options.Add(option);

@@ -2,7 +2,6 @@ using Acquire.Harness.Measuring;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Harness.Shell;
-using Acquire.Traces;
 
 namespace Acquire.Harness.Replay;
 
@@ -24,15 +23,15 @@ internal sealed class ReplayResult(
     private Measurement Measure(IReadOnlyList<KeptSweep> picked)
     {
         VerticalReading reading = readings[0];
-        KeptSweep last = picked[^1];
-        double[] positions = [.. Enumerable.Range(0, setup.Columns.ColumnCount).Select(column => Positions.Of(setup.Axis, last.Axis!, column))];
-        double[] values = new double[positions.Length];
-        reading.Values.Read(last.Verticals[0], new ValueChoice(choices.Detector, reading.Unit, choices.Domain), values);
+        AveragedTrace trace = AveragedTrace.Of(reading, 0, picked, choices.Detector, choices.Domain);
+        KeptSweep last = trace.Last;
+        double[] values = trace.Values;
+        double[] positions = [.. Enumerable.Range(0, values.Length).Select(column => Positions.Of(setup.Axis, last.Axis!, column))];
         return new Measurement
         {
             Axis = setup.Axis,
-            SweepsUsed = picked.Count,
-            SweepTimeSeconds = (last.Info.EndPosition - last.Info.StartPosition) / setup.Scan.ScanRateHz,
+            SweepsUsed = trace.SweepsUsed,
+            SweepTimeSeconds = trace.SweepScans / setup.Scan.ScanRateHz,
             Unit = reading.UnitName,
             Detector = WordNames.Of(choices.Detector),
             Placement = WordNames.PlacementOf(last.Info),
@@ -40,7 +39,7 @@ internal sealed class ReplayResult(
             Positions = positions,
             Values = values,
             Trusted = [.. values.Select(double.IsFinite)],
-            Counts = last.Verticals[0].Counts.ToArray(),
+            Counts = trace.Counts,
             Markers = MarkerPlacement.Place(choices.Markers, setup.Axis, positions, values),
             Bandwidths = [.. choices.BandwidthsDb.Select(level => MarkerPlacement.Width(level, choices.ShoulderDb, positions, values))],
             Notes = run.Notes,

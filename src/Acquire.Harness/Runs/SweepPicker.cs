@@ -1,9 +1,15 @@
+using Acquire.Harness.Shell;
+
 namespace Acquire.Harness.Runs;
 
 /// <summary>Keeps the sweeps that a measurement or sheet is made of, in constant memory: one by number, or the last complete ones.</summary>
 internal sealed class SweepPicker
 {
-    private readonly KeptSweep[] _ring;
+    // About 90 bytes a column: 400 MB at most.
+    private const long MostColumns = 1 << 22;
+
+    private readonly KeptSweep?[] _ring;
+    private readonly Setup _setup;
     private readonly long? _number;
     private readonly KeptSweep? _last;
     private int _next;
@@ -13,11 +19,19 @@ internal sealed class SweepPicker
     /// <param name="setup">Setup of the run.</param>
     /// <param name="number">Number of the one sweep wanted, complete or not; null is the last complete ones.</param>
     /// <param name="most">How many of the last complete ones; 1 or more.</param>
+    /// <exception cref="CommandFailure">So many sweeps of so many columns need more memory than is reasonable.</exception>
     public SweepPicker(Setup setup, long? number, int most)
     {
+        long columns = (long)setup.Columns.ColumnCount * setup.Scan.VerticalChannels.Count;
+        if (most * columns > MostColumns)
+        {
+            throw CommandFailure.Usage("--average", $"{most} sweeps of {columns} columns are more than can be kept; "
+                + $"average {MostColumns / columns} sweeps at most, or choose fewer columns with --columns");
+        }
+
+        _setup = setup;
         _number = number;
-        _ring = new KeptSweep[number is null ? most : 1];
-        for (int i = 0; i < _ring.Length; i++) _ring[i] = new KeptSweep(setup);
+        _ring = new KeptSweep?[number is null ? most : 1];
         _last = number is null ? new KeptSweep(setup) : null;
     }
 
@@ -33,7 +47,7 @@ internal sealed class SweepPicker
         get
         {
             KeptSweep[] picked = new KeptSweep[_kept];
-            for (int i = 0; i < _kept; i++) picked[i] = _ring[(_next - _kept + i + _ring.Length) % _ring.Length];
+            for (int i = 0; i < _kept; i++) picked[i] = _ring[(_next - _kept + i + _ring.Length) % _ring.Length]!;
             return picked;
         }
     }
@@ -47,8 +61,8 @@ internal sealed class SweepPicker
         if (_number is null ? !sweep.Info.Complete : sweep.Info.Number != _number) return;
 
         // Columns of another axis are other places on the ramp: sweeps before the change no longer belong to the same picture.
-        if (_kept > 0 && _ring[(_next - 1 + _ring.Length) % _ring.Length].Info.AxisNumber != sweep.Info.AxisNumber) _kept = 0;
-        _ring[_next].Take(sweep);
+        if (_kept > 0 && _ring[(_next - 1 + _ring.Length) % _ring.Length]!.Info.AxisNumber != sweep.Info.AxisNumber) _kept = 0;
+        (_ring[_next] ??= new KeptSweep(_setup)).Take(sweep);
         _next = (_next + 1) % _ring.Length;
         _kept = Math.Min(_kept + 1, _ring.Length);
     }
