@@ -43,4 +43,7 @@ internal sealed class RecordingLayout
     public IReadOnlyList<RecordingAnnotation> Annotations { get; init; } = [];
 
     public List<string> Notes { get; init; } = [];
+
+    /// <summary>Whether the dataset ends within a scan or before the metadata says so.</summary>
+    public bool Truncated { get; init; }
 }

@@ -91,6 +91,9 @@ public sealed class RecordingReader : IDisposable
     /// <summary>What was odd about the recording but could be read, one line each.</summary>
     public IReadOnlyList<string> Notes => _layout.Notes;
 
+    /// <summary>Whether the dataset ends within a scan, or before segments that the metadata names: something cut it short. <see cref="Notes"/> says more.</summary>
+    public bool IsTruncated => _layout.Truncated;
+
     /// <summary>Opens a recording.</summary>
     /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
     /// <param name="options">How it is read, or null: every channel, all bits.</param>

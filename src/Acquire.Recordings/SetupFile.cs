@@ -41,24 +41,18 @@ public static class SetupFile
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(document);
-        using var json = new MemoryStream();
-        try
-        {
-            SetupJsonWriter.Write(json, document);
-        }
-        catch (ArgumentException e)
-        {
-            // JSON has no word for what is no number, and a choice may be a number without a name.
-            throw new SetupFileException(SetupFileFailure.ValueWrong,
-                $"{OneLine.Path(path)} was not written: the setup holds a value that no file can hold: {OneLine.Of(e.Message)}", null, e);
-        }
+        AtomicFile.WriteAllBytes(path, Encode(path, document));
+    }
 
-        json.WriteByte((byte)'\n');
-
-        // What cannot be read back is not written: the rules stand in one place.
-        byte[] utf8 = json.ToArray();
-        _ = SetupJsonReader.Read(utf8, path);
-        AtomicFile.WriteAllBytes(path, utf8);
+    /// <summary>Writes a setup with the list of what was guessed in it to a stream, whole or not at all.</summary>
+    /// <param name="stream">Gets the text; not closed.</param>
+    /// <param name="document">The setup and its guesses.</param>
+    /// <exception cref="SetupFileException">A value of the setup is outside its documented range; nothing was written.</exception>
+    public static void Write(Stream stream, SetupDocument document)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(document);
+        stream.Write(Encode("The setup", document));
     }
 
     /// <summary>Finds the setup file that lies beside a recording.</summary>
@@ -97,5 +91,27 @@ public static class SetupFile
         {
             throw new SetupFileException(SetupFileFailure.Unreadable, e.Message, null, e);
         }
+    }
+
+    private static byte[] Encode(string path, SetupDocument document)
+    {
+        using var json = new MemoryStream();
+        try
+        {
+            SetupJsonWriter.Write(json, document);
+        }
+        catch (ArgumentException e)
+        {
+            // JSON has no word for what is no number, and a choice may be a number without a name.
+            throw new SetupFileException(SetupFileFailure.ValueWrong,
+                $"{OneLine.Path(path)} was not written: the setup holds a value that no file can hold: {OneLine.Of(e.Message)}", null, e);
+        }
+
+        json.WriteByte((byte)'\n');
+
+        // What cannot be read back is not written: the rules stand in one place.
+        byte[] utf8 = json.ToArray();
+        _ = SetupJsonReader.Read(utf8, path);
+        return utf8;
     }
 }

@@ -35,6 +35,7 @@ public sealed class RecordingReaderTests
             (reader.ScanCount, reader.ChannelCount, reader.ScanRateHz, reader.Bits, reader.WordName));
         Assert.StartsWith("Circuit-simulated swept bench", reader.Description, StringComparison.Ordinal);
         Assert.Empty(reader.Notes);
+        Assert.False(reader.IsTruncated);
         ushort[] codes = Foreign.ReadAll(reader, 4_096).Codes;
         Assert.Equal(380_000, codes.Length);
         Assert.InRange(codes.Max(), 2_048, 4_095);
@@ -176,6 +177,7 @@ public sealed class RecordingReaderTests
         Assert.Equal(4, reader.ScanCount);
         Assert.Equal(new RecordingAnnotation(1, 2, "step"), Assert.Single(reader.Annotations));
         Assert.Contains(reader.Notes, n => n.Contains("1 capture segments", StringComparison.Ordinal));
+        Assert.True(reader.IsTruncated);
     }
 
     [Fact]
@@ -187,6 +189,7 @@ public sealed class RecordingReaderTests
 
         Assert.Equal([0, 1, 513, 65535], Foreign.ReadAll(reader).Codes);
         Assert.Contains("3 bytes", Assert.Single(reader.Notes), StringComparison.Ordinal);
+        Assert.True(reader.IsTruncated);
     }
 
     [Fact]

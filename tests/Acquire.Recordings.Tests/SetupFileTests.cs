@@ -116,6 +116,19 @@ public sealed class SetupFileTests
     public void Save_EveryMember_ComesBack() => SameSetup.Check(Full, RoundTrip(new SetupDocument(Full)).Setup);
 
     [Fact]
+    public void Write_ToAStream_SameBytesAsTheFile()
+    {
+        using var folder = new TempFolder();
+        using var stream = new MemoryStream();
+        SetupDocument document = new(Full, ["sweep.edges"]);
+
+        SetupFile.Write(stream, document);
+        SetupFile.Save(folder.File("a.setup.json"), document);
+
+        Assert.Equal(File.ReadAllBytes(folder.File("a.setup.json")), stream.ToArray());
+    }
+
+    [Fact]
     public void Save_EveryMemberOfEveryRecord_StandsInTheFile()
     {
         // A member that is added to a record and forgotten here would be lost in silence.

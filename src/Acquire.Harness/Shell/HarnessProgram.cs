@@ -25,6 +25,7 @@ internal static class HarnessProgram
         root.Options.Add(new VersionOption());
         root.Options.Add(Verbose);
         root.Subcommands.Add(Replay.ReplayCommand.Create());
+        root.Subcommands.Add(Inspect.InspectCommand.Create());
         return root;
     }
 

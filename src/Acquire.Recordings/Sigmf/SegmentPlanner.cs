@@ -72,6 +72,7 @@ internal sealed class SegmentPlanner
             SigmfCapture capture = captures[i];
             if (position >= _endOfScans && i > 0)
             {
+                _metadata.Truncated = true;
                 _metadata.Notes.Add($"{captures.Count - i} capture segments start at or after the end of the dataset and are left out.");
                 break;
             }
@@ -146,7 +147,8 @@ internal sealed class SegmentPlanner
 
     private void NoteRemainder(long bytes)
     {
-        if (bytes > 0)
-            _metadata.Notes.Add($"The dataset ends with {bytes} bytes that are not a whole scan; they are left out.");
+        if (bytes <= 0) return;
+        _metadata.Truncated = true;
+        _metadata.Notes.Add($"The dataset ends with {bytes} bytes that are not a whole scan; they are left out.");
     }
 }

@@ -43,4 +43,7 @@ internal sealed class SigmfMetadata
     public List<RecordingAnnotation> Annotations { get; } = [];
 
     public List<string> Notes { get; } = [];
+
+    /// <summary>Whether the dataset ends before the metadata says so, or within a scan; known once the segments are planned.</summary>
+    public bool Truncated { get; set; }
 }

@@ -87,6 +87,7 @@ internal static class SigmfRecording
             Started = metadata.Captures.Count > 0 ? metadata.Captures[0].Started : null,
             Annotations = Annotations(metadata),
             Notes = metadata.Notes,
+            Truncated = metadata.Truncated,
         };
     }
 

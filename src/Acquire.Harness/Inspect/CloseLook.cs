@@ -1,0 +1,107 @@
+using Acquire.Harness.Inspect.Spectra;
+
+namespace Acquire.Harness.Inspect;
+
+/// <summary>What a closer look at some complete sweeps shows.</summary>
+internal sealed record CloseLook
+{
+    /// <summary>Most sweeps looked at.</summary>
+    public const int MostSweeps = 64;
+
+    /// <summary>Most scans from the first sweep's start to the last one's end, so that a long recording is not walked three times.</summary>
+    public const long MostScans = 1 << 24;
+
+    /// <summary>Sweeps looked at.</summary>
+    public required int Sweeps { get; init; }
+
+    /// <summary>First scan looked at.</summary>
+    public required long StartScan { get; init; }
+
+    /// <summary>One past the last scan looked at.</summary>
+    public required long EndScan { get; init; }
+
+    /// <summary>Median distance of the starts of sweeps that follow one another without a gap, in scans; NaN with fewer than three.</summary>
+    public required double PeriodScans { get; init; }
+
+    /// <summary>Largest deviation of these distances from the median, in scans.</summary>
+    public required double PeriodSpreadScans { get; init; }
+
+    /// <summary>Slope of the ramp at the start of the sweeps, in codes per scan; NaN where they are too short.</summary>
+    public required double StartSlope { get; init; }
+
+    /// <summary>Slope of the ramp at the end of the sweeps, in codes per scan; NaN where they are too short.</summary>
+    public required double EndSlope { get; init; }
+
+    /// <summary>Lines on the ramp around its course, strongest first.</summary>
+    public required IReadOnlyList<SpectralLine> RampLines { get; init; }
+
+    /// <summary>Single scans off the ramp's course.</summary>
+    public required long Spikes { get; init; }
+
+    /// <summary>Index of the first; -1 where there is none.</summary>
+    public required long FirstSpike { get; init; }
+
+    /// <summary>Each vertical, in channel order.</summary>
+    public required IReadOnlyList<VerticalCloseLook> Verticals { get; init; }
+
+    /// <summary>Looks, or returns null where there is no complete sweep.</summary>
+    /// <param name="walk">The stream.</param>
+    /// <param name="setup">Setup.</param>
+    /// <param name="kept">The first sweeps of the first walk.</param>
+    /// <param name="ramp">What the engine says of the ramp.</param>
+    /// <param name="rampNoiseCodes">Standard deviation of the ramp's scan-to-scan noise.</param>
+    /// <param name="cancel">Stops the walk.</param>
+    public static CloseLook? At(
+        IScanWalk walk, Setup setup, IReadOnlyList<SweepRow> kept, RampReport ramp, double rampNoiseCodes, CancellationToken cancel)
+    {
+        List<SweepRow> sweeps = [];
+        foreach (SweepRow row in kept)
+        {
+            if (!row.Info.Complete) continue;
+            if (sweeps.Count == MostSweeps || (sweeps.Count > 0 && row.Info.EndPosition - sweeps[0].Info.StartPosition > MostScans)) break;
+            sweeps.Add(row);
+        }
+
+        if (sweeps.Count == 0) return null;
+        CourseLook course = new(sweeps, setup, double.IsNaN(rampNoiseCodes) ? 0 : rampNoiseCodes);
+        walk.Walk(course, cancel);
+        ResidualLook residual = new(sweeps, course.Profiles, setup.Scan.ChannelCount, ramp.LowCode, ramp.HighCode);
+        walk.Walk(residual, cancel);
+        (double period, double spread) = Period(sweeps);
+        return new CloseLook
+        {
+            Sweeps = sweeps.Count,
+            StartScan = sweeps[0].Info.StartScan,
+            EndScan = sweeps[^1].Info.EndScan,
+            PeriodScans = period,
+            PeriodSpreadScans = spread,
+            StartSlope = course.StartSlope,
+            EndSlope = course.EndSlope,
+            RampLines = course.RampLines(),
+            Spikes = course.Spikes.Count,
+            FirstSpike = course.Spikes.FirstScan,
+            Verticals = [.. course.Profiles.Select((profile, v) => new VerticalCloseLook
+            {
+                Channel = profile.Channel,
+                LinesWithinSweeps = course.VerticalLines(v),
+                LinesAcrossSweeps = residual.Lines(v),
+                Retrace = residual.Retrace(v),
+            })],
+        };
+    }
+
+    private static (double Median, double Spread) Period(List<SweepRow> sweeps)
+    {
+        List<long> periods = [];
+        for (int i = 1; i < sweeps.Count; i++)
+        {
+            if (sweeps[i].Info.Number == sweeps[i - 1].Info.Number + 1 && sweeps[i].Info.Direction == sweeps[i - 1].Info.Direction)
+                periods.Add(sweeps[i].Info.StartPosition - sweeps[i - 1].Info.StartPosition);
+        }
+
+        if (periods.Count < 2) return (double.NaN, double.NaN);
+        periods.Sort();
+        long median = periods[periods.Count / 2];
+        return (median, Math.Max(median - periods[0], periods[^1] - median));
+    }
+}

@@ -1,0 +1,86 @@
+using Acquire.Harness.Inspect.Spectra;
+
+namespace Acquire.Harness.Inspect.Findings;
+
+/// <summary>Findings about the ramp's course within sweeps: ripple, steps, droop, spikes, mains.</summary>
+internal static class CourseFindings
+{
+    /// <summary>Change of the ramp's slope from start to end that counts: on a parabola it bends the middle by an eighth of it, 1.25 % of the screen.</summary>
+    public const double SlopeChange = 0.1;
+
+    /// <summary>Draws them.</summary>
+    public static IEnumerable<Finding> Of(InspectionFacts facts) =>
+        facts.Close is { } close ? Slope(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Lock(facts, close)) : [];
+
+    private static IEnumerable<Finding> Slope(InspectionFacts facts, CloseLook close)
+    {
+        double change = (close.EndSlope / close.StartSlope) - 1;
+        if (!double.IsFinite(change) || Math.Abs(change) < SlopeChange) yield break;
+        string how = $"from {Say.Number(Math.Abs(close.StartSlope), 3)} codes a scan at the start to {Say.Number(Math.Abs(close.EndSlope), 3)} at the end";
+        yield return change < 0
+            ? new Finding(FindingName.RampDroops, FindingSeverity.Warning, close.Sweeps,
+                $"The ramp slows down by {Say.Share(-change)} during a sweep, {how}, as a ramp does behind a coupling capacitor.",
+                "Couple the ramp directly: behind a capacitor its volts are not where the beam is. If the ramp really is bowed, columns follow it rightly.", close.StartScan)
+            : new Finding(FindingName.RampBowed, FindingSeverity.Note, close.Sweeps,
+                $"The ramp speeds up by {Say.Share(change)} during a sweep, {how}.",
+                "Columns follow the ramp, so nothing is wrong; only do not read times from columns.", close.StartScan);
+    }
+
+    private static IEnumerable<Finding> Ripple(InspectionFacts facts, CloseLook close)
+    {
+        // Half a code: the steps of the converter itself make a line of 1/pi = 0.32 codes. A quarter column: less is not seen.
+        double least = Math.Max(0.5, facts.CodesPerColumn / 4);
+        if (close.RampLines.Count == 0 || close.RampLines[0].Amplitude < least) yield break;
+        SpectralLine line = close.RampLines[0];
+
+        // An even staircase is a straight line plus a sawtooth one step high, whose first line has the amplitude step / pi.
+        double slope = Math.Abs(close.StartSlope + close.EndSlope) / 2, step = slope / line.CyclesPerScan;
+        if (step >= 2 && Math.Abs((line.Amplitude * Math.PI / step) - 1) < 0.25)
+        {
+            yield return new Finding(FindingName.RampStaircase, FindingSeverity.Note, close.Sweeps,
+                $"The ramp is a staircase: steps of {Say.RampCodes(step, facts.Setup)}, {Say.Number(facts.RampExcursionCodes / step, 3)} of them over a sweep.",
+                "A digital ramp: more columns than steps show nothing new.", close.StartScan);
+            yield break;
+        }
+
+        string mains = facts.Setup.Scan.ScanRateHz is { } rate && Mains.Of(line.CyclesPerScan * rate) is { } found
+            ? found.Multiple == 1 ? ", the mains" : $", {found.Multiple} times the mains" : "";
+        yield return new Finding(FindingName.RampRipple, FindingSeverity.Warning, close.Sweeps,
+            $"The ramp has a ripple of {Say.RampCodes(line.Amplitude, facts.Setup)} peak ({Say.Number(line.Amplitude / facts.CodesPerColumn, 2)} columns) at {Say.Frequency(line.CyclesPerScan, facts.Setup)}{mains}.",
+            facts.Setup.Columns.RippleIsReal
+                ? "The setup says that it is real and tunes the oscillator; it is kept."
+                : "Fitted placement takes it out, which is right if it was picked up on the way. If it tunes the oscillator, set rippleIsReal in the setup.", close.StartScan);
+    }
+
+    private static IEnumerable<Finding> Spikes(InspectionFacts facts, CloseLook close)
+    {
+        if (close.Spikes == 0) yield break;
+        yield return new Finding(FindingName.RampSpikes, FindingSeverity.Warning, close.Spikes,
+            $"The ramp has {Say.Count(close.Spikes, "spike", "spikes")} of a single scan within {Say.Count(close.Sweeps, "sweep", "sweeps")}.",
+            "Switching noise, a loose lead, or damaged codes: look at the scan named. Fitted placement is not misled by a few.", close.FirstSpike);
+    }
+
+    private static IEnumerable<Finding> Lock(InspectionFacts facts, CloseLook close)
+    {
+        if (facts.Setup.Scan.ScanRateHz is not { } rate || double.IsNaN(close.PeriodScans)) yield break;
+        double period = close.PeriodScans / rate;
+        (string Where, double Hertz, double Amplitude)[] lines =
+        [
+            .. close.RampLines.Where(l => l.Amplitude >= 0.5).Select(l => ("the ramp", l.CyclesPerScan * rate, l.Amplitude)),
+            .. close.Verticals.SelectMany(v => v.LinesWithinSweeps
+                .Where(l => l.Amplitude >= VerticalFindings.LeastHumCodes(facts))
+                .Select(l => ($"channel {v.Channel}", l.CyclesPerScan * rate, l.Amplitude))),
+        ];
+        foreach ((string where, double hertz, double amplitude) in lines)
+        {
+            if (Mains.Of(hertz) is not { } mains) continue;
+            double turns = period * mains.Hertz, off = turns - Math.Round(turns);
+            // A twentieth of a turn: over 22 turns a grid that is off by 0.2 % has slipped so far.
+            if (Math.Round(turns) < 1 || Math.Abs(off) > 0.05 || close.PeriodSpreadScans / rate * mains.Hertz > 0.05) continue;
+            yield return new Finding(FindingName.LineLockedSweep, FindingSeverity.Note, close.Sweeps,
+                $"A sweep comes every {Say.Seconds(period)}, {Math.Round(turns):N0} turns of {mains.Hertz:0} Hz, and {where} carries a wave of {Say.Number(amplitude, 3)} codes at {Say.Hertz(hertz)}: it stands still in the picture.",
+                "Averaging does not remove hum that stands still; trigger freely or change the sweep time and see whether it moves. If it does not, it is signal.", close.StartScan);
+            yield break;
+        }
+    }
+}

@@ -1,0 +1,23 @@
+namespace Acquire.Harness.Inspect.Findings;
+
+/// <summary>The two mains frequencies of the world and their low multiples.</summary>
+internal static class Mains
+{
+    // Public grids keep within 1 % (common practice); a local generator does not always, and a short stretch is not exact either.
+    private const double Tolerance = 0.015;
+    private const int HighestMultiple = 4;
+
+    /// <summary>Mains frequency that a frequency is a low multiple of, in hertz; null for none.</summary>
+    /// <param name="hertz">Frequency.</param>
+    /// <returns>50 or 60, and the multiple.</returns>
+    public static (double Hertz, int Multiple)? Of(double hertz)
+    {
+        foreach (double mains in (ReadOnlySpan<double>)[50, 60])
+        {
+            int multiple = (int)Math.Round(hertz / mains);
+            if (multiple is >= 1 and <= HighestMultiple && Math.Abs(hertz - (multiple * mains)) <= Tolerance * hertz) return (mains, multiple);
+        }
+
+        return null;
+    }
+}

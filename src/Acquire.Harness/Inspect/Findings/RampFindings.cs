@@ -1,0 +1,106 @@
+using Acquire.Capture;
+using Acquire.Harness.Inspect.Survey;
+using Acquire.Sweeps;
+
+namespace Acquire.Harness.Inspect.Findings;
+
+/// <summary>Findings about the ramp as a whole: is it there, is it large enough, does it fit the edges.</summary>
+internal static class RampFindings
+{
+    /// <summary>Draws them.</summary>
+    public static IEnumerable<Finding> Of(InspectionFacts facts) =>
+        facts.Setup.Sweep.Mode == SweepMode.Time ? [] : Presence(facts).Concat(Size(facts)).Concat(Edges(facts));
+
+    private static IEnumerable<Finding> Presence(InspectionFacts facts)
+    {
+        ChannelReport ramp = facts.RampChannel;
+        ChannelReport? better = ramp.LikelyRole == ChannelRole.Ramp ? null : facts.Channels.FirstOrDefault(c => c.LikelyRole == ChannelRole.Ramp);
+        if (better is not null)
+        {
+            yield return new Finding(FindingName.ChannelsSwapped, FindingSeverity.Error, 1,
+                $"Channel {ramp.Channel} has the role ramp but {ramp.Reason}; channel {better.Channel} looks like the ramp: it {better.Reason}.",
+                $"Give --ramp-channel {better.Channel} --vertical-channel {ramp.Channel}, or swap the leads.");
+            yield break;
+        }
+
+        if (ramp.Still)
+        {
+            yield return new Finding(FindingName.RampAbsent, FindingSeverity.Error, 1,
+                $"Channel {ramp.Channel}, the ramp, does not move: it stays within {Say.Count(ramp.UsualRangeCodes, "code", "codes")} (about code {Say.Number(ramp.MeanCode)}).",
+                "Check the ramp's lead and ground, and that the instrument sweeps (not manual, not waiting for a trigger). For zero span without a ramp give --mode time.");
+            yield break;
+        }
+
+        bool moves = ramp.LikelyRole == ChannelRole.Vertical && ramp.UsualRangeCodes >= Math.Max(30 * ramp.NoiseCodes, facts.UsedFullCode / 20.0);
+        if (moves && facts.Setup.Sweep.Mode == SweepMode.Swept)
+        {
+            yield return new Finding(FindingName.ManualSuggested, FindingSeverity.Warning, 1,
+                $"The ramp moves over {Say.RampCodes(ramp.UsualRangeCodes, facts.Setup)} but never straight from end to end: it looks turned by hand.",
+                "If it is, give --mode manual: then every scan belongs to the picture and nothing is taken for a retrace. Nothing was switched by itself.");
+        }
+
+        if (facts.Ramp is { Present: true, Direction: RampDirection.Falling })
+        {
+            yield return new Finding(FindingName.RampFalls, FindingSeverity.Note, facts.Sweeps.Falling,
+                "The ramp's codes fall during a sweep, so the beam starts at the high edge and column 0 is there.",
+                "Nothing to do if the input inverts or the instrument sweeps downwards; otherwise give --direction.");
+        }
+    }
+
+    private static IEnumerable<Finding> Size(InspectionFacts facts)
+    {
+        ChannelReport ramp = facts.RampChannel;
+        if (ramp.Still || ramp.LikelyRole == ChannelRole.Blanking) yield break;
+        int columns = facts.Setup.Columns.ColumnCount, full = facts.UsedFullCode;
+        double codes = facts.RampExcursionCodes;
+        if (codes < columns || codes < full / 8.0)
+        {
+            yield return new Finding(FindingName.RampTooSmall, FindingSeverity.Warning, 1,
+                $"The ramp covers {Say.RampCodes(codes, facts.Setup)} of {full:N0}"
+                + (codes < columns ? $", fewer than the {columns:N0} columns it has to tell apart." : ", less than an eighth of the range."),
+                $"Amplify the ramp to most of the converter's range, or give --columns {Math.Max(2, Round(codes))} at most.");
+        }
+
+        RailReport low = ramp.LowRail, high = ramp.HighRail;
+        long stays = low.Stays + high.Stays;
+        // One scan in a thousand is one column of a thousand.
+        if (stays > 0 && (low.ScansInStays + high.ScansInStays >= ramp.ValidCodes / 1_000.0 || facts.Ramp.ClippedLow || facts.Ramp.ClippedHigh))
+        {
+            string where = low.Stays > 0 && high.Stays > 0 ? $"code 0 and the full code {full:N0}" : low.Stays > 0 ? "code 0" : $"the full code {full:N0}";
+            long at = low.FirstStay < 0 ? high.FirstStay : high.FirstStay < 0 ? low.FirstStay : Math.Min(low.FirstStay, high.FirstStay);
+            yield return new Finding(FindingName.RampClipped, FindingSeverity.Warning, stays,
+                $"The ramp runs into {where} and stays there, {Say.Share((double)(low.ScansInStays + high.ScansInStays) / ramp.ValidCodes)} of all scans: where the beam is then, nobody knows.",
+                "Divide or shift the ramp so that both ends lie inside the converter's range.", at);
+        }
+
+        if (ramp.NoiseCodes > facts.CodesPerColumn)
+        {
+            yield return new Finding(FindingName.RampNoisy, FindingSeverity.Note, 1,
+                $"The ramp's noise is {Say.RampCodes(ramp.NoiseCodes, facts.Setup)} from scan to scan, more than the {Say.Number(facts.CodesPerColumn, 3)} codes of a column.",
+                "Keep fitted placement, which takes it out; with direct placement a line would be smeared. Filter the ramp or ground it better.");
+        }
+    }
+
+    private static IEnumerable<Finding> Edges(InspectionFacts facts)
+    {
+        if (facts.Ramp.AxisChanges > 0)
+        {
+            yield return new Finding(FindingName.AxisMoved, FindingSeverity.Warning, facts.Ramp.AxisChanges,
+                $"The ends of the ramp moved {Say.Count(facts.Ramp.AxisChanges, "time", "times")} after they had been learnt; hold, average and history start anew each time.",
+                "If the sweep was not changed, the ramp drifts: let it warm up, check its coupling, or give --edges.", Math.Max(0, facts.Sweeps.FirstOnNewAxis));
+        }
+
+        ChannelReport ramp = facts.RampChannel;
+        if (facts.Axis.Learnt || ramp.Still || ramp.LowestCode < 0) yield break;
+        double span = facts.Axis.HighCode - facts.Axis.LowCode, slack = span / 100;
+        bool low = facts.Axis.LowCode < ramp.LowestCode - slack, high = facts.Axis.HighCode > ramp.HighestCode + slack;
+        if (low || high)
+        {
+            yield return new Finding(FindingName.EdgesOffRamp, FindingSeverity.Warning, 1,
+                $"The edges given are codes {Say.Number(facts.Axis.LowCode)} to {Say.Number(facts.Axis.HighCode)}, but the ramp runs from {ramp.LowestCode:N0} to {ramp.HighestCode:N0} only: columns at {(low && high ? "both edges" : low ? "the low edge" : "the high edge")} never fill.",
+                "Correct --edges or --ramp-volts, or give --edges=auto.");
+        }
+    }
+
+    private static long Round(double codes) => (long)Math.Floor(codes / 100) is var hundreds and > 0 ? hundreds * 100 : (long)codes;
+}

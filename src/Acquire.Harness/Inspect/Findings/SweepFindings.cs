@@ -1,0 +1,91 @@
+using Acquire.Sweeps;
+
+namespace Acquire.Harness.Inspect.Findings;
+
+/// <summary>Findings about the sweeps and their columns.</summary>
+internal static class SweepFindings
+{
+    /// <summary>Deviation of a sweep time that counts, relative to the median.</summary>
+    public const double TimeTolerance = 0.01;
+
+    /// <summary>Draws them.</summary>
+    public static IEnumerable<Finding> Of(InspectionFacts facts)
+    {
+        SweepTally sweeps = facts.Sweeps;
+        bool swept = facts.Setup.Sweep.Mode == SweepMode.Swept;
+        if (sweeps.Complete == 0 && swept)
+        {
+            yield return new Finding(FindingName.NoCompleteSweep, FindingSeverity.Error, 1,
+                sweeps.Count == 0 ? "No sweep was found." : $"{Say.Count(sweeps.Count, "sweep was", "sweeps were")} found, none from edge to edge: {Ends(sweeps)}.",
+                facts.RampChannel.LikelyRole == Capture.ChannelRole.Ramp
+                    ? "Record at least one whole sweep and its retrace; if edges were given, check that the ramp reaches them."
+                    : "See what is said of the ramp.");
+        }
+
+        if (sweeps.Ended(SweepEnd.Abort) is > 0 and long aborted)
+        {
+            yield return new Finding(FindingName.SweepsAborted, FindingSeverity.Warning, aborted,
+                $"{Say.Count(aborted, "sweep", "sweeps")} of {sweeps.Count:N0} flew back before the end.",
+                "A key was pressed, a trigger came early, or spikes on the ramp look like a retrace; aborted sweeps are left out of hold and average.",
+                sweeps.FirstEnded(SweepEnd.Abort));
+        }
+
+        if (swept && TimeVaries(facts) is { } varies) yield return varies;
+
+        if (sweeps.SweepsWithUnfilled > 0)
+        {
+            double scans = (double)sweeps.ScansInColumns / sweeps.Complete;
+            yield return new Finding(FindingName.ColumnsWithoutScans, FindingSeverity.Warning, sweeps.SweepsWithUnfilled,
+                $"{Say.Count(sweeps.SweepsWithUnfilled, "complete sweep has", "complete sweeps have")} unfilled columns, up to {sweeps.MostUnfilled:N0} of {facts.Setup.Columns.ColumnCount:N0} "
+                + $"({Say.Number(scans, 6)} scans a sweep on average).",
+                $"Give fewer columns (--columns {Math.Max(2, (long)(scans / 2)):0}), scan faster or sweep slower.", sweeps.FirstWithUnfilled);
+        }
+
+        if (sweeps.Complete > 0 && sweeps.ScansInColumns < 2.0 * sweeps.Complete * facts.Setup.Columns.ColumnCount)
+        {
+            double each = (double)sweeps.ScansInColumns / sweeps.Complete / facts.Setup.Columns.ColumnCount;
+            yield return new Finding(FindingName.FewScansPerColumn, FindingSeverity.Note, sweeps.Complete,
+                $"A column gets {Say.Number(each, 2)} scans on average; a peak and a minimum need two.",
+                $"Give fewer columns (--columns {Math.Max(2, (long)(each * facts.Setup.Columns.ColumnCount / 2)):0}), scan faster or sweep slower.");
+        }
+
+        // A tenth is a whole sweep in ten, more than the start before the first lock takes of any recording with a few sweeps.
+        if (sweeps.Complete > 0 && facts.Accounting.Unassigned > facts.Scans / 10.0)
+        {
+            yield return new Finding(FindingName.ScansUnassigned, FindingSeverity.Warning, facts.Accounting.Unassigned,
+                $"{Say.Share((double)facts.Accounting.Unassigned / facts.Scans)} of all scans belong to no sweep, retrace or rest.",
+                "For a time there was no ramp: look where the list of sweeps pauses.");
+        }
+    }
+
+    private static Finding? TimeVaries(InspectionFacts facts)
+    {
+        SweepRow[] whole = [.. facts.Sweeps.First.Where(s => s.Info.Complete)];
+        if (whole.Length < 2) return null;
+        long[] times = [.. whole.Select(s => s.DurationScans).Order()];
+        long median = times[times.Length / 2];
+        double tolerance = Math.Max(TimeTolerance * median, 4);
+        SweepRow[] others = [.. whole.Where(s => Math.Abs(s.DurationScans - median) > tolerance)];
+        if (others.Length == 0) return null;
+        return new Finding(FindingName.SweepTimeVaries, FindingSeverity.Warning, others.Length,
+            $"Complete sweeps take {Say.Scans(times[0], facts.Setup)} to {Say.Scans(times[^1], facts.Setup)}, usually {Say.Scans(median, facts.Setup)}; {others.Length:N0} of {whole.Length:N0} differ by more than 1 %.",
+            "Columns follow the ramp, so the picture is right; but if the sweep time was not changed, the ramp generator is not steady.",
+            others[0].Info.StartScan);
+    }
+
+    private static string Ends(SweepTally sweeps)
+    {
+        List<string> ends = [];
+        Add(SweepEnd.Retrace, "flew back at the end but had no beginning");
+        Add(SweepEnd.Abort, "flew back early");
+        Add(SweepEnd.Gap, "cut by a gap");
+        Add(SweepEnd.Break, "cut by a break");
+        Add(SweepEnd.End, "cut by the end of the recording");
+        return string.Join(", ", ends);
+
+        void Add(SweepEnd end, string text)
+        {
+            if (sweeps.Ended(end) > 0) ends.Add($"{sweeps.Ended(end):N0} {text}");
+        }
+    }
+}

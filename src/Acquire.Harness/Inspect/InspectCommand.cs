@@ -1,0 +1,77 @@
+using System.CommandLine;
+using Acquire.Harness.Inspect.Findings;
+using Acquire.Harness.Options;
+using Acquire.Harness.Output;
+using Acquire.Harness.Runs;
+using Acquire.Harness.Shell;
+using Acquire.Recordings;
+
+namespace Acquire.Harness.Inspect;
+
+/// <summary>The verb <c>inspect</c>: why framing works or does not.</summary>
+internal static class InspectCommand
+{
+    /// <summary>Builds the verb.</summary>
+    public static Command Create()
+    {
+        Command command = new("inspect", "Look at a recording and say why framing works or does not: channels, ramp, sweeps, gaps, findings with their cures.");
+        Argument<string> recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta or NAME.sigmf-data." };
+        Option<string?> json = new("--json") { HelpName = "FILE", Description = "Write everything as JSON; - is standard output." };
+        Option<string?> sweeps = new("--sweeps") { HelpName = "all", Description = $"List every sweep in the JSON; default the first {Inspection.MostListed:N0}." };
+        Option<string?> writeSetup = new("--write-setup") { HelpName = "FILE", Description = "Write the setup that the recording suggests, each guess marked." };
+        SetupOptions setupOptions = new();
+        command.Arguments.Add(recording);
+        command.Options.Add(json);
+        command.Options.Add(sweeps);
+        command.Options.Add(writeSetup);
+        setupOptions.AddTo(command);
+        command.Runs((parsed, cancel) =>
+        {
+            if (parsed.GetValue(sweeps) is { } asked && asked is not "all")
+                throw CommandFailure.Usage("--sweeps", $"'{asked}' is not known; give all, or leave it away for the first {Inspection.MostListed:N0}");
+            (string Option, string Path)[] outputs =
+            [
+                .. parsed.GetValue(json) is { } to ? [("--json", to)] : Array.Empty<(string, string)>(),
+                .. parsed.GetValue(writeSetup) is { } setup ? [("--write-setup", setup)] : Array.Empty<(string, string)>(),
+            ];
+            return Run(parsed, parsed.GetValue(recording)!, outputs, parsed.GetValue(sweeps) is not null, setupOptions, cancel);
+        });
+        return command;
+    }
+
+    private static int Run(
+        ParseResult parsed, string path, (string Option, string Path)[] wanted, bool allSweeps, SetupOptions setupOptions, CancellationToken cancel)
+    {
+        using RecordingRun run = RecordingRun.Open(path, parsed, setupOptions);
+        using OutputSet outputs = OutputSet.Open(wanted, run.FilesRead);
+        RecordingWalk walk = new(run.Reader);
+        InspectionFacts facts = Inspection.Look(walk, new RecordingFacts { Name = path, Notes = run.Notes }, run.Setup, cancel);
+        facts = facts with
+        {
+            Recording = facts.Recording with
+            {
+                Truncated = run.Reader.IsTruncated,
+                NotANumber = walk.NotANumber,
+                FirstNotANumber = walk.FirstNotANumber,
+            },
+        };
+        IReadOnlyList<Finding> findings = Inspection.Find(facts);
+
+        if (outputs.StreamOf("--json") is { } json)
+        {
+            // The engine decides the same way each time, so a second run lists every sweep without keeping any.
+            InspectionJson.Write(json, facts, findings, allSweeps ? sink => run.Feed(new SweepEngine(run.Setup, sink), cancel) : null);
+        }
+
+        if (outputs.StreamOf("--write-setup") is { } setup) SetupFile.Write(setup, SetupGuess.Of(facts, run.SetupPath is not null));
+        if (!outputs.UsesStandardOutput)
+        {
+            new InspectionTables(new PeopleTables(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected)).Print(facts, findings);
+            PeopleTables tables = new(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected);
+            foreach ((string option, string file) in outputs.Files) tables.Line($"Written: {file} ({option})");
+        }
+
+        outputs.Commit();
+        return ExitCode.Done;
+    }
+}

@@ -1,0 +1,50 @@
+using Acquire.Harness.Inspect.Findings;
+using Acquire.Sweeps;
+
+namespace Acquire.Harness.Inspect;
+
+/// <summary>Looks at a recording: facts first, then findings.</summary>
+internal static class Inspection
+{
+    /// <summary>Sweeps, and gaps, that are listed at most.</summary>
+    public const int MostListed = 10_000;
+
+    /// <summary>Walks the stream and gathers the facts.</summary>
+    /// <param name="walk">The stream.</param>
+    /// <param name="recording">What the file says.</param>
+    /// <param name="setup">Setup.</param>
+    /// <param name="cancel">Stops the walk.</param>
+    public static InspectionFacts Look(IScanWalk walk, RecordingFacts recording, Setup setup, CancellationToken cancel)
+    {
+        FirstLook first = new(setup, MostListed);
+        walk.Walk(first, cancel);
+        IReadOnlyList<Survey.ChannelReport> channels = first.Complete();
+        // Without a ramp that runs by itself there is no course to look at.
+        CloseLook? close = setup.Sweep.Mode == SweepMode.Swept
+            ? CloseLook.At(walk, setup, first.Sweeps.First, first.Engine.Ramp, channels[setup.Scan.RampChannel].NoiseCodes, cancel)
+            : null;
+        return new InspectionFacts
+        {
+            Recording = recording,
+            Setup = setup,
+            Scans = first.ScanCount,
+            Channels = channels,
+            Ramp = first.Engine.Ramp,
+            Axis = first.Engine.Axis,
+            Accounting = first.Engine.Accounting,
+            Sweeps = first.Sweeps,
+            Gaps = first.Gaps,
+            GapCount = first.GapCount,
+            BreakCount = first.BreakCount,
+            Close = close,
+        };
+    }
+
+    /// <summary>Draws the findings from the facts, the gravest first.</summary>
+    public static IReadOnlyList<Finding> Find(InspectionFacts facts) => Finding.Sort(
+        StreamFindings.Of(facts)
+            .Concat(RampFindings.Of(facts))
+            .Concat(CourseFindings.Of(facts))
+            .Concat(SweepFindings.Of(facts))
+            .Concat(VerticalFindings.Of(facts)));
+}

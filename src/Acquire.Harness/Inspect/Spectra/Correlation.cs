@@ -1,0 +1,32 @@
+namespace Acquire.Harness.Inspect.Spectra;
+
+/// <summary>Correlation of pairs, summed relative to the first pair.</summary>
+internal sealed class Correlation
+{
+    private double _x0, _y0, _x, _y, _xx, _yy, _xy;
+    private long _count;
+
+    /// <summary>Squared correlation, pairs, and standard deviation of the first member; correlation 0 where either does not vary.</summary>
+    public (double Squared, long Count, double Spread) Result
+    {
+        get
+        {
+            double xx = (_count * _xx) - (_x * _x), yy = (_count * _yy) - (_y * _y), xy = (_count * _xy) - (_x * _y);
+            double squared = xx > 0 && yy > 0 && xy > 0 ? xy * xy / (xx * yy) : 0;
+            return (squared, _count, _count == 0 ? 0 : Math.Sqrt(Math.Max(0, xx)) / _count);
+        }
+    }
+
+    /// <summary>Takes a pair.</summary>
+    public void Add(double x, double y)
+    {
+        if (_count++ == 0) (_x0, _y0) = (x, y);
+        x -= _x0;
+        y -= _y0;
+        _x += x;
+        _y += y;
+        _xx += x * x;
+        _yy += y * y;
+        _xy += x * y;
+    }
+}

@@ -1,0 +1,99 @@
+using Acquire.Capture;
+
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <summary>Looks at one channel by itself, whatever the setup says it is: one pass, constant memory.</summary>
+/// <remarks>It shares nothing with the engine, so that it can say what is wrong when the engine finds no sweep.</remarks>
+internal sealed class ChannelSurvey
+{
+    private readonly int _channel;
+    private readonly ChannelRole _role;
+    private readonly int _fullCode;
+    private readonly CodeHistogram _histogram = new();
+    private readonly NoiseEstimate _noise = new();
+    private readonly LegSurvey _legs = new();
+    private readonly RailWatch _low = new(0);
+    private readonly RailWatch[] _high;
+    private long _scan, _invalid;
+    private long _firstInvalid = -1;
+    private int _highestInvalid = -1;
+
+    /// <summary>Begins at scan 0.</summary>
+    /// <param name="channel">Channel index.</param>
+    /// <param name="format">Bits and roles as the setup has them.</param>
+    public ChannelSurvey(int channel, ScanFormat format)
+    {
+        _channel = channel;
+        _role = format.Roles[channel];
+        _fullCode = format.FullCode;
+        // A foreign recording passes for 16 bits whatever its converter had: the rail may be any width's full code.
+        _high = [.. Enumerable.Range(8, 9).Select(bits => (1 << bits) - 1).Where(rail => rail < _fullCode).Append(_fullCode).Select(rail => new RailWatch(rail))];
+    }
+
+    /// <summary>Codes of this channel so far.</summary>
+    public CodeHistogram Histogram => _histogram;
+
+    /// <summary>Takes scans that follow on the last ones.</summary>
+    /// <param name="scans">Interleaved words, whole scans.</param>
+    /// <param name="channelCount">Words in a scan.</param>
+    public void Add(ReadOnlySpan<ushort> scans, int channelCount)
+    {
+        for (int i = _channel; i < scans.Length; i += channelCount)
+        {
+            ushort code = scans[i];
+            long scan = _scan++;
+            if (code > _fullCode)
+            {
+                if (_invalid++ == 0) _firstInvalid = scan;
+                _highestInvalid = Math.Max(_highestInvalid, code);
+                _noise.Break();
+                continue;
+            }
+
+            _histogram.Add(code);
+            _noise.Add(code);
+            _legs.Add(code);
+            _low.Add(code, scan);
+            foreach (RailWatch rail in _high) rail.Add(code, scan);
+        }
+    }
+
+    /// <summary>Scans are missing here.</summary>
+    public void Break()
+    {
+        _noise.Break();
+        _legs.Break();
+        _low.Break();
+        foreach (RailWatch rail in _high) rail.Break();
+    }
+
+    /// <summary>What is known so far.</summary>
+    public ChannelReport Report()
+    {
+        int range = _histogram.Quantile(0.999) - _histogram.Quantile(0.001);
+        (LegStatistics rising, LegStatistics falling) = _legs.Taller(range / 2.0);
+        ChannelReport report = new()
+        {
+            Channel = _channel,
+            Role = _role,
+            Reason = "",
+            ValidCodes = _histogram.Total,
+            InvalidCodes = _invalid,
+            FirstInvalidScan = _firstInvalid,
+            HighestOfAll = Math.Max(_histogram.Highest, _highestInvalid),
+            LowestCode = _histogram.Lowest,
+            HighestCode = _histogram.Highest,
+            UsualRangeCodes = range,
+            MeanCode = _histogram.Mean,
+            NoiseCodes = _noise.StandardDeviationCodes,
+            DistinctCodes = _histogram.Distinct,
+            SteadyLowBits = _histogram.SteadyLowBits(),
+            LowRail = _low.Report(),
+            HighRail = (Array.Find(_high, rail => rail.Rail == _histogram.Highest) ?? _high[^1]).Report(),
+            RisingLegs = rising,
+            FallingLegs = falling,
+        };
+        (ChannelRole? role, string reason) = RoleGuess.Of(report, _histogram);
+        return report with { LikelyRole = role, Reason = reason };
+    }
+}

@@ -1,0 +1,57 @@
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <summary>Legs in one direction, summed.</summary>
+internal sealed class LegStatistics
+{
+    /// <summary>Correlation from which a leg counts as straight: a bow of 5 % of its height still does, half a sine wave does not quite.</summary>
+    public const double Straight = 0.98;
+
+    /// <summary>Legs.</summary>
+    public long Count { get; private set; }
+
+    /// <summary>Legs that are straight.</summary>
+    public long StraightCount { get; private set; }
+
+    /// <summary>Scans in all legs.</summary>
+    public long Scans { get; private set; }
+
+    /// <summary>Scans in straight legs.</summary>
+    public long StraightScans { get; private set; }
+
+    private double _scanSquares;
+
+    /// <summary>Scans of a leg on average; NaN without legs.</summary>
+    public double MeanScans => Count == 0 ? double.NaN : (double)Scans / Count;
+
+    /// <summary>Standard deviation of the legs' scans relative to their mean; NaN with fewer than two legs.</summary>
+    public double RelativeSpread
+    {
+        get
+        {
+            if (Count < 2 || Scans == 0) return double.NaN;
+            double variance = ((_scanSquares / Count) - (MeanScans * MeanScans)) * Count / (Count - 1);
+            return Math.Sqrt(Math.Max(0, variance)) / MeanScans;
+        }
+    }
+
+    /// <summary>Takes a leg.</summary>
+    public void Add(in Leg leg)
+    {
+        Count++;
+        Scans += leg.Scans;
+        _scanSquares += (double)leg.Scans * leg.Scans;
+        if (!(leg.Straightness >= Straight)) return;
+        StraightCount++;
+        StraightScans += leg.Scans;
+    }
+
+    /// <summary>Takes all legs of another sum.</summary>
+    public void Add(LegStatistics other)
+    {
+        Count += other.Count;
+        StraightCount += other.StraightCount;
+        Scans += other.Scans;
+        StraightScans += other.StraightScans;
+        _scanSquares += other._scanSquares;
+    }
+}

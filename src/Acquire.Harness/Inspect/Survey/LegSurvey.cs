@@ -1,0 +1,41 @@
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <summary>Legs of one channel by height and direction, so that the tall ones can be told from wiggles once the range is known.</summary>
+internal sealed class LegSurvey
+{
+    // Quarter octaves of height: 65,536 codes are 16 octaves.
+    private const int StepsPerOctave = 4;
+
+    private readonly LegFinder _finder = new();
+    private readonly LegStatistics[] _rising = Make();
+    private readonly LegStatistics[] _falling = Make();
+
+    /// <summary>Takes the next code.</summary>
+    public void Add(ushort code)
+    {
+        if (!_finder.Add(code, out Leg leg)) return;
+        int step = (int)Math.Ceiling(StepsPerOctave * Math.Log2(Math.Max(1, leg.ExcursionCodes)));
+        (leg.Rising ? _rising : _falling)[step].Add(leg);
+    }
+
+    /// <summary>The next code does not follow on the last one.</summary>
+    public void Break() => _finder.Break();
+
+    /// <summary>Legs of at least a given height.</summary>
+    /// <param name="codes">Height in codes; rounded up to a quarter octave.</param>
+    public (LegStatistics Rising, LegStatistics Falling) Taller(double codes)
+    {
+        LegStatistics rising = new(), falling = new();
+        int from = (int)Math.Floor(StepsPerOctave * Math.Log2(Math.Max(1, codes))) + 1;
+        for (int step = from; step < _rising.Length; step++)
+        {
+            rising.Add(_rising[step]);
+            falling.Add(_falling[step]);
+        }
+
+        return (rising, falling);
+    }
+
+    private static LegStatistics[] Make() =>
+        [.. Enumerable.Range(0, (16 * StepsPerOctave) + 1).Select(_ => new LegStatistics())];
+}

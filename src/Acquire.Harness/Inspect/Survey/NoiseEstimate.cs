@@ -1,0 +1,65 @@
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <summary>Scan-to-scan noise of one channel, blind to its course.</summary>
+/// <remarks>
+/// The third difference of a course that is straight or bent over four scans is zero; of white noise with standard deviation s it
+/// has standard deviation s times the root of 1 + 9 + 9 + 1 = 20. The median of its magnitude (0.6745 standard deviations of a
+/// normal distribution) is not moved by flybacks or spikes as long as they are fewer than half of the scans. Noise that a slow
+/// filter has smoothed from scan to scan is underestimated: this is what a scan adds, not what a slow wander adds.
+/// </remarks>
+internal sealed class NoiseEstimate
+{
+    private const double MedianOfNormal = 0.674_489_75;
+
+    private readonly long[] _magnitudes = new long[65_536];
+    private long _total;
+    private int _a, _b, _c;
+    private int _known;
+
+    /// <summary>Takes the next code.</summary>
+    public void Add(ushort code)
+    {
+        if (_known == 3)
+        {
+            int third = Math.Abs(code - (3 * _c) + (3 * _b) - _a);
+            _magnitudes[Math.Min(third, _magnitudes.Length - 1)]++;
+            _total++;
+        }
+        else
+        {
+            _known++;
+        }
+
+        _a = _b;
+        _b = _c;
+        _c = code;
+    }
+
+    /// <summary>The next code does not follow on the last one.</summary>
+    public void Break() => _known = 0;
+
+    /// <summary>Standard deviation of the noise, in codes; NaN for fewer than five codes in a row.</summary>
+    public double StandardDeviationCodes
+    {
+        get
+        {
+            if (_total == 0) return double.NaN;
+            double half = _total / 2.0;
+            long below = 0;
+            for (int m = 0; m < _magnitudes.Length; m++)
+            {
+                if (below + _magnitudes[m] >= half)
+                {
+                    // Whole codes: magnitude m stands for m - 1/2 .. m + 1/2 (0 .. 1/2 for 0), filled evenly.
+                    double share = (half - below) / _magnitudes[m];
+                    double median = m == 0 ? share / 2 : m - 0.5 + share;
+                    return median / (MedianOfNormal * Math.Sqrt(20));
+                }
+
+                below += _magnitudes[m];
+            }
+
+            return double.NaN;
+        }
+    }
+}

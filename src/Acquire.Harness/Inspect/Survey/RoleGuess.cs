@@ -1,0 +1,51 @@
+using Acquire.Capture;
+
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <summary>Which role a channel's course suggests.</summary>
+internal static class RoleGuess
+{
+    // A sweep takes a good part of the time; a recording that is mostly rest still has a tenth of it in sweeps.
+    private const double LeastShareInStraightLegs = 0.1;
+
+    /// <summary>Suggests a role.</summary>
+    /// <param name="channel">What the survey knows.</param>
+    /// <param name="histogram">Codes of the channel.</param>
+    /// <returns>A role, or null for a channel without movement, and the reason in plain words.</returns>
+    public static (ChannelRole? Role, string Reason) Of(ChannelReport channel, CodeHistogram histogram)
+    {
+        if (channel.ValidCodes == 0) return (null, "no valid code");
+        if (channel.Still) return (null, "stands still");
+        if (IsTwoLevel(channel, histogram)) return (ChannelRole.Blanking, "has two levels and nothing between them");
+        if (IsRamp(channel, channel.RisingLegs, channel.FallingLegs))
+            return (ChannelRole.Ramp, Describe("rises", channel.RisingLegs, "falls back", channel.FallingLegs));
+        if (IsRamp(channel, channel.FallingLegs, channel.RisingLegs))
+            return (ChannelRole.Ramp, Describe("falls", channel.FallingLegs, "rises back", channel.RisingLegs));
+        return (ChannelRole.Vertical, "moves, but not straight from end to end");
+    }
+
+    private static bool IsRamp(ChannelReport channel, LegStatistics forth, LegStatistics back) =>
+        forth.StraightCount >= 1
+        && forth.StraightCount >= 0.8 * forth.Count
+        && forth.StraightScans >= LeastShareInStraightLegs * channel.ValidCodes
+        && (back.Count == 0 || forth.MeanScans >= back.MeanScans);
+
+    // Half-way levels are rare, each level is narrow, and both occur.
+    private static bool IsTwoLevel(ChannelReport channel, CodeHistogram histogram)
+    {
+        int low = channel.LowestCode, high = channel.HighestCode, range = high - low;
+        if (range < 16) return false;
+        long between = histogram.CountIn(low + (range / 8), high - (range / 8) + 1);
+        long atLow = histogram.CountIn(low, low + (range / 8));
+        long atHigh = histogram.CountIn(high - (range / 8) + 1, high + 1);
+        double total = channel.ValidCodes;
+        return between <= 0.005 * total && atLow >= 0.001 * total && atHigh >= 0.001 * total;
+    }
+
+    private static string Describe(string forth, LegStatistics legs, string back, LegStatistics backLegs)
+    {
+        string often = legs.Count == 1 ? "once" : $"{legs.Count:N0} times";
+        string text = $"{forth} straight over most of its range {often}, in {legs.MeanScans:N0} scans";
+        return backLegs.Count == 0 ? text : $"{text}, and {back} in {backLegs.MeanScans:N0}";
+    }
+}

@@ -1,0 +1,97 @@
+using Acquire.Capture;
+using Acquire.Harness.Inspect;
+using Acquire.Harness.Inspect.Findings;
+using Acquire.Sweeps;
+
+namespace Acquire.Harness.Tests.Inspect;
+
+/// <summary>For every finding a recording that raises it.</summary>
+internal static class FindingRaisers
+{
+    private static readonly Bench Clean = new();
+
+    public static IReadOnlyDictionary<string, Func<InspectionFacts>> All { get; } = new Dictionary<string, Func<InspectionFacts>>
+    {
+        [FindingName.RampClipped] = (Clean with { RampHigh = 4_400 }).Look,
+        [FindingName.RampTooSmall] = (Clean with { RampLow = 2_000, RampHigh = 2_600 }).Look,
+        [FindingName.RampAbsent] = (Clean with { RampLow = 2_000, RampHigh = 2_000 }).Look,
+        [FindingName.RampDroops] = (Clean with { Course = x => (1 - Math.Exp(-x)) / (1 - Math.Exp(-1)) }).Look,
+        [FindingName.RampBowed] = (Clean with { Course = x => (Math.Exp(x) - 1) / (Math.E - 1) }).Look,
+        [FindingName.RampRipple] = (Clean with { OnRamp = Wave(20, 50) }).Look,
+        [FindingName.RampStaircase] = (Clean with { Course = x => Math.Floor(x * 200) / 200, RampNoise = 0.5 }).Look,
+        [FindingName.RampSpikes] = (Clean with { OnRamp = scan => scan % 3_777 == 2_000 ? 300 : 0 }).Look,
+        [FindingName.RampNoisy] = (Clean with { RampNoise = 6 }).Look,
+        [FindingName.RampFalls] = (Clean with { RampLow = 3_900, RampHigh = 200 }).Look,
+        [FindingName.ManualSuggested] = ByHand,
+        [FindingName.ChannelsSwapped] = (Clean with { Change = Swap }).Look,
+        [FindingName.AxisMoved] = (Clean with { Sweeps = 16, OnRamp = scan => scan > 30_000 ? 60 : 0 }).Look,
+        [FindingName.EdgesOffRamp] = () => Clean.Look(Clean.Setup with { Sweep = new SweepOptions { Edges = new SweepEdges(200, 4_090) } }),
+        [FindingName.VerticalClipped] = (Clean with { Signal = x => 500 + (6_000 * Math.Exp(-Math.Pow((x - 0.4) / 0.05, 2))) }).Look,
+        [FindingName.VerticalFlat] = (Clean with { Signal = _ => 1_000 }).Look,
+        [FindingName.VerticalHum] = (Clean with { OnVertical = Wave(40, 50), Sweeps = 12 }).Look,
+        [FindingName.VerticalFollowsFlyback] = (Clean with { Unblanked = true }).Look,
+        // 4 000 + 200 + 200 scans are 11 turns of 50 Hz at 20 000 scans a second.
+        [FindingName.LineLockedSweep] = (Clean with { RestScans = 200, OnRamp = Wave(20, 50) }).Look,
+        [FindingName.SweepsAborted] = (Clean with { FlyBackAt = sweep => sweep == 3 ? 0.6 : 1 }).Look,
+        [FindingName.SweepTimeVaries] = (Clean with { Stretch = sweep => sweep == 3 ? 1.1 : 1 }).Look,
+        [FindingName.NoCompleteSweep] = (Clean with { Sweeps = 1, FlyBackAt = _ => 0.7, RestScans = 0, RetraceScans = 0 }).Look,
+        [FindingName.ColumnsWithoutScans] = (Clean with { SweepScans = 700 }).Look,
+        [FindingName.FewScansPerColumn] = (Clean with { SweepScans = 1_500 }).Look,
+        [FindingName.ScansUnassigned] = (Clean with { Sweeps = 2, Change = StandStill, RestScans = 10_000 }).Look,
+        [FindingName.Gaps] = (Clean with { Gaps = [(7_000, 500)] }).Look,
+        [FindingName.Breaks] = (Clean with { Gaps = [(7_000, null)] }).Look,
+        [FindingName.CodesBeyondBits] = (Clean with { Change = words => words[5_001] = 9_000 }).Look,
+        [FindingName.BitsUnused] = (Clean with { Change = words => { for (int i = 0; i < words.Length; i++) words[i] &= 0xFFFC; } }).Look,
+        [FindingName.ScanRateUnknown] = (Clean with { ScanRateHz = null }).Look,
+        [FindingName.RecordingTruncated] = () => Clean.Look(Clean.Setup, new RecordingFacts { Name = "bench", Truncated = true }),
+        [FindingName.NotANumber] = () => Clean.Look(Clean.Setup, new RecordingFacts { Name = "bench", NotANumber = 2, FirstNotANumber = 71 }),
+        [FindingName.BlankingFound] = () => WithLine(ChannelRole.Auxiliary, blanked => blanked ? 3_000 : 40),
+        [FindingName.BlankingFlat] = () => WithLine(ChannelRole.Blanking, _ => 40),
+    };
+
+    private static Func<long, double> Wave(double amplitude, double hertz) =>
+        scan => amplitude * Math.Sin(2 * Math.PI * hertz * scan / 20_000);
+
+    private static void Swap(ushort[] words)
+    {
+        for (int i = 0; i < words.Length; i += 2) (words[i], words[i + 1]) = (words[i + 1], words[i]);
+    }
+
+    // A noisy ramp channel, as with its lead off, for the first half of the recording.
+    private static void StandStill(ushort[] words)
+    {
+        for (int i = 0; i < words.Length * 6 / 10; i += 2) words[i] = 2_000;
+    }
+
+    // Turned forth, held, back a little, forth again.
+    private static InspectionFacts ByHand()
+    {
+        double[] stops = [400, 900, 900, 700, 1_900, 1_900, 1_500, 2_400, 2_300, 3_400, 3_400, 2_900];
+        Bench bench = Clean with { Sweeps = 1, SweepScans = 60_000, RestScans = 0, RetraceScans = 0, RampLow = 0, RampHigh = 1, Course = x => x * 0 };
+        return (bench with
+        {
+            OnRamp = scan =>
+            {
+                double at = scan / 60_000.0 * (stops.Length - 1);
+                int stop = Math.Min((int)at, stops.Length - 2);
+                double share = at - stop;
+                return stops[stop] + ((stops[stop + 1] - stops[stop]) * share * share * (3 - (2 * share)));
+            },
+            OnVertical = scan => 300 * Math.Sin(scan / 900.0),
+        }).Look();
+    }
+
+    private static InspectionFacts WithLine(ChannelRole role, Func<bool, int> code)
+    {
+        ushort[] two = Clean.Words(), three = new ushort[two.Length / 2 * 3];
+        for (int i = 0; i < two.Length / 2; i++)
+        {
+            three[3 * i] = two[2 * i];
+            three[(3 * i) + 1] = two[(2 * i) + 1];
+            three[(3 * i) + 2] = (ushort)code(i % 4_500 is < 300 or >= 4_300);
+        }
+
+        Setup setup = Clean.Setup with { Scan = Clean.Setup.Scan with { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, role] } };
+        return Inspection.Look(new MemoryWalk(three, 3, []), new RecordingFacts { Name = "bench" }, setup, CancellationToken.None);
+    }
+}
