@@ -8,7 +8,7 @@ namespace Acquire.Traces;
 /// <remarks>
 /// All spans have <see cref="ColumnCount"/> entries, column 0 first, and show memory owned by this object: valid as long as it lives.
 /// The engine's trace is changed by the engine's next call and belongs to the engine's thread; a trace inside a
-/// snapshot is changed by that snapshot's next read and belongs to its reader.
+/// <see cref="TraceSnapshot"/> is changed by that snapshot's next read and belongs to its reader.
 /// </remarks>
 public sealed class Trace
 {
