@@ -1,0 +1,98 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Collects where sweeps start and end, to learn the edges of the screen from all that the history holds.</summary>
+internal sealed class EndCollector : ISweepListener
+{
+    private const int Most = 256;
+    private readonly double[] _starts = new double[Most];
+    private readonly double[] _ends = new double[Most];
+    private readonly double[] _slopes = new double[Most];
+    private int _startCount;
+    private int _endCount;
+    private int _slopeCount;
+    private bool _rising;
+
+    /// <summary>Median slope of the sweeps seen whole, codes per scan, 0 where there was none.</summary>
+    public double UsualSlope
+    {
+        get
+        {
+            if (_slopeCount == 0) return 0;
+            Span<double> slopes = _slopes.AsSpan(0, _slopeCount);
+            slopes.Sort();
+            return slopes[_slopeCount / 2];
+        }
+    }
+
+    public void Reset(in RampLock found)
+    {
+        _startCount = _endCount = _slopeCount = 0;
+        _rising = found.Direction != RampDirection.Falling;
+    }
+
+    /// <summary>What was learnt, with ends from the sweeps seen where there are any.</summary>
+    public RampLock Settle(RampLock found, (double Low, double High)? given)
+    {
+        if (given is { } edges) return found with { LowCode = edges.Low, HighCode = edges.High };
+        double slope = UsualSlope;
+        double span = found.HighCode - found.LowCode;
+        double near = (0.01 * span) + (1.2 * slope) + (2 * found.NoiseCodes);
+        // Sweeps that fly back early end lower: the ends that lie with the highest one count. The ramp's end is, on the average, half a
+        // scan after the last scan.
+        double start = Outermost(_starts.AsSpan(0, _startCount), near, highest: false);
+        double end = Outermost(_ends.AsSpan(0, _endCount), near, highest: true);
+        double low = double.IsNaN(start) ? (_rising ? found.LowCode : -found.HighCode) : start - (slope / 2);
+        double high = double.IsNaN(end) ? (_rising ? found.HighCode : -found.LowCode) : end + (slope / 2);
+        return _rising ? found with { LowCode = low, HighCode = high } : found with { LowCode = -high, HighCode = -low };
+    }
+
+    public void SweepBegan(long scan, SweepStart reason, bool rising)
+    {
+    }
+
+    public void Place(long scan, double course)
+    {
+    }
+
+    public void Confirm(long scan)
+    {
+    }
+
+    public void SweepEnded(in TrackedSweep sweep)
+    {
+        // Both ways: a falling pass starts where a rising one ends.
+        bool along = sweep.Rising == _rising;
+        double sign = _rising ? 1 : -1;
+        double first = sign * (along ? sweep.StartCode : sweep.EndCode), last = sign * (along ? sweep.EndCode : sweep.StartCode);
+        bool started = sweep.StartReason == SweepStart.Ramp, ended = sweep.EndReason is SweepEnd.Retrace or SweepEnd.Abort;
+        if (along ? started : ended) Add(_starts, ref _startCount, first);
+        if (along ? ended : started) Add(_ends, ref _endCount, last);
+        if (started && ended) Add(_slopes, ref _slopeCount, sweep.SlopeCodes);
+    }
+
+    public void SweepCancelled()
+    {
+    }
+
+    private static void Add(double[] values, ref int count, double value)
+    {
+        if (count < Most) values[count++] = value;
+    }
+
+    private static double Outermost(Span<double> values, double near, bool highest)
+    {
+        if (values.IsEmpty) return double.NaN;
+        double outer = values[0];
+        foreach (double v in values) outer = highest ? Math.Max(outer, v) : Math.Min(outer, v);
+        double sum = 0;
+        int n = 0;
+        foreach (double v in values)
+        {
+            if (Math.Abs(v - outer) > near) continue;
+            sum += v;
+            n++;
+        }
+
+        return sum / n;
+    }
+}

@@ -1,0 +1,22 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Hears what the tracker decides. Scans are given by their index among the scans processed.</summary>
+internal interface ISweepListener
+{
+    /// <summary>A sweep began; its scans follow through <see cref="Place"/>, from <paramref name="scan"/> on, none left out.</summary>
+    void SweepBegan(long scan, SweepStart reason, bool rising);
+
+    /// <summary>A scan of the sweep under way, provisional until it is confirmed.</summary>
+    /// <param name="scan">Index of the scan.</param>
+    /// <param name="course">Ramp code by the fitted course, or NaN: use the scan's own code.</param>
+    void Place(long scan, double course);
+
+    /// <summary>Scans before this one will not be withdrawn.</summary>
+    void Confirm(long scan);
+
+    /// <summary>The sweep ended; scans from <see cref="TrackedSweep.EndScan"/> on that were placed are withdrawn.</summary>
+    void SweepEnded(in TrackedSweep sweep);
+
+    /// <summary>It was no sweep; all its scans are withdrawn.</summary>
+    void SweepCancelled();
+}

@@ -1,0 +1,11 @@
+namespace Acquire.Sweeps;
+
+/// <summary>How much like a ramp a leg looks.</summary>
+/// <param name="Amplitude">Codes from end to end.</param>
+/// <param name="StartCode">Code at its start.</param>
+/// <param name="EndCode">Code at its end.</param>
+/// <param name="MovingScans">Scans in which it moves, rests at its ends left out.</param>
+/// <param name="MovingShare">Share of the leg in which it moves.</param>
+/// <param name="Straight">Straight but for a bow of a tenth and one pause.</param>
+internal readonly record struct LegShape(
+    double Amplitude, double StartCode, double EndCode, double MovingScans, double MovingShare, bool Straight);

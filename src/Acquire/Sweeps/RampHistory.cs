@@ -1,0 +1,125 @@
+namespace Acquire.Sweeps;
+
+/// <summary>The last scans of the ramp without single-scan spikes, with running sums so that a line through any stretch costs the same.</summary>
+/// <remarks>
+/// A scan enters when the one after it is known: only then can a spike (off both neighbours, the same way) be told from the first scan
+/// after a flyback. Its place is taken by the mean of its neighbours. Sums are kept modulo 2^64, which is exact for differences over a
+/// stretch of up to 2^20 scans: 2^40 / 2 * 65,535 is below 2^63.
+/// </remarks>
+internal sealed class RampHistory
+{
+    public const int DefaultCapacity = 1 << 20;
+
+    private readonly ushort[] _codes;
+    private readonly long[] _sums;
+    private readonly long[] _moments;
+    private readonly int _mask;
+    private readonly int _fullCode;
+    private long _sum;
+    private long _moment;
+    private ushort _pending;
+    private bool _hasPending;
+
+    public RampHistory(int fullCode, int capacity = DefaultCapacity)
+    {
+        _codes = new ushort[capacity];
+        _sums = new long[capacity];
+        _moments = new long[capacity];
+        _mask = capacity - 1;
+        _fullCode = fullCode;
+        Noise = new RampNoise();
+    }
+
+    /// <summary>One past the last scan that has entered.</summary>
+    public long End { get; private set; }
+
+    /// <summary>First scan after the last gap, break or begin.</summary>
+    public long SegmentStart { get; private set; }
+
+    /// <summary>Oldest scan that can still be read and summed.</summary>
+    public long Oldest => Math.Max(0, End - _codes.Length + 1);
+
+    public RampNoise Noise { get; }
+
+    public ushort this[long scan] => _codes[scan & _mask];
+
+    /// <summary>Takes the next scan; the scan before it enters.</summary>
+    /// <returns>Whether a scan entered.</returns>
+    public bool Push(ushort code)
+    {
+        if (!_hasPending)
+        {
+            _pending = code;
+            _hasPending = true;
+            return false;
+        }
+
+        ushort entering = _pending;
+        if (End > SegmentStart)
+        {
+            int before = this[End - 1];
+            int offBefore = entering - before, offAfter = entering - code;
+            if ((offBefore > 0) == (offAfter > 0))
+            {
+                int off = Math.Min(Math.Abs(offBefore), Math.Abs(offAfter));
+                double limit = Math.Max(8 * Noise.Sigma, 0.01 * _fullCode) + (2.0 * Math.Abs(before - code));
+                if (off > limit) entering = (ushort)((before + code) / 2);
+            }
+        }
+
+        Enter(entering);
+        _pending = code;
+        return true;
+    }
+
+    /// <summary>Lets the last scan enter: nothing follows it directly.</summary>
+    /// <returns>Whether a scan entered.</returns>
+    public bool Flush()
+    {
+        if (!_hasPending) return false;
+        _hasPending = false;
+        Enter(_pending);
+        return true;
+    }
+
+    /// <summary>Starts a new stretch after a gap or break; call after <see cref="Flush"/>.</summary>
+    public void StartSegment() => SegmentStart = End;
+
+    /// <summary>Sum over scans [from, to).</summary>
+    public long Sum(long from, long to) => _sums[(to - 1) & _mask] - Before(_sums, from);
+
+    public double Mean(long from, long to) => (double)Sum(from, to) / (to - from);
+
+    /// <summary>Line through scans [from, to), at least one.</summary>
+    public LineFit Fit(long from, long to)
+    {
+        long n = to - from;
+        long sum = Sum(from, to);
+        double mean = (double)sum / n;
+        if (n < 2) return new LineFit(mean, 0, n);
+        // First moment about the first scan; the subtraction is exact modulo 2^64.
+        long moment = unchecked(_moments[(to - 1) & _mask] - Before(_moments, from) - (from * sum));
+        double count = n;
+        double slope = ((2.0 * moment) - ((count - 1) * sum)) * 6 / (count * ((count * count) - 1));
+        return new LineFit(mean + (slope * (count - 1) / 2), slope, n);
+    }
+
+    private long Before(long[] sums, long from) => from == 0 ? 0 : sums[(from - 1) & _mask];
+
+    private void Enter(ushort code)
+    {
+        long at = End;
+        int slot = (int)(at & _mask);
+        _codes[slot] = code;
+        _sum = unchecked(_sum + code);
+        _moment = unchecked(_moment + (at * code));
+        _sums[slot] = _sum;
+        _moments[slot] = _moment;
+        End = at + 1;
+        if (at - SegmentStart >= 2)
+        {
+            int bend = code - (2 * this[at - 1]) + this[at - 2];
+            Noise.Add(Math.Abs(bend));
+        }
+    }
+}

@@ -1,0 +1,300 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Finds out whether there is a ramp at all, which way it draws and between which codes, from its turning points.</summary>
+/// <remarks>
+/// A sweep is a straight leg whose flyback is at least sqrt 2 times as fast, the middle between a flyback of half a sweep and none. Legs
+/// equally fast both ways are a ramp that draws both ways only if they turn without resting: with rests they cannot be told from a
+/// clipped mains sine, and the direction has to be given.
+/// </remarks>
+internal sealed class RampLearner
+{
+    private const double FasterBack = 1.41;
+
+    private readonly RampHistory _history;
+    private readonly LegJudge _judge;
+    private readonly int _full;
+    private readonly RampDirection _wanted;
+    private readonly double _givenSpan;
+
+    private long _next;
+    private int _direction;
+    private double _high;
+    private double _low;
+    private long _highAt;
+    private long _lowAt;
+    private double _seenHigh;
+    private double _seenLow;
+    private RampLeg _last;
+    private LegShape _lastShape;
+    private bool _haveLast;
+    private int _legs;
+    private readonly double[] _votes = new double[3];
+    private readonly double[] _startCode = new double[3];
+    private readonly double[] _endCode = new double[3];
+    private readonly RampLeg[] _counted = new RampLeg[3];
+    private readonly LegShape[] _countedShape = new LegShape[3];
+
+    /// <param name="history">The ramp.</param>
+    /// <param name="fullCode">2^bits - 1.</param>
+    /// <param name="wanted">Direction, or auto.</param>
+    /// <param name="givenSpan">Codes between given edges, or 0: not given.</param>
+    public RampLearner(RampHistory history, int fullCode, RampDirection wanted, double givenSpan)
+    {
+        _history = history;
+        _judge = new LegJudge(history);
+        _full = fullCode;
+        _wanted = wanted;
+        _givenSpan = givenSpan;
+        Restart(0);
+    }
+
+    /// <summary>What was found, when <see cref="Advance"/> or <see cref="Conclude"/> returned true.</summary>
+    public RampLock Found { get; private set; }
+
+    /// <summary>Scan at which the present leg began, and its direction: 1 up, -1 down, 0 not known.</summary>
+    public (long Start, int Direction) Leg => (_direction > 0 ? _lowAt : _highAt, _direction);
+
+    private double SmallestAmplitude => _givenSpan > 0 ? Math.Min(0.3 * _givenSpan, 0.1 * _full) : 0.1 * _full;
+
+    /// <summary>Forgets everything and starts at a scan.</summary>
+    public void Restart(long from)
+    {
+        _seenLow = double.PositiveInfinity;
+        _seenHigh = double.NegativeInfinity;
+        _legs = 0;
+        Array.Clear(_votes);
+        StartSegment(from);
+    }
+
+    /// <summary>Starts a new stretch after a gap: the turning points before it stay known, the leg under way does not.</summary>
+    public void StartSegment(long from)
+    {
+        _next = from;
+        _direction = 0;
+        _haveLast = false;
+        _high = double.NegativeInfinity;
+        _low = double.PositiveInfinity;
+    }
+
+    /// <summary>Goes through the scans that have entered the history.</summary>
+    /// <returns>Whether a ramp has been found.</returns>
+    public bool Advance()
+    {
+        while (_next < _history.End)
+            if (Take(_next++)) return true;
+        return false;
+    }
+
+    /// <summary>The stretch has ended: is what was seen so far a sweep or part of one?</summary>
+    public bool Conclude()
+    {
+        for (int which = 0; which < _votes.Length; which++)
+        {
+            // Half of the evidence will do when there is no more to come.
+            if (_votes[which] < 0.5) continue;
+            Lock((RampDirection)(which + 1), _counted[which], _countedShape[which]);
+            return true;
+        }
+
+        if (_direction == 0 || _legs > 3) return false;
+        long start = _direction > 0 ? _lowAt : _highAt, end = _direction > 0 ? _highAt : _lowAt;
+        if (start < _history.Oldest || end <= start) return false;
+        RampLeg leg = new(_direction > 0, start, end);
+        LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
+        if (_haveLast && Vote(_last, _lastShape, leg, shape)) return true;
+        RampLeg best = leg;
+        LegShape bestShape = shape;
+        if (_haveLast && _lastShape.Straight && _lastShape.Amplitude > shape.Amplitude && _lastShape.MovingScans > shape.MovingScans)
+        {
+            best = _last;
+            bestShape = _lastShape;
+        }
+
+        if (!bestShape.Straight || bestShape.MovingScans < 50 || bestShape.Amplitude < SmallestAmplitude) return false;
+        if (!Allows(best.Up)) return false;
+        Lock(best.Up ? RampDirection.Rising : RampDirection.Falling, best, bestShape);
+        return true;
+    }
+
+    private bool Allows(bool up) => _wanted is RampDirection.Auto || (_wanted == RampDirection.Rising) == up;
+
+    private double Hysteresis()
+    {
+        double seen = Math.Max(0, _seenHigh - _seenLow);
+        double floor = _givenSpan > 0 ? Math.Min(0.04 * _givenSpan, 0.02 * _full) : 0.02 * _full;
+        return Math.Max(Math.Max(8 * _history.Noise.Sigma, 0.04 * seen), Math.Max(floor, 3));
+    }
+
+    private bool Take(long scan)
+    {
+        if (scan <= _history.SegmentStart) return false;
+        double y = _history[scan], before = _history[scan - 1];
+        double lower = Math.Min(y, before), higher = Math.Max(y, before);
+        _seenHigh = Math.Max(_seenHigh, lower);
+        _seenLow = Math.Min(_seenLow, higher);
+        double h = Hysteresis();
+        if (_direction >= 0 && lower >= _high)
+        {
+            _high = lower;
+            _highAt = scan;
+        }
+
+        if (_direction <= 0 && higher <= _low)
+        {
+            _low = higher;
+            _lowAt = scan;
+        }
+
+        if (_direction == 0)
+        {
+            if (lower > _low + h) Turn(1, scan, lower, ref _high, ref _highAt);
+            else if (higher < _high - h) Turn(-1, scan, higher, ref _low, ref _lowAt);
+            return false;
+        }
+
+        if (_direction > 0 && higher < _high - h)
+        {
+            bool found = Finish(new RampLeg(true, _lowAt, Refine(_highAt, scan)));
+            _lowAt = scan;
+            _low = higher;
+            _direction = -1;
+            return found;
+        }
+
+        if (_direction < 0 && lower > _low + h)
+        {
+            bool found = Finish(new RampLeg(false, _highAt, Refine(_lowAt, scan)));
+            _highAt = scan;
+            _high = lower;
+            _direction = 1;
+            return found;
+        }
+
+        return false;
+    }
+
+    // The extreme of two scans lies one scan late on a single turning scan.
+    private long Refine(long at, long scan)
+    {
+        long best = at;
+        for (long i = Math.Max(at - 1, _history.SegmentStart); i <= Math.Min(at + 1, scan); i++)
+        {
+            bool better = _direction > 0 ? _history[i] > _history[best] : _history[i] < _history[best];
+            if (better) best = i;
+        }
+
+        if (_direction > 0) _highAt = best;
+        else _lowAt = best;
+        return best;
+    }
+
+    private void Turn(int direction, long scan, double level, ref double extreme, ref long at)
+    {
+        _direction = direction;
+        extreme = level;
+        at = scan;
+    }
+
+    private bool Finish(RampLeg leg)
+    {
+        _legs++;
+        if (leg.Start < _history.Oldest)
+        {
+            _haveLast = false;
+            return false;
+        }
+
+        LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
+        bool found = _haveLast && Vote(_last, _lastShape, leg, shape);
+        _last = leg;
+        _lastShape = shape;
+        _haveLast = true;
+        return found;
+    }
+
+    private bool Vote(RampLeg a, LegShape sa, RampLeg b, LegShape sb)
+    {
+        if (Math.Max(sa.Amplitude, sb.Amplitude) < SmallestAmplitude) return false;
+        double ratio = sa.MovingScans / Math.Max(sb.MovingScans, 1e-9);
+        bool slowFirst = ratio >= FasterBack, slowLast = ratio <= 1 / FasterBack;
+        if (_wanted is RampDirection.Rising or RampDirection.Falling)
+        {
+            slowFirst = a.Up == (_wanted == RampDirection.Rising);
+            slowLast = !slowFirst;
+        }
+
+        if (_wanted != RampDirection.Both)
+        {
+            if (slowFirst && sb.Amplitude >= 0.6 * sa.Amplitude) return Count(a, sa);
+            if (slowLast && sa.Amplitude >= 0.6 * sb.Amplitude) return Count(b, sb);
+        }
+
+        bool both = _wanted == RampDirection.Both ||
+                    (!slowFirst && !slowLast && sa.MovingShare > 0.92 && sb.MovingShare > 0.92 &&
+                     Math.Abs(sa.Amplitude - sb.Amplitude) < 0.1 * sa.Amplitude);
+        return both && sa.Straight && sb.Straight && Count(2, 0.5, b, sb, RampDirection.Both);
+    }
+
+    private bool Count(RampLeg leg, LegShape shape)
+    {
+        if (!shape.Straight)
+        {
+            _votes[leg.Up ? 0 : 1] = 0;
+            return false;
+        }
+
+        double weight = shape.MovingScans >= 50 ? 0.5 : shape.MovingScans >= 16 ? 0.34 : 0.2;
+        return Count(leg.Up ? 0 : 1, weight, leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
+    }
+
+    private bool Count(int which, double weight, RampLeg leg, LegShape shape, RampDirection direction)
+    {
+        if (_votes[which] > 0 && _counted[which] == leg) return false;
+        for (int i = 0; i < _votes.Length; i++)
+            if (i != which) _votes[i] = 0;
+        _counted[which] = leg;
+        _countedShape[which] = shape;
+        double step = shape.Amplitude / Math.Max(1, shape.MovingScans);
+        double tolerance = (0.05 * shape.Amplitude) + (1.5 * step) + (4 * _history.Noise.Sigma);
+        double start = leg.Up ? shape.StartCode : shape.EndCode, end = leg.Up ? shape.EndCode : shape.StartCode;
+        bool same = _votes[which] > 0 && Math.Abs(start - _startCode[which]) < tolerance && Math.Abs(end - _endCode[which]) < tolerance;
+        _votes[which] = same ? _votes[which] + weight : weight;
+        _startCode[which] = start;
+        _endCode[which] = end;
+        // One long sweep is believed when the next no longer fits the history.
+        bool crowded = _history.End - leg.Start > 0.4 * (_history.End - _history.Oldest) && _history.Oldest > 0;
+        if (_votes[which] < 0.99 && !(crowded && weight >= 0.5)) return false;
+        Lock(direction, leg, shape);
+        return true;
+    }
+
+    private void Lock(RampDirection direction, RampLeg leg, LegShape shape)
+    {
+        double low = Math.Min(shape.StartCode, shape.EndCode), high = Math.Max(shape.StartCode, shape.EndCode);
+        Found = new RampLock(direction, low, high, LocalDeviation(leg));
+    }
+
+    /// <summary>Deviation of the leg's scans around lines through a thirtieth of it: noise and hum, but not a bow.</summary>
+    private double LocalDeviation(RampLeg leg)
+    {
+        long n = leg.End - leg.Start;
+        long window = Math.Max(8, n / 33);
+        double sum = 0;
+        long count = 0;
+        for (long from = leg.Start + (n / 10); from + window < leg.End - (n / 10); from += window)
+        {
+            LineFit fit = _history.Fit(from, from + window);
+            for (long i = 0; i < window; i++)
+            {
+                double off = _history[from + i] - fit.After(i - window + 1);
+                sum += off * off;
+            }
+
+            count += window - 2;
+        }
+
+        double sigma = count > 32 ? Math.Sqrt(sum / count) : _history.Noise.Sigma;
+        // Steep legs: what is left of a line through eight scans says more of the ramp's shape than of its noise.
+        return window <= 8 ? Math.Max(_history.Noise.Sigma, Math.Min(sigma, 2 * _history.Noise.Sigma)) : Math.Max(sigma, _history.Noise.Sigma * 0.5);
+    }
+}

@@ -1,0 +1,67 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Standard deviation of fast noise, from the median of second differences.</summary>
+/// <remarks>
+/// A second difference takes out the ramp's level and slope, and the median ignores the few at turning points. For white noise of
+/// deviation s it has the deviation s * sqrt(6), and the median of the magnitude of a normal variable is 0.67449 of its deviation.
+/// </remarks>
+internal sealed class RampNoise
+{
+    // A converter's own rounding: 1 / sqrt(12) codes (Bennett, 1948).
+    public const double Floor = 0.288675;
+
+    private const int Exact = 64;
+    private const int PerOctave = 8;
+    private const int Forget = 8_192;
+    private readonly int[] _bins = new int[Exact + (PerOctave * 12)];
+    private int _total;
+
+    public double Sigma { get; private set; } = Floor;
+
+    public void Add(int magnitude)
+    {
+        _bins[BinOf(magnitude)]++;
+        _total++;
+        if (_total >= Forget)
+        {
+            _total = 0;
+            for (int i = 0; i < _bins.Length; i++) _total += _bins[i] >>= 1;
+        }
+
+        if (_total < 64 || (_total & 63) == 0) Sigma = Math.Max(Floor, Median() / (0.67449 * 2.4494897));
+    }
+
+    private static int BinOf(int magnitude)
+    {
+        if (magnitude < Exact) return magnitude;
+        int octave = System.Numerics.BitOperations.Log2((uint)magnitude) - 6;
+        int part = (magnitude >> (octave + 3)) & (PerOctave - 1);
+        return Math.Min(Exact + (octave * PerOctave) + part, Exact + (PerOctave * 12) - 1);
+    }
+
+    private static double LowerEdgeOf(int bin)
+    {
+        // A whole number v stands for the magnitudes v - 0.5 .. v + 0.5.
+        if (bin <= Exact) return Math.Max(0, bin - 0.5);
+        int octave = (bin - Exact) / PerOctave, part = (bin - Exact) % PerOctave;
+        return (Exact << octave) * (1 + ((double)part / PerOctave));
+    }
+
+    private double Median()
+    {
+        double half = _total / 2.0;
+        int seen = 0;
+        for (int i = 0; i < _bins.Length; i++)
+        {
+            if (seen + _bins[i] >= half && _bins[i] > 0)
+            {
+                double low = LowerEdgeOf(i), high = LowerEdgeOf(i + 1);
+                return low + ((high - low) * (half - seen) / _bins[i]);
+            }
+
+            seen += _bins[i];
+        }
+
+        return 0;
+    }
+}

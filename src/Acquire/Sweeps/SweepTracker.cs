@@ -1,0 +1,201 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Finds sweeps on a ramp: learns what it is, then follows it.</summary>
+/// <remarks>
+/// <code>
+///   Learning --ramp found--> (history gone through twice: once for the ends, once for the sweeps) --> Following
+///      ^                                                                                                 |
+///      +------------------------------- moves that fit no sweep, again and again ------------------------+
+/// </code>
+/// The history holds about a million scans. A sweep slower than that is followed before its end was seen, with the converter's range
+/// for its ends; they are put right when it has ended.
+/// </remarks>
+internal sealed class SweepTracker
+{
+    private const int MostBoundaries = 4_096;
+    private const int MostRejected = 6;
+
+    private readonly RampHistory _history;
+    private readonly RampLearner _learner;
+    private readonly SweepFollower _follower;
+    private readonly SweepFollower _scout;
+    private readonly EndCollector _ends;
+    private readonly ITrackerListener _listener;
+    private readonly int _full;
+    private readonly bool _given;
+    private readonly double _givenLow;
+    private readonly double _givenHigh;
+
+    private readonly Boundary[] _boundaries = new Boundary[MostBoundaries];
+    private long _boundaryCount;
+    private long _replayFrom;
+    private SweepStart _replayReason = SweepStart.Begin;
+    private bool _early;
+
+    private readonly record struct Boundary(long Scan, SweepEnd End, long Lost);
+
+    /// <param name="direction">Direction, or auto.</param>
+    /// <param name="fullCode">2^bits - 1.</param>
+    /// <param name="given">Edges in codes, low first, or null: learnt.</param>
+    /// <param name="listener">Hears what is decided.</param>
+    /// <param name="historyScans">Scans kept, a power of two.</param>
+    public SweepTracker(
+        RampDirection direction, int fullCode, (double Low, double High)? given, ITrackerListener listener, int historyScans)
+    {
+        _full = fullCode;
+        _listener = listener;
+        _history = new RampHistory(fullCode, historyScans);
+        _given = given is not null;
+        _givenLow = given?.Low ?? 0;
+        _givenHigh = given?.High ?? fullCode;
+        _learner = new RampLearner(_history, fullCode, direction, _given ? _givenHigh - _givenLow : 0);
+        _follower = new SweepFollower(_history, listener, fullCode);
+        _ends = new EndCollector();
+        _scout = new SweepFollower(_history, _ends, fullCode);
+    }
+
+    /// <summary>Whether a ramp has been found.</summary>
+    public bool Following { get; private set; }
+
+    /// <summary>What was found.</summary>
+    public RampLock Found { get; private set; }
+
+    /// <summary>Scans that are known; one less than were pushed until the next one says that the last is no spike.</summary>
+    public long End => _history.End;
+
+    /// <summary>Scans before this one have left the history.</summary>
+    public long Oldest => _history.Oldest;
+
+    /// <summary>First scan that belongs to no sweep ended so far.</summary>
+    public long PendingFrom => Following ? _follower.PendingFrom : _history.End;
+
+    /// <summary>One past the last scan of the retrace after the last sweep.</summary>
+    public long RetraceEnd => _follower.RetraceEnd;
+
+    /// <summary>Whether a sweep is under way.</summary>
+    public bool InSweep => Following && _follower.InSweep;
+
+    /// <summary>Deviation of the ramp around its course, or of its fast noise while no ramp is known, in codes.</summary>
+    public double NoiseCodes => Following ? _follower.Sigma : _history.Noise.Sigma;
+
+    /// <summary>Ramp without spikes.</summary>
+    public ushort this[long scan] => _history[scan];
+
+    /// <summary>Direction in which the leg under way moves while no ramp is known: 1 up, -1 down, 0 not known; and its first scan.</summary>
+    public (long Start, int Direction) LearnerLeg => _learner.Leg;
+
+    /// <summary>Takes the ramp code of the next scan.</summary>
+    public void Push(ushort code)
+    {
+        if (_history.Push(code)) Decide();
+    }
+
+    /// <summary>Scans are missing before the next one.</summary>
+    /// <param name="end">Gap or break.</param>
+    /// <param name="lostScans">Scans missing, or 0: not known.</param>
+    public void EndSegment(SweepEnd end, long lostScans)
+    {
+        if (_history.Flush()) Decide();
+        _boundaries[_boundaryCount++ % MostBoundaries] = new Boundary(_history.End, end, lostScans);
+        if (_boundaryCount > MostBoundaries)
+        {
+            // Too many gaps to remember: what lies before the oldest one known is not gone through again.
+            Boundary oldest = _boundaries[_boundaryCount % MostBoundaries];
+            if (oldest.Scan > _replayFrom)
+            {
+                _replayFrom = oldest.Scan;
+                _replayReason = oldest.End == SweepEnd.Gap ? SweepStart.Gap : SweepStart.Break;
+            }
+        }
+
+        _history.StartSegment();
+        _learner.StartSegment(_history.End);
+        if (Following) _follower.EndSegment(end, lostScans);
+    }
+
+    /// <summary>The stream has ended.</summary>
+    public void Complete()
+    {
+        if (_history.Flush()) Decide();
+        if (!Following && _learner.Conclude()) Follow(_learner.Found);
+        if (Following) _follower.EndSegment(SweepEnd.End, 0);
+    }
+
+    private void Decide()
+    {
+        if (Following)
+        {
+            _follower.Advance(_history.End);
+            if (_early && _follower.Rejected == 0) TrySettle();
+            if (_follower.Rejected < MostRejected) return;
+            Following = false;
+            _replayFrom = _follower.PendingFrom;
+            _replayReason = SweepStart.Break;
+            _learner.Restart(Math.Max(_replayFrom, _history.Oldest));
+        }
+
+        if (_learner.Advance()) Follow(_learner.Found);
+        else if (_history.Oldest > _replayFrom && (_history.End & 0xFFFF) == 0) TryEarly();
+    }
+
+    /// <summary>The history is full and no sweep has ended: a straight leg that fills it is a slow sweep.</summary>
+    private void TryEarly()
+    {
+        (long start, int direction) = _learner.Leg;
+        LineFit fit = _history.Fit(_history.Oldest, _history.End);
+        bool up = fit.Slope > 0;
+        double sigma = _history.Noise.Sigma;
+        double moved = Math.Abs(fit.Slope) * (_history.End - _history.Oldest);
+        bool leaving = direction != 0 && start < _history.Oldest + 0x20000;
+        if (moved < Math.Max(10 * sigma, 6) && !leaving) return;
+        LegShape shape = new LegJudge(_history).Measure(new RampLeg(up, _history.Oldest, _history.End - 1), sigma);
+        if (!shape.Straight) return;
+        _early = true;
+        RampLock found = new(up ? RampDirection.Rising : RampDirection.Falling, _givenLow, _givenHigh, sigma);
+        Start(found, scout: !_given, Math.Abs(fit.Slope));
+    }
+
+    private void TrySettle()
+    {
+        if (_follower.LastEnded is not { StartReason: SweepStart.Ramp, EndReason: SweepEnd.Retrace } sweep) return;
+        _early = false;
+        double low = Math.Min(sweep.StartCode, sweep.EndCode), high = Math.Max(sweep.StartCode, sweep.EndCode);
+        Found = Found with { LowCode = low, HighCode = high };
+        if (!_given) _follower.SettleEnds(low, high);
+    }
+
+    private void Follow(RampLock found)
+    {
+        double usualSlope = 0;
+        _ends.Reset(found);
+        _scout.Restart(found, Math.Max(_replayFrom, _history.Oldest), SweepStart.Begin, scout: true, 0);
+        Replay(_scout);
+        found = _ends.Settle(found, _given ? (_givenLow, _givenHigh) : null);
+        usualSlope = _ends.UsualSlope;
+        Start(found, scout: false, usualSlope);
+    }
+
+    private void Start(RampLock found, bool scout, double usualSlope)
+    {
+        Found = found;
+        Following = true;
+        long from = Math.Max(_replayFrom, _history.Oldest);
+        _listener.Locked(found, from, scout);
+        _follower.Restart(found, from, from > _replayFrom ? SweepStart.Begin : _replayReason, scout, usualSlope);
+        Replay(_follower);
+    }
+
+    private void Replay(SweepFollower follower)
+    {
+        long from = Math.Max(_replayFrom, _history.Oldest);
+        for (long i = Math.Max(0, _boundaryCount - MostBoundaries); i < _boundaryCount; i++)
+        {
+            Boundary boundary = _boundaries[i % MostBoundaries];
+            if (boundary.Scan <= from) continue;
+            follower.Advance(boundary.Scan);
+            follower.EndSegment(boundary.End, boundary.Lost);
+        }
+
+        follower.Advance(_history.End);
+    }
+}
