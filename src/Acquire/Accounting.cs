@@ -32,7 +32,4 @@ public readonly record struct Accounting
 
     /// <summary>Scans with a code beyond the stated bits; counted in one of the classes above and excluded from columns.</summary>
     public long InvalidCodes { get; init; }
-
-    /// <summary>Scans in overscan and retrace whose readings the video delay moved out of their sweep.</summary>
-    public long DelayTail { get; init; }
 }

@@ -1,69 +1,189 @@
 using Acquire.Capture;
 using Acquire.Columns;
+using Acquire.Scales;
+using Acquire.Sweeps;
+using Acquire.Traces;
 
 namespace Acquire;
 
 /// <summary>The walk from scans to traces: tracker, columns, traces. Synchronous, deterministic, no I/O, no clock, no allocation once built.</summary>
 /// <remarks>
 /// Not thread-safe: one thread calls it. Every decision depends on the scans and their positions only, never on where a call ended,
-/// so any cutting of the same stream gives the same bits.
+/// so any cutting of the same stream gives the same bits. The last scan given waits for the one after it, which tells a spike
+/// from a flyback.
 /// </remarks>
-public sealed class SweepEngine
+public sealed partial class SweepEngine
 {
     private readonly int _channels;
-    private long _scans;
-    private long _lost;
+    private readonly int _rampChannel;
+    private readonly int _full;
+    private readonly int[] _verticalChannels;
+    private readonly ISweepSink _sink;
+    private readonly ScanHistory _history;
+    private readonly Rebinner _rebinner;
+    private readonly IFollower _follower;
+    private readonly LossRecord _loss = new();
+    private readonly SuspectRecord _suspect = new();
+    private readonly BlankingReader? _blanking;
+    private readonly int _blankingChannel;
+    private readonly Trace[] _traces;
+    private readonly VerticalConverter[] _converters;
     private long _breaks;
-    private RampReport _ramp;
+    private long _invalid;
+    private long _lastMark = -1;
+    private int _section;
+    private bool _completed;
+
+    /// <summary>Scans kept so that what is in doubt can be decided later; a sweep up to about this long is learnt before it is filed.</summary>
+    internal const int DefaultHistoryScans = RampHistory.DefaultCapacity;
 
     /// <summary>Allocates everything that the engine will ever need.</summary>
     /// <param name="setup">Validated here.</param>
     /// <param name="sink">Receives each sweep when it has ended, on the calling thread.</param>
     /// <exception cref="ArgumentException">A value of the setup is out of its range; the message names value, rule and fix.</exception>
     public SweepEngine(Setup setup, ISweepSink sink)
+        : this(setup, sink, DefaultHistoryScans)
+    {
+    }
+
+    /// <summary>As the public one, with a history of another length, a power of two.</summary>
+    internal SweepEngine(Setup setup, ISweepSink sink, int historyScans)
     {
         ArgumentNullException.ThrowIfNull(setup);
         ArgumentNullException.ThrowIfNull(sink);
-        setup.Scan.Validate();
+        SetupRules.Check(setup);
         Setup = setup;
+        _sink = sink;
         _channels = setup.Scan.ChannelCount;
+        _rampChannel = setup.Scan.RampChannel;
+        _blankingChannel = setup.Scan.BlankingChannel;
+        _full = setup.Scan.FullCode;
+        if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz);
+        _verticalChannels = [.. setup.Scan.VerticalChannels];
+        int verticals = _verticalChannels.Length;
+        _converters = [.. Enumerable.Range(0, verticals).Select(v => new VerticalConverter(setup.VerticalScaleOf(v), _full, setup.Columns.Domains))];
+        _traces = [.. Enumerable.Range(0, verticals).Select(_ => new Trace(setup.Columns.ColumnCount, setup.Columns.Domains, setup.Columns.FillOverSweeps))];
+        _history = new ScanHistory(_channels, historyScans);
+
+        Listener listener = new(this);
+        _axes = new AxisKeeper(setup, _full);
+        Axis = _axes.Current;
+        _rebinner = new Rebinner(
+            _history, setup.Scan, setup.Columns, [.. _converters.Select(c => c.Tables.ToArray())], historyScans, listener, _axes.Grid, _axes.Learns);
+        _one = new SweepColumns(1, verticals, setup.Columns.Domains);
+        _live = new SweepColumns(setup.Columns.ColumnCount, verticals, setup.Columns.Domains);
+        _follower = setup.Sweep.Mode switch
+        {
+            SweepMode.Manual => new ManualFollower(_rebinner, listener, _axes.NearColumns),
+            SweepMode.Time => new TimeFollower(setup.Sweep.TimeSpan, setup.Scan.ScanRateHz, setup.Columns.ColumnCount, _rebinner, listener),
+            _ => new RampFollower(new SweepTracker(setup.Sweep.Direction, _full, _axes.GivenCodes, listener, historyScans)),
+        };
     }
 
     /// <summary>The setup that it was built with.</summary>
     public Setup Setup { get; }
 
-    /// <summary>Where every scan went so far.</summary>
-    public Accounting Accounting => new() { Scans = _scans, Unassigned = _scans, Lost = _lost, Breaks = _breaks };
+    /// <summary>The partial trace of each vertical, in channel order. Changed by <see cref="Process(ReadOnlySpan{ushort})"/>; the engine's thread only.</summary>
+    public IReadOnlyList<Trace> Traces => _traces;
 
-    /// <summary>What is known of the ramp so far.</summary>
-    public RampReport Ramp => _ramp;
+    /// <summary>Scale and tables of each vertical, in channel order. Immutable.</summary>
+    public IReadOnlyList<VerticalConverter> Verticals => _converters;
 
     /// <summary>The axis in force: where columns lie on the ramp.</summary>
-    public ColumnAxis Axis { get; } = new(0, 1000, 0, 4095, false, true, true);
+    public ColumnAxis Axis { get; private set; }
 
     /// <summary>Takes scans that follow directly on the last ones.</summary>
     /// <param name="scans">Interleaved words, whole scans; read during the call only.</param>
     /// <exception cref="ArgumentException">The span is not whole scans; nothing has changed.</exception>
-    public void Process(ReadOnlySpan<ushort> scans)
+    /// <exception cref="InvalidOperationException">The stream was completed; another stream is another engine.</exception>
+    public void Process(ReadOnlySpan<ushort> scans) => Process(scans, suspect: false);
+
+    /// <summary>Takes scans that follow directly on the last ones and may have been overwritten while they were read.</summary>
+    /// <param name="scans">Interleaved words, whole scans; read during the call only.</param>
+    /// <param name="suspect">Whether hardware may have overwritten them; sweeps and columns that hold them say so.</param>
+    /// <exception cref="ArgumentException">The span is not whole scans; nothing has changed.</exception>
+    /// <exception cref="InvalidOperationException">The stream was completed; another stream is another engine.</exception>
+    public void Process(ReadOnlySpan<ushort> scans, bool suspect)
     {
         if (scans.Length % _channels != 0)
             throw new ArgumentException($"The span has {scans.Length} words but a scan has {_channels}; give whole scans.", nameof(scans));
-        _scans += scans.Length / _channels;
+        ThrowIfCompleted();
+        if (suspect) _suspect.Add(_history.End, _history.End + (scans.Length / _channels));
+        for (; scans.Length > 0; scans = scans[_channels..])
+        {
+            ReadOnlySpan<ushort> scan = scans[.._channels];
+            _history.Add(scan);
+            _blanking?.Take(scan[_blankingChannel]);
+            foreach (ushort word in scan)
+            {
+                if (word <= _full) continue;
+                _invalid++;
+                break;
+            }
+
+            // A code beyond the bits is no position: the ramp is taken to be at its end, the scan goes into no column.
+            _follower.Push(Math.Min(scan[_rampChannel], (ushort)_full));
+            if (!_follower.Following) ShowUnlocked(_history.End - 1);
+        }
+
+        Publish();
     }
 
     /// <summary>Says that a known number of scans is missing before the next call.</summary>
     /// <param name="lostScans">Scans, at least 1.</param>
-    /// <param name="cause">Why.</param>
+    /// <param name="cause">Why; for the caller's own record, all causes end a sweep alike.</param>
+    /// <exception cref="ArgumentOutOfRangeException">Not at least 1; nothing has changed.</exception>
+    /// <exception cref="InvalidOperationException">The stream was completed.</exception>
     public void Skip(long lostScans, GapCause cause)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(lostScans, 1);
-        _lost += lostScans;
+        ThrowIfCompleted();
+        _ = cause;
+        _follower.EndSegment(SweepEnd.Gap, lostScans);
+        _loss.Add(_history.End, lostScans);
+        Publish();
     }
 
     /// <summary>Says that an unknown number of scans is missing before the next call.</summary>
-    /// <param name="cause">Why.</param>
-    public void Break(GapCause cause) => _breaks++;
+    /// <param name="cause">Why; for the caller's own record, all causes end a sweep alike.</param>
+    /// <exception cref="InvalidOperationException">The stream was completed.</exception>
+    public void Break(GapCause cause)
+    {
+        ThrowIfCompleted();
+        _ = cause;
+        _follower.EndSegment(SweepEnd.Break, 0);
+        _breaks++;
+        Publish();
+    }
+
+    /// <summary>Says that something holds from a scan on that makes what follows another section: an auxiliary word, a change of settings.</summary>
+    /// <param name="position">Position in the stream, lost scans counted; not before the last mark nor after the next scan.</param>
+    /// <param name="word">Kept with the sweeps that begin from there on.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The mark goes back, or lies beyond the next scan; nothing has changed.</exception>
+    public void Mark(long position, ushort word)
+    {
+        if (position < _lastMark || position > _history.End + _loss.Lost)
+        {
+            throw new ArgumentOutOfRangeException(nameof(position), position,
+                $"A mark lies from the last mark ({Math.Max(0, _lastMark)}) to the next scan ({_history.End + _loss.Lost}); give marks in order, before the scans that they hold for.");
+        }
+
+        _lastMark = position;
+        _markWord = word;
+        _section++;
+    }
 
     /// <summary>Says that the stream has ended: the sweep under way ends with reason end and no scan stays in doubt.</summary>
-    public void Complete() => _ramp = default;
+    public void Complete()
+    {
+        if (_completed) return;
+        _follower.Complete();
+        _completed = true;
+        Publish();
+    }
+
+    private void ThrowIfCompleted()
+    {
+        if (_completed) throw new InvalidOperationException("The stream was completed; build another engine for another stream.");
+    }
 }

@@ -7,10 +7,14 @@ internal sealed class EndCollector : ISweepListener
     private readonly double[] _starts = new double[Most];
     private readonly double[] _ends = new double[Most];
     private readonly double[] _slopes = new double[Most];
+    private readonly ISweepProbe? _probe;
     private int _startCount;
     private int _endCount;
     private int _slopeCount;
     private bool _rising;
+
+    /// <param name="probe">Told of each scan that lies in a sweep, or null.</param>
+    public EndCollector(ISweepProbe? probe) => _probe = probe;
 
     /// <summary>Median slope of the sweeps seen whole, codes per scan, 0 where there was none.</summary>
     public double UsualSlope
@@ -50,9 +54,7 @@ internal sealed class EndCollector : ISweepListener
     {
     }
 
-    public void Place(long scan, double course)
-    {
-    }
+    public void Place(long scan, double course) => _probe?.InSweep(scan);
 
     public void Confirm(long scan)
     {
@@ -71,6 +73,10 @@ internal sealed class EndCollector : ISweepListener
     }
 
     public void SweepCancelled()
+    {
+    }
+
+    public void SegmentEnded(long end, long retraceEnd)
     {
     }
 

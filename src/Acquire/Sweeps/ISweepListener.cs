@@ -17,6 +17,11 @@ internal interface ISweepListener
     /// <summary>The sweep ended; scans from <see cref="TrackedSweep.EndScan"/> on that were placed are withdrawn.</summary>
     void SweepEnded(in TrackedSweep sweep);
 
+    /// <summary>A gap, a break or the end of the stream came; no sweep is under way any more.</summary>
+    /// <param name="end">One past the last scan before it.</param>
+    /// <param name="retraceEnd">One past the last scan of the retrace since the last sweep.</param>
+    void SegmentEnded(long end, long retraceEnd);
+
     /// <summary>It was no sweep; all its scans are withdrawn.</summary>
     void SweepCancelled();
 }

@@ -1,7 +1,7 @@
 namespace Acquire.Sweeps;
 
 /// <summary>Hears, besides sweeps, when a ramp was found.</summary>
-internal interface ITrackerListener : ISweepListener
+internal interface ITrackerListener : ISweepListener, ISweepProbe
 {
     /// <summary>A ramp was found; what is in the history from a scan on is gone through now.</summary>
     /// <param name="found">Direction, ends, noise.</param>

@@ -170,6 +170,7 @@ internal sealed class SweepFollower
             Finish(atEnd ? halted : _end, atEnd ? SweepEnd.Retrace : end);
         }
 
+        _listener.SegmentEnded(_end, RetraceEnd);
         Enter(_end, end == SweepEnd.Gap ? SweepStart.Gap : SweepStart.Break);
         _expected = expected;
         _expectedSlope = expectedSlope;
@@ -495,7 +496,9 @@ internal sealed class SweepFollower
     {
         double endLevel = EndLevel(end);
         bool whole = reason is SweepEnd.Retrace or SweepEnd.Abort;
-        bool valid = (_startReason != SweepStart.Ramp) ||
+        // Too short to have moved: nothing says that it was a sweep.
+        bool still = whole && end - _start < 3 && endLevel - _startLevel < Math.Max(2, 3 * _sigma);
+        bool valid = (_startReason != SweepStart.Ramp && !still) ||
                      (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, 0.03 * Span) : 0) && (!whole || end - _start >= 4));
         if (!valid)
         {

@@ -50,7 +50,7 @@ internal sealed class SweepTracker
         _givenHigh = given?.High ?? fullCode;
         _learner = new RampLearner(_history, fullCode, direction, _given ? _givenHigh - _givenLow : 0);
         _follower = new SweepFollower(_history, listener, fullCode);
-        _ends = new EndCollector();
+        _ends = new EndCollector(listener);
         _scout = new SweepFollower(_history, _ends, fullCode);
     }
 
@@ -83,6 +83,22 @@ internal sealed class SweepTracker
 
     /// <summary>Direction in which the leg under way moves while no ramp is known: 1 up, -1 down, 0 not known; and its first scan.</summary>
     public (long Start, int Direction) LearnerLeg => _learner.Leg;
+
+    /// <summary>Whether the ramp stood at a rail just before or just after a sweep.</summary>
+    public bool StoodAtRail(in TrackedSweep sweep, bool low)
+    {
+        int rail = low ? 0 : _full;
+        bool atStart = sweep.Rising == low;
+        int standing = 0;
+        // Two scans may meet the rail by rounding; four are a stop.
+        for (int i = 0; i < 4; i++)
+        {
+            long scan = atStart ? sweep.StartScan - i : sweep.EndScan - 1 + i;
+            if (scan >= _history.Oldest && scan < _history.End && _history[scan] == rail) standing++;
+        }
+
+        return standing == 4;
+    }
 
     /// <summary>Takes the ramp code of the next scan.</summary>
     public void Push(ushort code)

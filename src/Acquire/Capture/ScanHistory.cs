@@ -1,0 +1,34 @@
+namespace Acquire.Capture;
+
+/// <summary>The last scans as they came, all channels, addressed by their index.</summary>
+internal sealed class ScanHistory
+{
+    private readonly ushort[] _words;
+    private readonly int _channels;
+    private readonly long _mask;
+
+    /// <param name="channels">Words of a scan.</param>
+    /// <param name="capacity">Scans kept, a power of two.</param>
+    public ScanHistory(int channels, int capacity)
+    {
+        _channels = channels;
+        _words = new ushort[(long)channels * capacity];
+        _mask = capacity - 1;
+    }
+
+    /// <summary>Scans taken so far.</summary>
+    public long End { get; private set; }
+
+    /// <summary>Oldest scan that can still be read.</summary>
+    public long Oldest => Math.Max(0, End - _mask - 1);
+
+    /// <summary>Takes one scan.</summary>
+    public void Add(ReadOnlySpan<ushort> scan)
+    {
+        scan.CopyTo(_words.AsSpan((int)(End & _mask) * _channels, _channels));
+        End++;
+    }
+
+    /// <summary>Word of one channel of one scan.</summary>
+    public ushort this[long scan, int channel] => _words[((int)(scan & _mask) * _channels) + channel];
+}

@@ -1,0 +1,11 @@
+namespace Acquire.Columns;
+
+/// <summary>What is known of single scans besides their codes.</summary>
+internal interface IScanFlags
+{
+    /// <summary>Whether the blanking line says that the beam is off.</summary>
+    bool IsBlanked(long scan);
+
+    /// <summary>Whether hardware may have overwritten the scan while it was read.</summary>
+    bool IsSuspect(long scan);
+}

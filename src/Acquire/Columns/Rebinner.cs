@@ -1,0 +1,368 @@
+using Acquire.Capture;
+using Acquire.Scales;
+
+namespace Acquire.Columns;
+
+/// <summary>Files the scans of the sweep under way in columns, provisionally at first.</summary>
+/// <remarks>
+/// <code>
+///    committed           | older            | newer
+///    sweep's start ..... | older's start .. | newer's start ....... last scan
+/// </code>
+/// A scan is filed as it comes, into the newer stretch. When scans are confirmed beyond the newer stretch's start, the older one is
+/// committed and the newer becomes the older. When the sweep ends before the last scan filed, both stretches are dropped and filed anew
+/// up to that end. So nothing is held back, and everything can still be withdrawn that is not confirmed.
+/// R1  Stretches follow one another without a hole. R2  No scan after the sweep's end is in a column when the sweep is delivered.
+/// </remarks>
+internal sealed class Rebinner
+{
+    private const int ColumnBits = 0x1FFFF;
+    private const int FittedBit = 1 << 20;
+    private const int SettlingBit = 1 << 21;
+    private const int SuspectBit = 1 << 22;
+    private const int Blanked = -3;
+    private const int Unfiled = -4;
+
+    /// <summary>Cells of the converter's range while no edge is known; a whole code falls on a cell's first place.</summary>
+    public const int FineCells = 65_536;
+
+    private readonly ScanHistory _scans;
+    private readonly int[] _channels;
+    private readonly int _rampChannel;
+    private readonly int _full;
+    private readonly DomainTable?[][] _tables;
+    private readonly double _delay;
+    private readonly long _settle;
+    private readonly bool _direct;
+    private readonly IScanFlags _flags;
+    private readonly double[] _course;
+    private readonly int[] _placed;
+    private readonly long _mask;
+    private readonly SweepColumns[] _normal;
+    private readonly SweepColumns[]? _fine;
+
+    private SweepColumns _committed;
+    private SweepColumns _older;
+    private SweepColumns _newer;
+    private ColumnGrid _grid;
+    private ColumnGrid? _fineGrid;
+    private long _start;
+    private bool _settles;
+    private long _olderStart;
+    private long _newerStart;
+    private long _last;
+    private int _visitFirst;
+    private int _visitLast;
+
+    /// <param name="scans">History of all channels.</param>
+    /// <param name="format">Layout of a scan.</param>
+    /// <param name="options">Columns, placement, delays.</param>
+    /// <param name="tables">Per vertical, a table per domain, null where not asked for.</param>
+    /// <param name="historyScans">Scans that can be filed anew, a power of two.</param>
+    /// <param name="flags">Blanked and suspect scans.</param>
+    /// <param name="grid">First grid.</param>
+    /// <param name="learns">Edges are learnt: a first sweep that does not fit the history needs fine cells.</param>
+    public Rebinner(
+        ScanHistory scans, ScanFormat format, ColumnOptions options, DomainTable?[][] tables, int historyScans, IScanFlags flags,
+        ColumnGrid grid, bool learns)
+    {
+        _scans = scans;
+        _channels = [.. format.VerticalChannels];
+        _rampChannel = format.RampChannel;
+        _full = format.FullCode;
+        _tables = tables;
+        double rate = format.ScanRateHz ?? 0;
+        _delay = options.SkewScans + (options.VideoDelaySeconds * rate);
+        _settle = (long)Math.Ceiling((options.SettleSeconds ?? (5 * options.VideoDelaySeconds)) * rate);
+        _direct = options.Placement == Placement.Direct || options.RippleIsReal;
+        _course = new double[_delay > 0 ? historyScans : 1];
+        _placed = new int[historyScans];
+        _mask = historyScans - 1;
+        _flags = flags;
+        _grid = grid;
+        _normal = [.. Enumerable.Range(0, 4).Select(_ => new SweepColumns(options.ColumnCount, _channels.Length, options.Domains))];
+        _fine = learns ? [.. Enumerable.Range(0, 3).Select(_ => new SweepColumns(FineCells, _channels.Length, options.Domains))] : null;
+        _committed = _normal[0];
+        _older = _normal[1];
+        _newer = _normal[2];
+        Previous = _normal[3];
+        ForgetChanges();
+    }
+
+    /// <summary>Columns of the sweep under way that will not be withdrawn; of the ended sweep, all, until the next begins.</summary>
+    public SweepColumns Committed => _committed;
+
+    /// <summary>Columns of the sweep before.</summary>
+    public SweepColumns Previous { get; private set; }
+
+    /// <summary>Whether cells of the converter's range are filled instead of columns.</summary>
+    public bool IsFine => _fineGrid is not null;
+
+    /// <summary>First column changed since <see cref="ForgetChanges"/>.</summary>
+    public int FirstChanged { get; private set; }
+
+    /// <summary>One past the last column changed.</summary>
+    public int EndChanged { get; private set; }
+
+    /// <summary>Column of the last scan that is in one, or -1.</summary>
+    public int Front { get; private set; } = -1;
+
+    /// <summary>Grid in force.</summary>
+    public ColumnGrid Grid => _grid;
+
+    public long InColumns => _committed.InColumns + _older.InColumns + _newer.InColumns;
+
+    public long Overscan => _committed.Overscan + _older.Overscan + _newer.Overscan;
+
+    public long BlankedScans => _committed.Blanked + _older.Blanked + _newer.Blanked;
+
+    public long UnfiledScans => _committed.Unfiled + _older.Unfiled + _newer.Unfiled;
+
+    /// <summary>One past the last scan filed.</summary>
+    public long End => _last + 1;
+
+    /// <summary>Files what follows on this grid.</summary>
+    public void UseGrid(ColumnGrid grid)
+    {
+        Abandon();
+        _grid = grid;
+        _fineGrid = null;
+        Array.ForEach(_normal, c => c.Clear());
+        (_committed, _older, _newer, Previous) = (_normal[0], _normal[1], _normal[2], _normal[3]);
+    }
+
+    /// <summary>Files what follows in cells of the converter's range, until columns can be made of them.</summary>
+    /// <param name="fineGrid"><see cref="FineCells"/> columns over all codes.</param>
+    public void UseFineCells(ColumnGrid fineGrid)
+    {
+        Abandon();
+        _fineGrid = fineGrid;
+        (_committed, _older, _newer) = (_fine![0], _fine[1], _fine[2]);
+        Array.ForEach(_fine, c => c.Clear());
+    }
+
+    /// <summary>Begins a sweep.</summary>
+    /// <param name="start">Index of its first scan.</param>
+    /// <param name="settles">It comes after a retrace, so its first readings are flagged.</param>
+    public void Begin(long start, bool settles)
+    {
+        _committed.Clear();
+        _older.Clear();
+        _newer.Clear();
+        _start = _olderStart = _newerStart = start;
+        _last = start - 1;
+        _settles = settles;
+        Front = -1;
+    }
+
+    /// <summary>Files one scan.</summary>
+    /// <param name="scan">Index; the one after the last.</param>
+    /// <param name="course">Ramp code by the course, or NaN.</param>
+    public void Place(long scan, double course)
+    {
+        double ramp = _direct ? double.NaN : course;
+        if (_delay > 0) _course[scan & _mask] = double.IsNaN(ramp) ? _scans[scan, _rampChannel] : ramp;
+        Enter(scan, IsLeftOut(scan) ? Blanked : Decide(scan, ramp));
+    }
+
+    /// <summary>Files one scan in a column that does not depend on its ramp code.</summary>
+    public void PlaceAt(long scan, int column) => Enter(scan, IsLeftOut(scan) ? Blanked : column | Notes(scan));
+
+    /// <summary>Files one scan of a ramp turned by hand: a column that is entered anew forgets what it held.</summary>
+    /// <param name="scan">Index.</param>
+    /// <param name="near">Columns within which the ramp's noise moves it: coming back from so near is no new visit.</param>
+    public void PlaceByHand(long scan, int near)
+    {
+        int placed = IsLeftOut(scan) ? Blanked : Decide(scan, double.NaN);
+        if (placed >= 0)
+        {
+            int column = placed & ColumnBits;
+            if (Front < 0 || column < _visitFirst || column > _visitLast) _newer.ClearColumn(column);
+            _visitFirst = Math.Max(column - near, Front < 0 ? column : Math.Min(_visitFirst, column));
+            _visitLast = Math.Min(column + near, Front < 0 ? column : Math.Max(_visitLast, column));
+        }
+
+        Enter(scan, placed);
+    }
+
+    /// <summary>Scans before this one will not be withdrawn.</summary>
+    public void Confirm(long scan)
+    {
+        if (scan < _newerStart) return;
+        _committed.Merge(_older);
+        _older.Clear();
+        (_older, _newer) = (_newer, _older);
+        _olderStart = _newerStart;
+        _newerStart = _last + 1;
+    }
+
+    /// <summary>Ends the sweep: what lies from <paramref name="end"/> on is withdrawn, the rest is committed.</summary>
+    public void Finish(long end)
+    {
+        if (end > _last)
+        {
+            _committed.Merge(_older);
+            _committed.Merge(_newer);
+        }
+        else
+        {
+            NoteChange(_older.First, _older.End);
+            NoteChange(_newer.First, _newer.End);
+            long from = _olderStart;
+            if (from < _scans.Oldest)
+            {
+                // Longer in doubt than the history reaches: the older stretch stands as it is.
+                _committed.Merge(_older);
+                from = Math.Max(_newerStart, _scans.Oldest);
+            }
+
+            for (long scan = from; scan < end; scan++) File(_committed, scan, _placed[scan & _mask]);
+            long reached = end - 1;
+            while (reached > _start && reached >= _scans.Oldest && _placed[reached & _mask] < 0) reached--;
+            if (reached >= _start && _placed[reached & _mask] is var placed && placed >= 0) Front = placed & ColumnBits;
+        }
+
+        _older.Clear();
+        _newer.Clear();
+        _olderStart = _newerStart = end;
+        _last = end - 1;
+    }
+
+    /// <summary>Drops the sweep under way.</summary>
+    public void Abandon()
+    {
+        foreach (SweepColumns columns in (ReadOnlySpan<SweepColumns>)[_committed, _older, _newer])
+        {
+            NoteChange(columns.First, columns.End);
+            columns.Clear();
+        }
+    }
+
+    /// <summary>Makes columns of the cells that an ended sweep has filled.</summary>
+    public void MakeColumns(ColumnGrid grid)
+    {
+        SweepColumns cells = _committed, columns = _normal[0];
+        columns.Clear();
+        int step = grid.StartsAtLowCode ? 1 : -1;
+        long finePerCell = (long)ColumnGrid.FinePerCode * (_full + 1) / FineCells;
+        long offset = _direct && _delay == 0 ? 0 : finePerCell / 2;
+        columns.AddCounts(cells);
+        // In the order in which the beam ran, so that the last reading of a column is its last.
+        for (int i = grid.StartsAtLowCode ? cells.First : cells.End - 1; i >= cells.First && i < cells.End; i += step)
+        {
+            if (!cells.IsFilled(i)) continue;
+            int column = grid.ColumnOf((i * finePerCell) + offset);
+            if (column >= 0) columns.MergeColumn(column, cells, i);
+            else columns.MoveToOverscan(cells.Verticals[0].Counts[i]);
+        }
+
+        _fineGrid = null;
+        _grid = grid;
+        (_committed, _older, _newer, Previous) = (_normal[0], _normal[1], _normal[2], _normal[3]);
+        Array.ForEach(_normal[1..], c => c.Clear());
+    }
+
+    /// <summary>After an ended sweep was delivered: it becomes the sweep before.</summary>
+    public void KeepAsPrevious()
+    {
+        (_committed, Previous) = (Previous, _committed);
+        _committed.Clear();
+    }
+
+    /// <summary>One column of the sweep under way, all stretches together.</summary>
+    /// <param name="column">Column or, while <see cref="IsFine"/>, cell.</param>
+    /// <param name="into">One column, overwritten.</param>
+    /// <returns>Whether it is filled.</returns>
+    public bool Read(int column, SweepColumns into)
+    {
+        into.Clear();
+        into.MergeColumn(0, _committed, column);
+        into.MergeColumn(0, _older, column);
+        into.MergeColumn(0, _newer, column);
+        return into.IsFilled(0);
+    }
+
+    /// <summary>Whether readings are filed under an earlier place of the ramp.</summary>
+    public bool Delays => _delay > 0;
+
+    public void NoteAllChanged() => NoteChange(0, _grid.ColumnCount);
+
+    public void ForgetChanges()
+    {
+        FirstChanged = int.MaxValue;
+        EndChanged = 0;
+    }
+
+    private void NoteChange(int first, int end)
+    {
+        if (first >= end) return;
+        if (first < FirstChanged) FirstChanged = first;
+        if (end > EndChanged) EndChanged = end;
+    }
+
+    private void Enter(long scan, int placed)
+    {
+        _placed[scan & _mask] = placed;
+        _last = scan;
+        File(_newer, scan, placed);
+        if (placed < 0) return;
+        int column = placed & ColumnBits;
+        Front = column;
+        NoteChange(column, column + 1);
+    }
+
+    private bool IsLeftOut(long scan)
+    {
+        if (_flags.IsBlanked(scan) || _scans[scan, _rampChannel] > _full) return true;
+        foreach (int channel in _channels)
+            if (_scans[scan, channel] > _full) return true;
+        return false;
+    }
+
+    private int Notes(long scan)
+    {
+        int notes = _settles && scan - _start < _settle ? SettlingBit : 0;
+        return _flags.IsSuspect(scan) ? notes | SuspectBit : notes;
+    }
+
+    private int Decide(long scan, double course)
+    {
+        ColumnGrid grid = _fineGrid ?? _grid;
+        bool fitted = !double.IsNaN(course);
+        int column;
+        if (_delay > 0)
+        {
+            double at = scan - _delay;
+            if (at < _start) return Unfiled;
+            long before = (long)at;
+            double share = at - before;
+            double position = _course[before & _mask];
+            if (share > 0) position += share * (_course[(before + 1) & _mask] - position);
+            column = grid.ColumnOf((long)Math.Round(position * ColumnGrid.FinePerCode));
+        }
+        else
+        {
+            column = fitted
+                ? grid.ColumnOf((long)Math.Round(course * ColumnGrid.FinePerCode))
+                : grid.ColumnOfCode[_scans[scan, _rampChannel]];
+        }
+
+        if (column < 0) return column;
+        return (fitted ? column | FittedBit : column) | Notes(scan);
+    }
+
+    private void File(SweepColumns into, long scan, int placed)
+    {
+        if (placed < 0)
+        {
+            into.Count(placed switch { Blanked => PlacedKind.Blanked, Unfiled => PlacedKind.Unfiled, _ => PlacedKind.Overscan });
+            return;
+        }
+
+        int column = placed & ColumnBits;
+        for (int v = 0; v < _channels.Length; v++) into.Add(v, column, _scans[scan, _channels[v]], _tables[v]);
+        ColumnMarks marks = ((placed & SettlingBit) != 0 ? ColumnMarks.Settling : ColumnMarks.None) |
+                            ((placed & SuspectBit) != 0 ? ColumnMarks.Suspect : ColumnMarks.None);
+        into.Close(column, scan, (placed & FittedBit) != 0, marks);
+    }
+}

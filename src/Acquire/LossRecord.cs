@@ -1,0 +1,31 @@
+namespace Acquire;
+
+/// <summary>How many scans were lost before each scan, as far back as the history reaches.</summary>
+internal sealed class LossRecord
+{
+    private const int Kept = 4_096;
+    private readonly (long Scan, long Lost)[] _places = new (long, long)[Kept];
+    private long _count;
+
+    /// <summary>Scans lost in all.</summary>
+    public long Lost { get; private set; }
+
+    /// <summary>Scans are missing before a scan.</summary>
+    public void Add(long scan, long lost)
+    {
+        Lost += lost;
+        _places[_count++ % Kept] = (scan, Lost);
+    }
+
+    /// <summary>Position in the stream, lost scans counted, of a scan.</summary>
+    public long PositionOf(long scan)
+    {
+        for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)
+        {
+            (long at, long lost) = _places[i % Kept];
+            if (at <= scan) return scan + lost;
+        }
+
+        return scan;
+    }
+}
