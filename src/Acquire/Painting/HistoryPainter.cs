@@ -1,0 +1,94 @@
+namespace Acquire.Painting;
+
+/// <summary>Paints sweeps as rows whose colours stand for values: a waterfall.</summary>
+/// <remarks>
+/// A sweep is one row of pixels. Where several columns share a pixel the highest is shown, so that no peak is lost; where a column is
+/// wider than a pixel it is shown as wide as it is. An unfilled column is stippled paper, never the lowest colour.
+/// Keeps no state; not tied to a thread. No method allocates.
+/// </remarks>
+public sealed class HistoryPainter
+{
+    private const int StipplePeriod = 4;
+
+    /// <summary>Makes a painter.</summary>
+    /// <param name="bottom">Value that gets the ramp's first colour; finite.</param>
+    /// <param name="top">Value that gets its last; finite and not <paramref name="bottom"/>, may be lower.</param>
+    /// <param name="ramp">Colours of values.</param>
+    /// <param name="colours">Colours of the sheet, for what was not measured.</param>
+    /// <exception cref="ArgumentException">Bottom and top are not finite or do not differ.</exception>
+    public HistoryPainter(double bottom, double top, ColourRamp ramp, SheetColours colours)
+    {
+        ArgumentNullException.ThrowIfNull(ramp);
+        ArgumentNullException.ThrowIfNull(colours);
+        if (!double.IsFinite(bottom) || !double.IsFinite(top) || bottom == top)
+            throw new ArgumentException($"The colours go from {bottom} to {top}; both must be finite and differ. Give the values of the first and the last colour.");
+        Bottom = bottom;
+        Top = top;
+        Ramp = ramp;
+        Colours = colours;
+    }
+
+    /// <summary>Value that gets the ramp's first colour.</summary>
+    public double Bottom { get; }
+
+    /// <summary>Value that gets the ramp's last colour.</summary>
+    public double Top { get; }
+
+    /// <summary>Colours of values.</summary>
+    public ColourRamp Ramp { get; }
+
+    /// <summary>Colours of the sheet.</summary>
+    public SheetColours Colours { get; }
+
+    /// <summary>Paints one sweep into one row.</summary>
+    /// <param name="values">Value of each column, column 0 first; NaN where unfilled.</param>
+    /// <param name="pixels">The picture.</param>
+    /// <param name="row">Row of pixels, 0 at the top.</param>
+    /// <exception cref="ArgumentException">There are no columns or no such row.</exception>
+    public void PaintRow(ReadOnlySpan<double> values, PixelSurface pixels, int row)
+    {
+        if (values.IsEmpty) throw new ArgumentException("There are no values; give one for each column.", nameof(values));
+        ArgumentOutOfRangeException.ThrowIfNegative(row);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(row, pixels.Height);
+        for (int x = 0; x < pixels.Width; x++) pixels.Set(x, row, ColourOf(HighestIn(values, x, pixels.Width), x));
+    }
+
+    /// <summary>Moves the picture down by one row and paints a new sweep at the top.</summary>
+    /// <param name="values">Value of each column, column 0 first; NaN where unfilled.</param>
+    /// <param name="pixels">The picture; its lowest row leaves it.</param>
+    /// <exception cref="ArgumentException">There are no columns; nothing was painted.</exception>
+    public void AddRow(ReadOnlySpan<double> values, PixelSurface pixels)
+    {
+        if (values.IsEmpty) throw new ArgumentException("There are no values; give one for each column.", nameof(values));
+        pixels.MoveDown(1);
+        PaintRow(values, pixels, 0);
+    }
+
+    /// <summary>Paints rows of which nothing is known yet.</summary>
+    /// <param name="pixels">The picture.</param>
+    public void Clear(PixelSurface pixels)
+    {
+        for (int y = 0; y < pixels.Height; y++)
+            for (int x = 0; x < pixels.Width; x++) pixels.Set(x, y, ColourOf(double.NaN, x));
+    }
+
+    private Colour ColourOf(double value, int x)
+    {
+        // Stippled by columns of pixels, so that a row looks the same wherever it has moved to.
+        if (double.IsNaN(value)) return x % StipplePeriod == 0 ? Colours.Grid : Colours.Paper;
+        return Ramp.At((value - Bottom) / (Top - Bottom));
+    }
+
+    private double HighestIn(ReadOnlySpan<double> values, int x, int width)
+    {
+        // 64 bits: 65,536 columns times the width of a large picture.
+        if (values.Length < width) return values[(int)(((2L * x) + 1) * values.Length / (2L * width))];
+        int first = (int)((long)x * values.Length / width);
+        int end = (int)((long)(x + 1) * values.Length / width);
+        double highest = double.NaN;
+        bool topIsHigh = Top > Bottom;
+        for (int c = first; c < end; c++)
+            if (double.IsNaN(highest) || (topIsHigh ? values[c] > highest : values[c] < highest)) highest = values[c];
+        return highest;
+    }
+}

@@ -1,0 +1,345 @@
+using Acquire.Painting;
+using Acquire.Tests.Doubles;
+using Acquire.Traces;
+using CsCheck;
+
+namespace Acquire.Tests.Painting;
+
+public class TracePainterTests
+{
+    private static readonly SheetColours Sheet = SheetColours.Light;
+
+    private static readonly TracePainterOptions OnePixelLine = new() { LinePixels = 1, GapPixels = 2, Top = 4_000, Bottom = 0 };
+
+    [Fact]
+    public void Paint_PartialTrace_IsFreshInkThenAClearGapThenPaleInk()
+    {
+        // 10 columns on 10 pixels; the first sweep is flat at 1000, the second has reached column 3 at 3000:
+        // x:     0 1 2 3 | 4 5 | 6 7 8 9
+        //        fresh   | gap | older
+        var bench = new TraceBench(10);
+        var painter = new TracePainter(bench.Values, OnePixelLine);
+        var picture = new Picture(10, 5);
+        bench.WholeSweep(_ => 1_000);
+        bench.Begin();
+        bench.Pass(0, 4, _ => 3_000);
+        painter.Paint(bench.Trace, picture.Surface);
+
+        for (int x = 0; x < 10; x++)
+        {
+            Colour atFresh = x < 4 ? Sheet.Ink : Sheet.Paper;
+            Colour atOlder = x >= 6 ? Sheet.PaleInk : Sheet.Paper;
+            Assert.Equal([Sheet.Paper, atFresh, Sheet.Paper, atOlder, Sheet.Paper], ColumnOf(picture, x));
+        }
+    }
+
+    [Fact]
+    public void Paint_FrontMovesDown_IsTheMirrorImage()
+    {
+        var bench = new TraceBench(10);
+        var painter = new TracePainter(bench.Values, OnePixelLine);
+        var picture = new Picture(10, 5);
+        bench.WholeSweep(_ => 1_000);
+        bench.Begin(movesDown: true);
+        for (int c = 9; c >= 6; c--)
+        {
+            bench.Trace.AdvanceFront(c);
+            bench.Publish(c, 3_000);
+        }
+
+        bench.Trace.EndPublish();
+        painter.Paint(bench.Trace, picture.Surface);
+
+        for (int x = 0; x < 10; x++)
+        {
+            Assert.Equal(x >= 6 ? Sheet.Ink : Sheet.Paper, picture[x, 1]);
+            Assert.Equal(x < 4 ? Sheet.PaleInk : Sheet.Paper, picture[x, 3]);
+        }
+    }
+
+    [Fact]
+    public void Paint_FrontColumnStillHoldsTheSweepBefore_IsNotShownFresh()
+    {
+        var bench = new TraceBench(10);
+        var painter = new TracePainter(bench.Values, OnePixelLine);
+        var picture = new Picture(10, 5);
+        bench.WholeSweep(_ => 1_000);
+        bench.Begin();
+        bench.Pass(0, 3, _ => 3_000);
+        bench.Trace.AdvanceFront(3);
+        bench.Trace.EndPublish();
+        painter.Paint(bench.Trace, picture.Surface);
+
+        Assert.Equal([Sheet.Ink, Sheet.Ink, Sheet.Ink, Sheet.Paper, Sheet.Paper], Enumerable.Range(0, 5).Select(x => picture[x, 1]));
+        Assert.DoesNotContain(Sheet.Ink, Enumerable.Range(0, 10).Select(x => picture[x, 3]));
+    }
+
+    [Fact]
+    public void Paint_SweepEnded_IsAllFresh()
+    {
+        var bench = new TraceBench(10);
+        var picture = new Picture(10, 5);
+        bench.WholeSweep(_ => 1_000);
+        bench.WholeSweep(_ => 3_000);
+        new TracePainter(bench.Values, OnePixelLine).Paint(bench.Trace, picture.Surface);
+
+        for (int x = 0; x < 10; x++) Assert.Equal([Sheet.Paper, Sheet.Ink, Sheet.Paper, Sheet.Paper, Sheet.Paper], ColumnOf(picture, x));
+    }
+
+    [Fact]
+    public void Paint_UnfilledColumns_AreLeftOut()
+    {
+        var bench = new TraceBench(10);
+        var picture = new Picture(20, 5);
+        bench.WholeSweep(c => c is 4 or 5 ? null : (ushort)2_000);
+        new TracePainter(bench.Values, OnePixelLine).Paint(bench.Trace, picture.Surface);
+
+        for (int x = 0; x < 20; x++) Assert.Equal(x is >= 8 and < 12 ? Sheet.Paper : Sheet.Ink, picture[x, 2]);
+    }
+
+    [Fact]
+    public void Paint_KeptColumn_GrowsPalerWithEachSweep()
+    {
+        var bench = new TraceBench(3, fillOverSweeps: 4);
+        var painter = new TracePainter(bench.Values, OnePixelLine with { ShowBand = false });
+        var picture = new Picture(30, 5);
+        bench.WholeSweep(_ => 2_000);
+        var seen = new List<Colour>();
+        for (int sweep = 1; sweep <= 5; sweep++)
+        {
+            bench.WholeSweep(c => c == 1 ? null : (ushort)2_000);
+            painter.Paint(bench.Trace, picture.Surface);
+            seen.Add(picture[15, 2]);
+            Assert.Equal(Sheet.Ink, picture[0, 2]);
+        }
+
+        Assert.Equal([Sheet.Inks[1], Sheet.Inks[2], Sheet.Inks[3], Sheet.Inks[4], Sheet.Paper], seen);
+    }
+
+    [Fact]
+    public void Paint_OneHighColumnAmongMany_IsNotLost()
+    {
+        var bench = new TraceBench(1_000);
+        var picture = new Picture(37, 41);
+        foreach (int high in new[] { 0, 1, 499, 500, 998, 999 })
+        {
+            bench.WholeSweep(c => c == high ? (ushort)4_000 : (ushort)0);
+            new TracePainter(bench.Values, OnePixelLine).Paint(bench.Trace, picture.Surface);
+            Assert.Equal(Sheet.Ink, picture[high * 37 / 1_000, 0]);
+        }
+    }
+
+    [Fact]
+    public void Paint_Band_ReachesFromLowestToHighestReading()
+    {
+        var bench = new TraceBench(2);
+        var options = OnePixelLine with { Choice = new ValueChoice(Acquire.Columns.Detector.Sample) };
+        var picture = new Picture(2, 5);
+        bench.Begin();
+        bench.Trace.AdvanceFront(0);
+        bench.Publish(0, 1_000, 4_000, 2_000); // a code is 1/1000 of a row here: rows 3, 0 and 2
+        bench.Trace.AdvanceFront(1);
+        bench.Publish(1, 2_000);
+        bench.Trace.EndPublish();
+        bench.End(reachedEnd: true);
+        new TracePainter(bench.Values, options).Paint(bench.Trace, picture.Surface);
+
+        Assert.Equal([Sheet.Wash, Sheet.Wash, Sheet.Ink, Sheet.Wash, Sheet.Paper], ColumnOf(picture, 0));
+        Assert.Equal([Sheet.Paper, Sheet.Paper, Sheet.Ink, Sheet.Paper, Sheet.Paper], ColumnOf(picture, 1));
+    }
+
+    [Fact]
+    public void Paint_Reference_IsDashedBehindTheTraceAndThroughTheGap()
+    {
+        var bench = new TraceBench(20);
+        var painter = new TracePainter(bench.Values, OnePixelLine);
+        var picture = new Picture(20, 5);
+        painter.SetReference([.. Enumerable.Repeat(3_000.0, 20)]);
+        bench.WholeSweep(_ => 1_000);
+        bench.Begin();
+        bench.Pass(0, 3, _ => 3_000);
+        painter.Paint(bench.Trace, picture.Surface);
+
+        Assert.Equal(Sheet.Ink, picture[0, 1]);
+        Assert.Equal(Sheet.Reference, picture[3, 1]);
+        Assert.Equal(Sheet.Paper, picture[8, 1]);
+        Assert.Equal(Sheet.Reference, picture[10, 1]);
+        painter.SetReference([]);
+        painter.Paint(bench.Trace, picture.Surface);
+        Assert.Equal(Sheet.Paper, picture[10, 1]);
+    }
+
+    [Fact]
+    public void Paint_Grid_LiesUnderTheTraceOnItsPlaces()
+    {
+        var bench = new TraceBench(10);
+        var picture = new Picture(10, 5);
+        bench.WholeSweep(_ => 1_000);
+        new TracePainter(bench.Values, OnePixelLine with { GridRows = [0, 0.5, 1], GridColumns = [0.3] }).Paint(bench.Trace, picture.Surface);
+
+        Assert.Equal([Sheet.Grid, Sheet.Paper, Sheet.Grid, Sheet.Ink, Sheet.Grid], ColumnOf(picture, 0));
+        Assert.Equal([Sheet.Grid, Sheet.Grid, Sheet.Grid, Sheet.Ink, Sheet.Grid], ColumnOf(picture, 3));
+    }
+
+    [Fact]
+    public void Paint_ValuesOutsideOfThePicture_LeaveIt()
+    {
+        var bench = new TraceBench(4);
+        var picture = new Picture(4, 5);
+        bench.WholeSweep(c => c < 2 ? (ushort)4_095 : (ushort)0);
+        new TracePainter(bench.Values, OnePixelLine with { Bottom = 1_000, Top = 2_000, ShowBand = false }).Paint(bench.Trace, picture.Surface);
+
+        for (int y = 0; y < 5; y++) Assert.Equal(Sheet.Paper, picture[0, y]);
+        Assert.True(picture.BordersAreUntouched());
+    }
+
+    [Fact]
+    public void Paint_OneColumnChanged_PaintsItAndItsNeighboursOnly()
+    {
+        var bench = new TraceBench(100);
+        var painter = new TracePainter(bench.Values, OnePixelLine);
+        var picture = new Picture(200, 50);
+        bench.WholeSweep(_ => 1_000);
+        bench.Begin();
+        bench.Pass(0, 50, _ => 1_000);
+
+        Assert.Equal(new PaintedRange(0, 200, 200), painter.Paint(bench.Trace, picture.Surface));
+        Assert.True(painter.Paint(bench.Trace, picture.Surface).IsEmpty);
+
+        // Column 50 lies on pixels 100 and 101; the join to its neighbour begins at 99, the gap ends at 104.
+        bench.Pass(50, 51, _ => 2_000);
+        PaintedRange range = painter.Paint(bench.Trace, picture.Surface);
+        Assert.InRange(range.FirstX, 99, 100);
+        Assert.InRange(range.EndX, 102, 104);
+    }
+
+    [Fact]
+    public void Paint_AfterForget_PaintsEverything()
+    {
+        var bench = new TraceBench(10);
+        var painter = new TracePainter(bench.Values, OnePixelLine);
+        var picture = new Picture(10, 5);
+        bench.WholeSweep(_ => 1_000);
+        painter.Paint(bench.Trace, picture.Surface);
+        picture.Surface.Fill(default);
+        painter.Forget();
+
+        Assert.Equal(10, painter.Paint(bench.Trace, picture.Surface).Columns);
+        Assert.Equal(Sheet.Ink, picture[0, 3]);
+    }
+
+    [Fact]
+    public void Paint_AnySequenceOfChanges_EqualsPaintingFromNothing() =>
+        Gen.Select(Gen.Int[1, 40], Gen.Int[1, 60], Gen.Int[1, 30], Gen.Bool, Gen.Int[0, 3],
+            Gen.Select(Gen.Int[0, 11], Gen.Int[0, 100], Gen.UShort[0, 4_095]).Array[1, 100]).Sample((columns, width, height, wide, fillOver, steps) =>
+        {
+            PixelFormat format = wide ? PixelFormat.Bgra8888 : PixelFormat.Rgb565;
+            TracePainterOptions options = new() { GapPixels = columns % 5, LinePixels = 1 + (height % 3 / 2.0), GridRows = [0, 0.5], GridColumns = [0.25] };
+            var bench = new TraceBench(columns, fillOver);
+            var painter = new TracePainter(bench.Values, options);
+            var picture = new Picture(width, height, format);
+            double[] reference = [];
+            bool underWay = false;
+            bool provisional = false;
+            foreach ((int step, int where, ushort code) in steps)
+            {
+                Change(bench, step, where, code, ref underWay, ref provisional);
+                if (step == 10)
+                {
+                    reference = where % 2 == 0 ? [] : [.. Enumerable.Range(0, columns).Select(c => c % 7 == where % 7 ? double.NaN : (code + (c * 50)) % 4_095.0)];
+                    painter.SetReference(reference);
+                }
+
+                if (step == 11) painter.Paint(bench.Trace, picture.Surface);
+            }
+
+            painter.Paint(bench.Trace, picture.Surface);
+            var fresh = new Picture(width, height, format);
+            var fromNothing = new TracePainter(bench.Values, options);
+            fromNothing.SetReference(reference);
+            fromNothing.Paint(bench.Trace, fresh.Surface);
+            return picture.SamePixels(fresh) && picture.BordersAreUntouched();
+        }, iter: 2_000);
+
+    [Fact]
+    public void Paint_SteadyState_AllocatesNothing()
+    {
+        var bench = new TraceBench(100);
+        var painter = new TracePainter(bench.Values);
+        var picture = new Picture(160, 40);
+        painter.SetReference([.. Enumerable.Repeat(2_000.0, 100)]);
+        ushort code = 0;
+        Func<int, ushort?> codeOf = _ => code;
+
+        Allocation.AssertNone(() =>
+        {
+            code = (ushort)((code + 37) % 4_096);
+            bench.WholeSweep(codeOf);
+            painter.Paint(bench.Trace, picture.Surface);
+            bench.Begin();
+            bench.Pass(0, 40, codeOf);
+            painter.Paint(bench.Trace, picture.Surface);
+        }, runs: 30);
+    }
+
+    [Fact]
+    public void New_BadOptions_SaysValueAndFix()
+    {
+        var bench = new TraceBench(2);
+        Assert.Contains("from 5 to 5", Assert.Throws<ArgumentException>(() => new TracePainter(bench.Values, new() { Bottom = 5, Top = 5 })).Message);
+        Assert.Throws<ArgumentException>(() => new TracePainter(bench.Values, new() { Top = double.NaN }));
+        Assert.Throws<ArgumentException>(() => new TracePainter(bench.Values, new() { LinePixels = 0.5 }));
+        Assert.Throws<ArgumentException>(() => new TracePainter(bench.Values, new() { GapPixels = -1 }));
+        Assert.Throws<ArgumentException>(() => new TracePainter(bench.Values, new() { GridRows = [1.5] }));
+        Assert.Contains("no level", Assert.Throws<ArgumentException>(() => new TracePainter(bench.Values, new() { Choice = new(Acquire.Columns.Detector.Peak, Acquire.Scales.ValueUnit.Level) })).Message);
+
+        var painter = new TracePainter(bench.Values);
+        painter.SetReference([1, 2, 3]);
+        byte[] bytes = new byte[64];
+        Assert.Contains("3 columns", Assert.Throws<ArgumentException>(() => painter.Paint(bench.Trace, new PixelSurface(bytes, 4, 4, 16, PixelFormat.Bgra8888))).Message);
+    }
+
+    private static void Change(TraceBench bench, int step, int where, ushort code, ref bool underWay, ref bool provisional)
+    {
+        Trace trace = bench.Trace;
+        int column = where % trace.ColumnCount;
+        switch (step)
+        {
+            case 0 or 1 when !underWay:
+                bench.Begin(movesDown: where % 3 == 0);
+                underWay = true;
+                break;
+            case <= 5 when underWay:
+                int front = Math.Max(trace.Front, 0);
+                int to = trace.FrontMovesDown ? Math.Max(0, (trace.Front < 0 ? trace.ColumnCount - 1 : front) - (where % 5)) : Math.Min(trace.ColumnCount - 1, front + (where % 5));
+                trace.AdvanceFront(to);
+                if (step > 3) bench.Publish(to, code, (ushort)(code / 2));
+                break;
+            case 6 when underWay && !provisional:
+                trace.EndSweep(reachedEnd: where % 2 == 0);
+                bench.Sweep++;
+                underWay = false;
+                break;
+            case 7 when underWay && !provisional:
+                trace.BeginProvisional();
+                provisional = true;
+                break;
+            case 8 when provisional:
+                if (where % 2 == 0) trace.CommitProvisional();
+                else trace.DropProvisional();
+                provisional = false;
+                break;
+            case 9 when where < 5 && !provisional:
+                trace.StartAxis(trace.AxisNumber + 1);
+                underWay = false;
+                break;
+            case 9:
+                trace.ClearColumn(column);
+                break;
+        }
+
+        trace.EndPublish();
+    }
+
+    private static Colour[] ColumnOf(Picture picture, int x) => [.. Enumerable.Range(0, picture.Height).Select(y => picture[x, y])];
+}
