@@ -2,7 +2,7 @@ namespace Acquire.Painting;
 
 /// <summary>256 colours from nothing to full, in equal steps of lightness, for a history's levels.</summary>
 /// <remarks>
-/// Computed in OKLab: lightness runs evenly and strictly one way, the hue turns slowly beside it. So a grey print and a reader who
+/// Computed in OKLab: lightness runs evenly and strictly one way, the hue turns beside it. So a grey print and a reader who
 /// does not see some hues get the same order. Immutable; any thread may read.
 /// </remarks>
 public sealed class ColourRamp
@@ -12,22 +12,23 @@ public sealed class ColourRamp
 
     private readonly Colour[] _colours = new Colour[Count];
 
-    private ColourRamp(RampStop none, RampStop middle, RampStop full)
+    private ColourRamp(OkLab none, OkLab middle, OkLab full)
     {
         for (int i = 0; i < Count; i++)
         {
             double share = i / (double)(Count - 1);
-            (RampStop from, RampStop to, double part) = share < 0.5 ? (none, middle, share * 2) : (middle, full, (share * 2) - 1);
-            double lightness = none.Lightness + ((full.Lightness - none.Lightness) * share);
-            _colours[i] = NearestInLightness(OkLab.FromHue(lightness, Between(from.Chroma, to.Chroma, part), Between(from.Hue, to.Hue, part)));
+            OkLab hue = share < 0.5 ? none.Towards(middle, share * 2) : middle.Towards(full, (share * 2) - 1);
+            _colours[i] = NearestInLightness(hue with { L = none.L + ((full.L - none.L) * share) });
         }
     }
 
     /// <summary>For light paper: the more signal, the more ink; a wash of blue-black that is laid on thicker and thicker.</summary>
-    public static ColourRamp OnPaper { get; } = new(new(0.968, 0.012, 85), new(0, 0.075, 225), new(0.235, 0.075, 285));
+    public static ColourRamp OnPaper { get; } = new(
+        OkLab.FromHue(0.968, 0.012, 85), OkLab.FromHue(0.600, 0.085, 240), OkLab.FromHue(0.235, 0.080, 285));
 
     /// <summary>For a dark sheet: the more signal, the more light.</summary>
-    public static ColourRamp OnDark { get; } = new(new(0.235, 0.020, 285), new(0, 0.085, 245), new(0.968, 0.025, 100));
+    public static ColourRamp OnDark { get; } = new(
+        OkLab.FromHue(0.235, 0.025, 290), OkLab.FromHue(0.600, 0.095, 262), OkLab.FromHue(0.968, 0.020, 85));
 
     /// <summary>The colours, from nothing to full. Memory of the ramp.</summary>
     public ReadOnlySpan<Colour> Colours => _colours;
@@ -35,8 +36,6 @@ public sealed class ColourRamp
     /// <summary>The colour of a share of the range.</summary>
     /// <param name="fraction">0 to 1; outside it is the nearer end. Not NaN: what was not measured has no colour in a ramp.</param>
     public Colour At(double fraction) => _colours[(int)((Math.Clamp(fraction, 0, 1) * (Count - 1)) + 0.5)];
-
-    private static double Between(double from, double to, double share) => from + ((to - from) * share);
 
     // One step of lightness is about one step of one channel, so plain rounding would make neighbours equal or swap them. Of the eight
     // ways to round three channels, the one nearest in lightness and in luminance is taken; hue may be off by what nobody sees.
@@ -63,6 +62,4 @@ public sealed class ColourRamp
     }
 
     private static byte Rounded(double value, int up) => (byte)Math.Min(255, Math.Floor(value) + (up != 0 ? 1 : 0));
-
-    private readonly record struct RampStop(double Lightness, double Chroma, double Hue);
 }
