@@ -183,9 +183,9 @@ internal static class RandomOptions
     private static Gen<LossModel> Loss =>
         from gaps in (from a in Gen.Long[1, 5_000] from l in Gen.Long[1, 3_000] select new GapAt(a, l)).Array[0, 3]
         from breaks in (from a in Gen.Long[1, 5_000] from l in Gen.Long[0, 3_000] select new BreakAt(a, l)).Array[0, 3]
-        from gapEvery in Gen.Nullable(Gen.Double[1, 2_000])
-        from breakEvery in Gen.Nullable(Gen.Double[1, 2_000])
-        from most in Gen.Long[1, 5_000]
+        from gapEvery in Gen.Nullable(Gen.Double[30, 2_000])
+        from breakEvery in Gen.Nullable(Gen.Double[30, 2_000])
+        from most in Gen.Long[1, 1_000]
         select new LossModel { Gaps = gaps, Breaks = breaks, GapEveryScans = gapEvery, BreakEveryScans = breakEvery, GapMaxScans = most, BreakMaxScans = most };
 
     private static Gen<BlankingModel> Blanking =>
