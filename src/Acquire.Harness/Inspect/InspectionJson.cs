@@ -132,7 +132,6 @@ internal static class InspectionJson
         json.WriteNumber("lost", a.Lost);
         json.WriteNumber("breaks", a.Breaks);
         json.WriteNumber("invalidCodes", a.InvalidCodes);
-        json.WriteNumber("delayTail", a.DelayTail);
         json.WriteEndObject();
     }
 
