@@ -6,8 +6,9 @@ using Acquire.Recordings.Sigmf;
 
 namespace Acquire.Recordings;
 
-/// <summary>Writes a recording, NAME.sigmf-data and NAME.sigmf-meta, that appears under its name only when it is whole.</summary>
+/// <summary>Writes a recording, NAME.sigmf-data and NAME.sigmf-meta.</summary>
 /// <remarks>
+/// The pair appears under its name when it is complete, or grows under it from the start: <see cref="RecordingWriterOptions.GrowInPlace"/>.
 /// Words are unsigned, 16 bits, low byte first (ru16_le). Writing scans allocates nothing once the buffer is there; each gap or break adds one entry
 /// that is kept until <see cref="Complete"/>. Not thread-safe.
 /// </remarks>
@@ -21,7 +22,7 @@ public sealed class RecordingWriter : IDisposable
 
     private readonly RecordingWriterOptions _options;
     private readonly string _name;
-    private readonly AtomicFile _data;
+    private readonly IRecordingFiles _files;
     private readonly IncrementalHash? _hash;
     private readonly List<SigmfCapture> _captures = [];
     private readonly List<RecordingAnnotation> _annotations = [];
@@ -30,6 +31,8 @@ public sealed class RecordingWriter : IDisposable
     private long _pendingLost;
     private bool _pendingBreak;
     private GapCause _pendingCause;
+    private string? _sha512;
+    private bool _completed;
 
     /// <summary>Begins a recording.</summary>
     /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
@@ -42,7 +45,10 @@ public sealed class RecordingWriter : IDisposable
         _options = options ?? new RecordingWriterOptions();
         _options.Validate();
         _name = SigmfRecording.NameOf(path);
-        _data = AtomicFile.Create(_name + SigmfRecording.DataExtension, BufferBytes);
+        string data = _name + SigmfRecording.DataExtension, metadata = _name + SigmfRecording.MetadataExtension;
+        _files = _options.GrowInPlace
+            ? new GrowingFiles(data, metadata, BufferBytes, WriteMetadata)
+            : new WholeFiles(data, metadata, BufferBytes, WriteMetadata);
         _hash = _options.ComputeHash ? IncrementalHash.CreateHash(HashAlgorithmName.SHA512) : null;
     }
 
@@ -106,25 +112,15 @@ public sealed class RecordingWriter : IDisposable
         _annotations.Add(annotation);
     }
 
-    /// <summary>Ends the recording: both files reach the disk and get their names.</summary>
+    /// <summary>Hands what was written to the system, so that a killed process does not lose it; without it at most 128 KiB wait.</summary>
+    /// <param name="toDisk">Whether to wait until it is on the disk, so that a power cut does not lose it either.</param>
     /// <exception cref="RecordingException">The disk is full or failed.</exception>
-    /// <exception cref="InvalidOperationException">No scan was written, or the recording is complete already.</exception>
-    /// <remarks>Of a recording with the same name, the metadata goes first, so that a crash in between never leaves old metadata beside new data.</remarks>
-    public void Complete()
+    /// <remarks>Of use where the recording grows in place; call it about once a second.</remarks>
+    public void Flush(bool toDisk = false)
     {
-        if (ScanCount == 0)
-            throw new InvalidOperationException($"{OneLine.Path(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
         try
         {
-            _data.Close();
-            string metadataPath = _name + SigmfRecording.MetadataExtension;
-            using AtomicFile metadata = AtomicFile.Create(metadataPath);
-            SigmfMetadataWriter.Write(metadata.Stream, _options, _captures, _annotations,
-                _pendingLost, _pendingCause, _hash is null ? null : Convert.ToHexStringLower(_hash.GetHashAndReset()));
-            metadata.Close();
-            File.Delete(metadataPath);
-            _data.Rename();
-            metadata.Rename();
+            _files.Flush(toDisk);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -132,12 +128,35 @@ public sealed class RecordingWriter : IDisposable
         }
     }
 
-    /// <summary>Deletes what was written unless the recording was completed.</summary>
+    /// <summary>Ends the recording: both files reach the disk and have their names.</summary>
+    /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="InvalidOperationException">No scan was written, or the recording is complete already.</exception>
+    public void Complete()
+    {
+        if (ScanCount == 0)
+            throw new InvalidOperationException($"{OneLine.Path(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
+        if (_completed) throw new InvalidOperationException($"{OneLine.Path(_name)} is complete already; begin a new recording.");
+        try
+        {
+            _sha512 = _hash is null ? null : Convert.ToHexStringLower(_hash.GetHashAndReset());
+            _files.Complete();
+            _completed = true;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw NotWritable(e);
+        }
+    }
+
+    /// <summary>Without <see cref="Complete"/>, deletes what was written; a recording that grows in place is kept as far as it came.</summary>
     public void Dispose()
     {
-        _data.Dispose();
+        _files.Dispose();
         _hash?.Dispose();
     }
+
+    private void WriteMetadata(Stream stream) =>
+        SigmfMetadataWriter.Write(stream, _options, _captures, _annotations, _pendingLost, _pendingCause, _sha512);
 
     private void BeginCapture()
     {
@@ -154,11 +173,12 @@ public sealed class RecordingWriter : IDisposable
         });
         _pendingLost = 0;
         _pendingBreak = false;
+        _files.SegmentBegun();
     }
 
     private void WriteBytes(ReadOnlySpan<byte> bytes)
     {
-        _data.Stream.Write(bytes);
+        _files.Write(bytes);
         _hash?.AppendData(bytes);
     }
 
@@ -176,5 +196,5 @@ public sealed class RecordingWriter : IDisposable
 
     private RecordingException NotWritable(Exception e) =>
         new(RecordingFailure.NotWritable,
-            $"{OneLine.Path(_name)} could not be written: {OneLine.Of(e.Message)} Free space or name another folder; nothing was left under that name.", e);
+            $"{OneLine.Path(_name)} could not be written: {OneLine.Of(e.Message)} Free space or name another folder.", e);
 }

@@ -33,6 +33,10 @@ public sealed record RecordingWriterOptions
     /// <summary>Whether the dataset's hash goes into the metadata; default false, since it takes as long as the writing.</summary>
     public bool ComputeHash { get; init; }
 
+    /// <summary>Whether both files stand under their names from the first scan on, so that a killed process leaves a readable recording.</summary>
+    /// <value>Default false: they appear when the recording is complete, and an older recording of that name stays until then.</value>
+    public bool GrowInPlace { get; init; }
+
     /// <summary>Throws when a value is outside its documented range.</summary>
     /// <exception cref="ArgumentException">A value is out of range; the message gives value, rule and fix.</exception>
     public void Validate()

@@ -144,11 +144,7 @@ public sealed class RecordingWriterTests
         using var folder = new TempFolder();
         using var writer = new RecordingWriter(folder.File("x"));
         ushort[] scans = new ushort[2_000];
-        for (int i = 0; i < 100; i++) writer.Write(scans);
 
-        long before = GC.GetAllocatedBytesForCurrentThread();
-        for (int i = 0; i < 500; i++) writer.Write(scans);
-
-        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+        Allocations.AssertNone(() => writer.Write(scans), runs: 100);
     }
 }

@@ -32,8 +32,9 @@ internal ref struct SigmfMetadataParser
         }
         catch (JsonException e)
         {
-            string reason = parser._json.Depth >= MaxDepth
-                ? $"is nested deeper than {MaxDepth} levels"
+            // The bracket that was one too many is not counted any more.
+            string reason = parser._json.Depth >= MaxDepth - 1
+                ? $"is nested deeper than {MaxDepth} levels."
                 : $"is not JSON: {OneLine.Of(WithoutPosition(e.Message))}";
             throw new RecordingException(RecordingFailure.NotJson,
                 $"{OneLine.Path(file)} {reason} Line {e.LineNumber + 1}, byte {e.BytePositionInLine + 1} of it; correct the file there.", e);

@@ -147,7 +147,8 @@ internal static class SigmfRecording
     }
 
     // A link that leads nowhere or round in a circle is no existing file, but the reason is worth telling.
-    private static bool IsLink(string path) => new FileInfo(path).LinkTarget is not null;
+    private static bool IsLink(string path) =>
+        !path.Contains('\0') && new FileInfo(path).LinkTarget is not null;
 
     private static string DataPathOf(string name, string metadataPath, SigmfMetadata metadata)
     {

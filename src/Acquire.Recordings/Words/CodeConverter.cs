@@ -74,10 +74,8 @@ internal sealed class CodeConverter : IWordConverter
         bool signed = _word.Kind == WordKind.Signed;
         if (_selected is null)
         {
-            if (signed)
-                for (int i = 0; i < raw.Length; i++) codes[i] = (ushort)(sbyte)raw[i];
-            else
-                for (int i = 0; i < raw.Length; i++) codes[i] = raw[i];
+            int done = signed ? WidenSigned(MemoryMarshal.Cast<byte, sbyte>(raw), codes) : WidenUnsigned(raw, codes);
+            for (int i = done; i < raw.Length; i++) codes[i] = signed ? (ushort)(sbyte)raw[i] : raw[i];
             return;
         }
 
@@ -85,6 +83,32 @@ internal sealed class CodeConverter : IWordConverter
         for (int scan = 0; scan < raw.Length; scan += _fileChannels)
             foreach (int channel in _selected)
                 codes[at++] = signed ? (ushort)(sbyte)raw[scan + channel] : raw[scan + channel];
+    }
+
+    private static int WidenUnsigned(ReadOnlySpan<byte> raw, Span<ushort> codes)
+    {
+        int i = 0;
+        for (; i <= raw.Length - Vector<byte>.Count; i += Vector<byte>.Count)
+        {
+            Vector.Widen(new Vector<byte>(raw[i..]), out Vector<ushort> low, out Vector<ushort> high);
+            low.CopyTo(codes[i..]);
+            high.CopyTo(codes[(i + Vector<ushort>.Count)..]);
+        }
+
+        return i;
+    }
+
+    private static int WidenSigned(ReadOnlySpan<sbyte> raw, Span<ushort> codes)
+    {
+        int i = 0;
+        for (; i <= raw.Length - Vector<sbyte>.Count; i += Vector<sbyte>.Count)
+        {
+            Vector.Widen(new Vector<sbyte>(raw[i..]), out Vector<short> low, out Vector<short> high);
+            Vector.AsVectorUInt16(low).CopyTo(codes[i..]);
+            Vector.AsVectorUInt16(high).CopyTo(codes[(i + Vector<short>.Count)..]);
+        }
+
+        return i;
     }
 
     private void Adjust(Span<ushort> codes)

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Acquire.Scales;
 
@@ -47,18 +48,25 @@ internal sealed class RangeConverter<TWord> : IWordConverter
 
     public void Convert(Span<byte> raw, Span<ushort> codes)
     {
-        int at = 0;
-        for (int scan = 0; scan < raw.Length; scan += _scanBytes)
+        // Channel by channel: its line stays in registers, and both places advance by a fixed step.
+        int scans = raw.Length / _scanBytes;
+        ArgumentOutOfRangeException.ThrowIfLessThan(codes.Length, scans * _channels.Length);
+        for (int c = 0; c < _channels.Length; c++)
         {
-            for (int c = 0; c < _channels.Length; c++)
+            double low = _low[c], codesPerUnit = _codesPerUnit[c], fullCode = _fullCode;
+            ref byte word = ref Unsafe.Add(ref MemoryMarshal.GetReference(raw), _channels[c] * TWord.Bytes);
+            for (int at = c; at < scans * _channels.Length; at += _channels.Length)
             {
-                ref byte word = ref MemoryMarshal.GetReference(raw.Slice(scan + (_channels[c] * TWord.Bytes), TWord.Bytes));
-                codes[at++] = CodeOf(TWord.Read(ref word), c);
+                double code = Math.Round((TWord.Read(ref word) - low) * codesPerUnit);
+
+                // Also false where the word is no number.
+                codes[at] = code >= 0 && code <= fullCode ? (ushort)code : CodeOutside(TWord.Read(ref word), code);
+                word = ref Unsafe.Add(ref word, _scanBytes);
             }
         }
     }
 
-    private ushort CodeOf(double value, int c)
+    private ushort CodeOutside(double value, double code)
     {
         if (!double.IsFinite(value))
         {
@@ -66,8 +74,6 @@ internal sealed class RangeConverter<TWord> : IWordConverter
             return _codeOfNotANumber;
         }
 
-        double code = Math.Round((value - _low[c]) * _codesPerUnit[c]);
-        if (code >= 0 && code <= _fullCode) return (ushort)code;
         Clipped++;
         return code < 0 ? (ushort)0 : (ushort)_fullCode;
     }

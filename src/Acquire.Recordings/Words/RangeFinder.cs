@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Acquire.Scales;
 
@@ -34,19 +35,30 @@ internal sealed class RangeFinder<TWord> : IRangeFinder
 
     public void Look(ReadOnlySpan<byte> raw)
     {
-        for (int scan = 0; scan < raw.Length; scan += _scanBytes)
+        int scans = raw.Length / _scanBytes;
+        for (int c = 0; c < _channels.Length; c++)
         {
-            for (int c = 0; c < _channels.Length; c++)
+            double low = _low[c], high = _high[c];
+            ref byte word = ref Unsafe.Add(ref MemoryMarshal.GetReference(raw), _channels[c] * TWord.Bytes);
+            for (int scan = 0; scan < scans; scan++)
             {
-                ReadOnlySpan<byte> word = raw.Slice(scan + (_channels[c] * TWord.Bytes), TWord.Bytes);
-                double value = TWord.Read(ref MemoryMarshal.GetReference(word));
-                if (!double.IsFinite(value)) SawNotANumber = true;
+                double value = TWord.Read(ref word);
+
+                // Not 0 where the word is no number or infinite.
+                if (value - value == 0)
+                {
+                    if (value < low) low = value;
+                    if (value > high) high = value;
+                }
                 else
                 {
-                    if (value < _low[c]) _low[c] = value;
-                    if (value > _high[c]) _high[c] = value;
+                    SawNotANumber = true;
                 }
+
+                word = ref Unsafe.Add(ref word, _scanBytes);
             }
+
+            (_low[c], _high[c]) = (low, high);
         }
     }
 }

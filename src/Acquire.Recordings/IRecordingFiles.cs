@@ -1,0 +1,17 @@
+namespace Acquire.Recordings;
+
+/// <summary>The two files of a recording that is being written.</summary>
+internal interface IRecordingFiles : IDisposable
+{
+    /// <summary>Appends to the dataset.</summary>
+    void Write(ReadOnlySpan<byte> bytes);
+
+    /// <summary>A segment was begun: what is written from here on must not be found without the metadata that says so.</summary>
+    void SegmentBegun();
+
+    /// <summary>Hands everything to the system, and on to the disk if asked.</summary>
+    void Flush(bool toDisk);
+
+    /// <summary>Ends both files.</summary>
+    void Complete();
+}

@@ -1,0 +1,149 @@
+using Acquire.Capture;
+using Acquire.Recordings.Tests.Doubles;
+using CsCheck;
+
+namespace Acquire.Recordings.Tests;
+
+/// <summary>A recording that grows in place is copied at any moment, as a killed process would leave it.</summary>
+public sealed class GrowingRecordingTests
+{
+    private static readonly RecordingWriterOptions Growing = new() { GrowInPlace = true, Bits = 12 };
+
+    private static string Copy(TempFolder folder, string name)
+    {
+        string copy = folder.File("copy");
+        foreach (string extension in (string[])[".sigmf-data", ".sigmf-meta"]) File.Copy(name + extension, copy + extension, overwrite: true);
+        return copy;
+    }
+
+    [Fact]
+    public void Flush_ThenKilled_EverythingUpToThereIsRead()
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        using var writer = new RecordingWriter(name, Growing);
+        writer.Write([1, 2, 3, 4]);
+        writer.WriteGap(7, GapCause.Overrun);
+        writer.Write([5, 6]);
+        writer.Flush();
+        writer.Write([7, 8]);
+
+        using RecordingReader reader = RecordingReader.Open(Copy(folder, name));
+        (ushort[] codes, string joints) = Foreign.ReadAll(reader);
+
+        Assert.Equal([1, 2, 3, 4, 5, 6], codes);
+        Assert.Equal("2:7:Overrun", joints);
+        Assert.Equal(12, reader.Bits);
+        Assert.Empty(reader.Notes);
+    }
+
+    [Fact]
+    public void KilledAtAnyMoment_NoGapIsStitched() =>
+        Gen.Select(Gen.Int[0, 4], Gen.Int[1, 60_000]).List[1, 12].Sample(steps =>
+        {
+            using var folder = new TempFolder();
+            string name = folder.File("x");
+            using var writer = new RecordingWriter(name, Growing);
+            long index = 0;
+            foreach ((int kind, int count) in steps)
+            {
+                if (kind == 0)
+                {
+                    writer.WriteGap(count, GapCause.Link);
+                    index += count;
+                    continue;
+                }
+
+                // Every scan carries its index in the stream, so a stitched gap shows.
+                ushort[] scans = new ushort[2 * count];
+                for (int i = 0; i < count; i++)
+                {
+                    scans[2 * i] = (ushort)(index + i);
+                    scans[(2 * i) + 1] = (ushort)((index + i) >> 16);
+                }
+
+                writer.Write(scans);
+                index += count;
+                if (kind == 1) writer.Flush();
+                if (!File.Exists(name + ".sigmf-meta") || new FileInfo(name + ".sigmf-data").Length < 4) continue;
+                using RecordingReader reader = RecordingReader.Open(Copy(folder, name));
+                if (!IndicesFit(reader)) return false;
+            }
+
+            return true;
+        }, iter: 60);
+
+    private static bool IndicesFit(RecordingReader reader)
+    {
+        ushort[] scans = new ushort[2 * 4_096];
+        long expected = reader.FirstIndex;
+        while (true)
+        {
+            RecordingRead read = reader.Read(scans);
+            if (read.Kind == RecordingReadKind.End) return true;
+            expected += read.LostScans;
+            for (int i = 0; i < read.Scans; i++, expected++)
+                if ((scans[2 * i] | (scans[(2 * i) + 1] << 16)) != expected) return false;
+        }
+    }
+
+    [Fact]
+    public void Complete_HashAnnotationsAndLossAtTheEnd_AreThere()
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        using (var writer = new RecordingWriter(name, Growing with { ComputeHash = true }))
+        {
+            writer.Write([1, 2]);
+            writer.Annotate(new RecordingAnnotation(0, 1, "a"));
+            writer.WriteGap(3, GapCause.Link);
+            writer.Complete();
+        }
+
+        using RecordingReader reader = RecordingReader.Open(name, new RecordingOptions { VerifyHash = true });
+        Assert.Equal("1:3:Link", Foreign.ReadAll(reader).Joints);
+        Assert.Single(reader.Annotations);
+        Assert.Equal(["x.sigmf-data", "x.sigmf-meta"], folder.Names());
+    }
+
+    [Fact]
+    public void Dispose_WithoutComplete_KeepsWhatCame()
+    {
+        using var folder = new TempFolder();
+        using (var writer = new RecordingWriter(folder.File("x"), Growing)) writer.Write([1, 2, 3, 4]);
+
+        using RecordingReader reader = RecordingReader.Open(folder.File("x"));
+
+        Assert.Equal([1, 2, 3, 4], Foreign.ReadAll(reader).Codes);
+    }
+
+    [Fact]
+    public void New_OverAnOlderRecording_OldMetadataGoesFirst()
+    {
+        using var folder = new TempFolder();
+        string name = Foreign.Write(folder, "ri8", [1, 2, 3, 4]);
+
+        using var writer = new RecordingWriter(name, Growing);
+
+        Assert.Equal(["foreign.sigmf-data"], folder.Names());
+        Assert.ThrowsAny<IOException>(() => new RecordingWriter(folder.File("no/x"), Growing));
+    }
+
+    [Fact]
+    public void ManyGaps_WritingStaysInProportion()
+    {
+        // A gap after every scan: metadata written anew for each would be 20,000 times up to 1.2 MB.
+        using var folder = new TempFolder();
+        using var writer = new RecordingWriter(folder.File("x"), Growing);
+        for (int i = 0; i < 20_000; i++)
+        {
+            writer.Write([1, 2]);
+            writer.WriteGap(1, GapCause.Link);
+        }
+
+        writer.Complete();
+
+        using RecordingReader reader = RecordingReader.Open(folder.File("x"));
+        Assert.Equal(20_000, Foreign.ReadAll(reader).Joints.Split(' ').Length);
+    }
+}
