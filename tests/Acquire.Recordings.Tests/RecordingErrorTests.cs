@@ -74,7 +74,8 @@ public sealed class RecordingErrorTests
     [InlineData(""","core:dataset":".." """, RecordingFailure.FieldWrong, "same folder")]
     [InlineData(""","core:dataset":"" """, RecordingFailure.FieldWrong, "same folder")]
     [InlineData(""","core:dataset":"gone.dat" """, RecordingFailure.DataMissing, "gone.dat")]
-    [InlineData(""","core:extensions":[{"name":"strange","version":"1.0.0","optional":false}]""", RecordingFailure.ExtensionUnknown, "\"strange\"")]
+    [InlineData(""","core:extensions":[{"name":"strange","version":"1.0.0","optional":false}]""", RecordingFailure.ExtensionUnknown, "\"strange 1.0.0\"")]
+    [InlineData(""","core:extensions":[{"name":"acquire","version":"2.0.0","optional":false}]""", RecordingFailure.ExtensionUnknown, "\"acquire 2.0.0\"")]
     [InlineData(""","core:extensions":{}""", RecordingFailure.FieldWrong, "array")]
     [InlineData(""","acquire:bits":17""", RecordingFailure.FieldWrong, "1 to 16")]
     public void Open_GlobalField_Refused(string field, RecordingFailure failure, string part)

@@ -19,6 +19,10 @@ internal static class SigmfExtension
 
     public const string Cause = "acquire:cause";
 
+    /// <summary>Whether fields of an extension are understood here: ours, as long as no meaning was changed.</summary>
+    public static bool IsKnown(string? name, string? version) =>
+        string.Equals(name, Name, StringComparison.Ordinal) && version is not null && version.StartsWith("1.", StringComparison.Ordinal);
+
     /// <summary>Word for a cause.</summary>
     public static string WordOf(GapCause cause) => cause switch
     {

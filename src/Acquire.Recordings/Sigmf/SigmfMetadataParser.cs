@@ -145,7 +145,7 @@ internal ref struct SigmfMetadataParser
         int index = 0;
         while (_json.NextObject("core:extensions", index++))
         {
-            string? name = null;
+            string? name = null, version = null;
             bool optional = true;
             _json.BeginObject("core:extensions");
             while (_json.NextField())
@@ -153,15 +153,16 @@ internal ref struct SigmfMetadataParser
                 switch (_json.Name)
                 {
                     case "name": name = _json.Text(); break;
+                    case "version": version = _json.Text(); break;
                     case "optional": optional = _json.Flag(); break;
                     default: _json.Skip(); break;
                 }
             }
 
-            if (!optional && !string.Equals(name, SigmfExtension.Name, StringComparison.Ordinal))
+            if (!optional && !SigmfExtension.IsKnown(name, version))
             {
                 throw new RecordingException(RecordingFailure.ExtensionUnknown,
-                    $"{OneLine.Path(_file)} needs the extension \"{OneLine.Of(name ?? "")}\", which is not known here, to be understood; export the recording without it.");
+                    $"{OneLine.Path(_file)} needs the extension \"{OneLine.Of($"{name} {version}".Trim())}\", which is not known here, to be understood; export the recording without it.");
             }
         }
     }
