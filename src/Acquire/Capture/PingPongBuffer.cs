@@ -102,6 +102,8 @@ public sealed partial class PingPongBuffer
     }
 
     /// <summary>Consumer: ends reading. What <see cref="TryBeginDrain"/> gave is no longer valid.</summary>
+    /// <remarks>Only now it is known whether hardware was faster. Who must know before the scans are used copies them, ends the drain and
+    /// uses the copy.</remarks>
     /// <returns>Whether the half may have been overwritten while it was read; with <see cref="OverrunPolicy.Drop"/> always whole.</returns>
     /// <exception cref="InvalidOperationException">No drain was begun.</exception>
     public HalfCondition CompleteDrain()

@@ -1,5 +1,9 @@
+using Acquire.Columns;
 using Acquire.Painting;
+using Acquire.Scales;
+using Acquire.Sweeps;
 using Acquire.Tests.Doubles;
+using Acquire.Traces;
 using CsCheck;
 
 namespace Acquire.Tests.Painting;
@@ -64,6 +68,50 @@ public class HistoryPainterTests
         });
 
     [Fact]
+    public void Paint_AnyHistory_EqualsPaintingItFromNothing() =>
+        Gen.Select(Gen.Int[1, 5], Gen.Int[1, 3], Gen.Int[1, 9], Gen.Select(Gen.Int[0, 9], Gen.UShort[0, 100]).Array[0, 60]).Sample((depth, rowPixels, height, steps) =>
+        {
+            var values = new ColumnValues(new VerticalConverter(new VerticalScale(), 4_095));
+            var history = new SweepHistory(values, 3, new ValueChoice(Detector.Peak), depth);
+            var painter = new HistoryPainter(0, 100, ColourRamp.OnPaper, SheetColours.Light, rowPixels);
+            var picture = new Picture(7, height);
+            long number = 0;
+            foreach ((int step, ushort code) in steps)
+            {
+                if (step == 0 && code < 30) history.Clear();
+                else if (step < 6) Take(history, number++, code);
+                else painter.Paint(history, picture.Surface);
+            }
+
+            painter.Paint(history, picture.Surface);
+            var whole = new Picture(7, height);
+            new HistoryPainter(0, 100, ColourRamp.OnPaper, SheetColours.Light, rowPixels).Paint(history, whole.Surface);
+            return picture.SamePixels(whole) && picture.BordersAreUntouched() && painter.Paint(history, picture.Surface) == 0;
+        }, iter: 1_000);
+
+    [Fact]
+    public void Paint_OneNewSweep_PaintsOneRow()
+    {
+        var history = new SweepHistory(new ColumnValues(new VerticalConverter(new VerticalScale(), 4_095)), 3, new ValueChoice(Detector.Peak), depth: 8);
+        var painter = new HistoryPainter(0, 100, ColourRamp.OnPaper, SheetColours.Light);
+        var picture = new Picture(3, 4);
+        Take(history, 0, 10);
+        Take(history, 1, 20);
+
+        Assert.Equal(2, painter.Paint(history, picture.Surface));
+        Assert.Equal(0, painter.Paint(history, picture.Surface));
+        Take(history, 2, 90);
+        Assert.Equal(1, painter.Paint(history, picture.Surface));
+        Assert.Equal([ColourRamp.OnPaper.At(0.9), ColourRamp.OnPaper.At(0.2), ColourRamp.OnPaper.At(0.1), SheetColours.Light.Paper],
+            Enumerable.Range(0, 4).Select(y => picture[1, y]));
+        Allocation.AssertNone(() =>
+        {
+            painter.Forget();
+            painter.Paint(history, picture.Surface);
+        });
+    }
+
+    [Fact]
     public void PaintRow_FallingRange_ShowsWhatIsHighestOnTheScreen()
     {
         var falling = new HistoryPainter(100, 0, ColourRamp.OnPaper, SheetColours.Light);
@@ -91,5 +139,15 @@ public class HistoryPainterTests
         Assert.Throws<ArgumentException>(() => Painter.PaintRow([], picture.Surface, 0));
         Assert.Throws<ArgumentException>(() => Painter.AddRow([], picture.Surface));
         Assert.Throws<ArgumentOutOfRangeException>(() => Painter.PaintRow([1], picture.Surface, 2));
+    }
+
+    private static void Take(SweepHistory history, long number, ushort code)
+    {
+        var columns = new ColumnStatistics(3, []);
+        columns.Add(0, code, []);
+        columns.Add(1, code, []);
+        if (code % 2 == 0) columns.Add(2, (ushort)(code / 2), []);
+        SweepTaking taking = history.Take(new SweepInfo { Number = number, StartPosition = number * 100, Complete = true, EndReason = SweepEnd.Retrace }, columns);
+        Assert.True(taking is SweepTaking.Taken or SweepTaking.StartedAnew, $"The sweep was not taken: {taking}.");
     }
 }

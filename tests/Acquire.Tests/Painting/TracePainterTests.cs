@@ -259,7 +259,7 @@ public class TracePainterTests
             fromNothing.SetReference(reference);
             fromNothing.Paint(bench.Trace, fresh.Surface);
             return picture.SamePixels(fresh) && picture.BordersAreUntouched();
-        }, iter: 2_000);
+        }, iter: 1_000);
 
     [Fact]
     public void Paint_SteadyState_AllocatesNothing()
