@@ -196,6 +196,7 @@ public sealed class SyntheticBench
 
         // The ramp comes last: an open input repeats the vertical.
         double line = _ramp.LineCodes(_time, fraction, firstVertical);
+        _keeper.NoteLine(line);
         words[rampChannel] = _converter.Convert(_ramp.Disturb(line, _time));
         _time++;
         _position++;

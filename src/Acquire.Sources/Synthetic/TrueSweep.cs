@@ -42,6 +42,12 @@ public sealed record TrueSweep
     /// <summary>Screen fraction of its last scan.</summary>
     public required double EndFraction { get; init; }
 
+    /// <summary>Scans at its start on which the line stands at a rail of the converter: there no observer sees the ramp move.</summary>
+    public required long StartRailScans { get; init; }
+
+    /// <summary>Scans at its end on which the line stands at a rail of the converter.</summary>
+    public required long EndRailScans { get; init; }
+
     /// <summary>Scans of it under which the beam was off.</summary>
     public required long BlankedScans { get; init; }
 }

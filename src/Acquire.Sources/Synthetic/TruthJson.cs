@@ -89,6 +89,8 @@ internal static class TruthJson
         writer.WriteNumber("instrumentSweep", sweep.InstrumentSweep);
         writer.WriteNumber("startFraction", sweep.StartFraction);
         writer.WriteNumber("endFraction", sweep.EndFraction);
+        writer.WriteNumber("startRailScans", sweep.StartRailScans);
+        writer.WriteNumber("endRailScans", sweep.EndRailScans);
         writer.WriteNumber("blankedScans", sweep.BlankedScans);
         writer.WriteEndObject();
     }

@@ -13,6 +13,8 @@ internal sealed class TruthKeeper
     private long _instrumentSweep, _startScan, _startPosition, _lastPosition, _blankedScans;
     private bool _fromStart, _toEnd, _aborted, _forward;
     private double _startFraction, _lastFraction;
+    private long _startRail, _endRail;
+    private readonly double _lowRail, _highRail;
     private SweepStart _startReason, _nextStart = SweepStart.Begin;
 
     public TruthKeeper(SyntheticTruth truth)
@@ -20,6 +22,8 @@ internal sealed class TruthKeeper
         _truth = truth;
         _keep = truth.Options.KeepTruth;
         _kind = truth.Options.Ramp.Kind;
+        _lowRail = truth.Options.Converter.ClampLow * truth.Options.Format.FullCode;
+        _highRail = truth.Options.Converter.ClampHigh * truth.Options.Format.FullCode;
     }
 
     /// <summary>Counts a scan and gives the number of the sweep that it belongs to, or -1.</summary>
@@ -33,6 +37,18 @@ internal sealed class TruthKeeper
         _nextStart = SweepStart.Ramp;
         _truth.Scans++;
         return isSweep ? _truth.SweepCount : -1;
+    }
+
+    /// <summary>Notes the line's level at the scan just counted.</summary>
+    public void NoteLine(double lineCodes)
+    {
+        if (!_inSweep) return;
+        if (lineCodes > _lowRail && lineCodes < _highRail) _endRail = 0;
+        else
+        {
+            if (_startRail == _lastPosition - _startPosition) _startRail++;
+            _endRail++;
+        }
     }
 
     public void Gap(long position, long scans)
@@ -72,6 +88,8 @@ internal sealed class TruthKeeper
             _aborted = course.Aborted;
             _forward = course.Forward;
             _blankedScans = 0;
+            _startRail = 0;
+            _endRail = 0;
         }
 
         if (phase == ScanPhase.Blanked) _blankedScans++;
@@ -122,6 +140,8 @@ internal sealed class TruthKeeper
             Direction = _forward == (_kind != RampKind.Falling) ? RampDirection.Rising : RampDirection.Falling,
             StartFraction = _startFraction,
             EndFraction = _lastFraction,
+            StartRailScans = _startRail,
+            EndRailScans = _endRail,
             BlankedScans = _blankedScans,
         });
     }

@@ -179,6 +179,16 @@ public sealed class RampSignalTests
     }
 
     [Fact]
+    public void Clipped_AtBothEnds_SaysForHowLongTheRampCannotBeSeen()
+    {
+        // -0.25 .. 1.25 of the converter: a sixth of the sweep is below the low rail, a sixth above the high one.
+        BenchRun run = BenchRun.ToEnd(Plain with { Ramp = Plain.Ramp with { Low = -0.25, High = 1.25 } });
+
+        Assert.All(run.Bench.Truth.Sweeps, s => Assert.Equal((167L, 166L), (s.StartRailScans, s.EndRailScans)));
+        Assert.All(Enumerable.Range(834, 166), k => Assert.Equal(65_535, run.Word(k, 0)));
+    }
+
+    [Fact]
     public void ExponentialRetrace_HasFallenByTwoThirdsAfterAFifth()
     {
         BenchRun run = BenchRun.ToEnd(Plain with { Sweep = Plain.Sweep with { RetraceShape = RetraceShape.Exponential } });

@@ -236,6 +236,30 @@ public sealed class SyntheticBenchTests
         Assert.Equal(without.Channel(1), with.Channel(1));
     }
 
+    [Theory] // The words of a seed are part of the contract: a scenario's expectations hold on every machine and in every version.
+    [InlineData("bandstop", 0x8FA64B7AD18330B6UL)]
+    [InlineData("needles", 0xFE12E05CF2AEF6FBUL)]
+    [InlineData("noise-floor", 0xBBC97EDFDEA7BF80UL)]
+    [InlineData("tones", 0x5079206FEAEE5E25UL)]
+    [InlineData("hum", 0xEE98608781BA6BC8UL)]
+    [InlineData("aborts", 0xF6A19FB4D1BEA2FAUL)]
+    [InlineData("gaps", 0x49576A271ADFE99CUL)]
+    [InlineData("floating", 0xDC1DDD49556D9893UL)]
+    [InlineData("droop", 0xA030A2A6B315FFC4UL)]
+    public void Read_NamedBench_GivesTheSameWordsForEver(string name, ulong hash)
+    {
+        BenchRun run = BenchRun.ToEnd(SyntheticSpec.ParseSource(name + "?scans=20000&seed=11"));
+
+        ulong fnv = 0xCBF29CE484222325; // FNV-1a over the low and high bytes of the words
+        foreach (ushort word in run.Words)
+        {
+            fnv = unchecked((fnv ^ (byte)word) * 0x100000001B3);
+            fnv = unchecked((fnv ^ (ulong)(word >> 8)) * 0x100000001B3);
+        }
+
+        Assert.Equal(hash, fnv);
+    }
+
     [Fact]
     public void Read_SteadyState_AllocatesNothing()
     {

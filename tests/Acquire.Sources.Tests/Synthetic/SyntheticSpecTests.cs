@@ -132,6 +132,30 @@ public sealed class SyntheticSpecTests
     }
 
     [Fact]
+    public void Parse_EveryExampleOfTheManual_IsValid()
+    {
+        string[] blocks = Manual().Split("```json");
+
+        Assert.True(blocks.Length > 2);
+        Assert.All(blocks[1..], block => Parse(block[..block.IndexOf("```", StringComparison.Ordinal)]).Validate());
+    }
+
+    [Fact]
+    public void Manual_NamesEveryMemberAndBench()
+    {
+        string manual = Manual();
+        string[] sections = ["{\"?\":1}", "{\"ramp\":{\"?\":1}}", "{\"sweep\":{\"?\":1}}", "{\"vertical\":{\"?\":1}}", "{\"vertical\":{\"filter\":{\"?\":1}}}", "{\"blanking\":{\"?\":1}}", "{\"converter\":{\"?\":1}}", "{\"loss\":{\"?\":1}}"];
+        foreach (string section in sections)
+        {
+            string message = Assert.Throws<SyntheticSpecException>(() => Parse(section)).Message;
+            string[] known = message[(message.IndexOf("known here are ", StringComparison.Ordinal) + 15)..^1].Split(", ");
+            Assert.All(known, member => Assert.Contains($"`{member}`", manual, StringComparison.Ordinal));
+        }
+
+        Assert.All(SyntheticSpec.BenchNames, name => Assert.Contains(name, manual, StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Parse_AnyJson_GivesOptionsOrTheOneException() =>
         Gen.Select(Gen.Int[0, Members.Length - 1].Select(i => Members[i]), Gen.Int[0, Values.Length - 1].Select(i => Values[i]))
             .Array[1, 4].Sample(members =>
@@ -147,6 +171,14 @@ public sealed class SyntheticSpecTests
                     Assert.DoesNotContain('\n', error.Message);
                 }
             }, iter: 2_000);
+
+    private static string Manual()
+    {
+        DirectoryInfo? folder = new(AppContext.BaseDirectory);
+        while (folder is not null && !File.Exists(Path.Combine(folder.FullName, "docs", "synthetic-bench.md"))) folder = folder.Parent;
+        Assert.SkipWhen(folder is null, "The docs folder is not beside the tests.");
+        return File.ReadAllText(Path.Combine(folder!.FullName, "docs", "synthetic-bench.md"));
+    }
 
     private static string[] Members => ["ramp", "sweep", "vertical", "loss", "seed", "scans", "channels", "bits", "bench", "kind", "axis", "x"];
 

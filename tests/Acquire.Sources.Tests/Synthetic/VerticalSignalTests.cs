@@ -169,6 +169,33 @@ public sealed class VerticalSignalTests
     }
 
     [Fact]
+    public void NoiseAndHum_OnTheVerticalsLine_AddUp()
+    {
+        SyntheticOptions options = new() { Bits = 16, Verticals = [new() { Kind = VerticalKind.Resting, NoiseCodes = 30, Hum = new(400, 50) }], ScanRateHz = 10_000, Scans = 100_000 };
+        BenchRun run = BenchRun.ToEnd(options);
+
+        double mean = run.Channel(1).Average(w => w), variance = run.Channel(1).Average(w => (w - mean) * (w - mean));
+        Assert.Equal(32_767.5, mean, 5 * 30 / Math.Sqrt(100_000));
+        Assert.Equal((400 * 400 / 2) + (30 * 30), variance, 500.0);
+    }
+
+    [Fact]
+    public void SecondVertical_WithSettingsOfItsOwn_HasNoiseOfItsOwn()
+    {
+        SyntheticOptions options = new()
+        {
+            Roles = [Acquire.Capture.ChannelRole.Ramp, Acquire.Capture.ChannelRole.Vertical, Acquire.Capture.ChannelRole.Vertical],
+            Verticals = [new() { Kind = VerticalKind.Resting, NoiseCodes = 100 }, new() { Kind = VerticalKind.Resting, RestingShare = 0.25, NoiseCodes = 100 }],
+            Bits = 16,
+            Scans = 50_000,
+        };
+        BenchRun run = BenchRun.ToEnd(options);
+
+        double product = Enumerable.Range(0, 50_000).Average(k => (run.Word(k, 1) - 32_767.5) * (run.Word(k, 2) - 16_383.75));
+        Assert.Equal(0, product / (100 * 100), 5 / Math.Sqrt(50_000));
+    }
+
+    [Fact]
     public void LevelFunction_OfOnesOwn_SeesFractionSweepAndPosition()
     {
         List<(double Fraction, long Sweep, long Position)> seen = [];
