@@ -1,0 +1,38 @@
+using Acquire.Imaging.Charts;
+using Acquire.Imaging.Layout;
+using Acquire.Imaging.Scenes;
+using Acquire.Imaging.Sheets;
+
+namespace Acquire.Imaging;
+
+/// <summary>Draws chart sheets: a chart, and a title block that says how it was taken.</summary>
+public static class ChartSheet
+{
+    /// <summary>Draws a sheet.</summary>
+    /// <param name="definition">What it shows; its arrays are read before this returns and not kept.</param>
+    /// <param name="size">How large it is.</param>
+    /// <param name="style">Its colours; null is <see cref="SheetStyle.LightPaper"/>.</param>
+    /// <returns>The sheet, to be written as SVG or PNG, any number of times.</returns>
+    /// <remarks>Same arguments give the same scene. Keeps no state: may be called from any thread.</remarks>
+    /// <exception cref="ArgumentNullException">An argument that has no default is null.</exception>
+    /// <exception cref="ArgumentException">An array's length differs from the positions', positions are not strictly monotonic, or a range is empty.</exception>
+    public static Scene Render(SheetDefinition definition, SheetSize size, SheetStyle? style = null)
+    {
+        ArgumentNullException.ThrowIfNull(definition);
+        ArgumentNullException.ThrowIfNull(size);
+        ChartChecks.Check(definition.Chart);
+        SheetStyle colours = style ?? SheetStyle.LightPaper;
+        var canvas = new Canvas(colours, new SheetMetrics(size.Width, size.Height));
+        (SideContent side, Action<Box, bool> draw) = definition.Chart switch
+        {
+            TraceChart trace => Parts(new TraceSheet(canvas, trace)),
+            _ => throw new ArgumentException($"A {definition.Chart.GetType().Name} cannot be drawn; use a TraceChart, a HistoryChart or a ComparisonChart.", nameof(definition)),
+        };
+        (Box area, bool isCompact) = new SheetLayout(canvas, definition, side, size.Width, size.Height).Draw();
+        draw(area, isCompact);
+        string description = $"{AxisNames.Y(definition.Chart)} over {AxisNames.X(definition.Chart)}, {definition.Chart.Positions.Length} columns.";
+        return new Scene(size.Width, size.Height, size.DotsPerInch / 25.4, definition.TitleBlock.Title, description, colours.Paper, canvas.Elements);
+
+        static (SideContent, Action<Box, bool>) Parts(TraceSheet sheet) => (sheet.Side(), sheet.Draw);
+    }
+}

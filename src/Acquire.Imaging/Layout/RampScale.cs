@@ -1,0 +1,11 @@
+using Acquire.Imaging.Scenes;
+
+namespace Acquire.Imaging.Layout;
+
+/// <summary>Which value has which colour.</summary>
+/// <param name="Low">Value of the first colour.</param>
+/// <param name="High">Value of the last colour.</param>
+/// <param name="Unit">Unit of the values.</param>
+/// <param name="Name">What the values are.</param>
+/// <param name="Colours">Colours from low to high.</param>
+internal sealed record RampScale(double Low, double High, string Unit, string Name, IReadOnlyList<Colour> Colours);

@@ -1,0 +1,140 @@
+using Acquire.Imaging.Charts;
+
+namespace Acquire.Imaging.Tests.Doubles;
+
+/// <summary>Charts of a made-up bench: a band-stop filter swept from 5 to 55 kHz.</summary>
+internal static class SampleSheets
+{
+    public static double[] Positions(int columns = 1_000) => [.. Enumerable.Range(0, columns).Select(i => 5_000 + (50_000 * (i + 0.5) / columns))];
+
+    /// <summary>Response of a third-order Butterworth band-stop around 25 kHz, 10 kHz wide, above a floor, with noise that repeats.</summary>
+    public static double BandStop(double hertz, int seed = 0)
+    {
+        double ratio = 10_000 * hertz / ((hertz * hertz) - (25_000.0 * 25_000));
+        double power = 1 / (1 + Math.Pow(ratio, 6));
+        double noise = 0.12 * Math.Sin((hertz * 0.0137) + seed) * Math.Cos((hertz * 0.0071) + (seed * 3));
+        return (10 * Math.Log10(power + 2e-8)) + noise;
+    }
+
+    public static double[] Values(double[] positions, int seed = 0) => [.. positions.Select(f => BandStop(f, seed))];
+
+    public static TitleBlock Block() => new()
+    {
+        Title = "Band-stop filter 25 kHz",
+        Supplement = "normalised against the through connection",
+        Identification = "BS-25-07",
+        Date = new DateOnly(2025, 3, 14),
+        SheetNumber = 1,
+        SheetCount = 3,
+        Creator = "Bench 2",
+        Source = "recording bandstop-07",
+        SweepNumber = 12,
+        SweepTimeSeconds = 0.40023,
+        Detector = "average",
+        Domain = "power",
+        Placement = "fitted",
+        ScansPerColumn = "38 to 42",
+        Lost = "nothing",
+        Settings =
+        [
+            new SheetEntry("Centre", "30 kHz"), new SheetEntry("Span", "50 kHz"), new SheetEntry("Resolution bandwidth", "300 Hz"), new SheetEntry("Video bandwidth", null),
+            new SheetEntry("Reference level", "0 dB"), new SheetEntry("Attenuation", "10 dB"), new SheetEntry("Averages", "4 of 4, block"), new SheetEntry("Reference", "through-03, same settings"),
+        ],
+    };
+
+    public static TraceChart Trace()
+    {
+        double[] positions = Positions(), values = Values(positions);
+        return new TraceChart
+        {
+            Positions = positions,
+            Values = values,
+            Law = "logarithmic",
+            Lowest = [.. values.Select((v, i) => v - 0.6 - (0.02 * Math.Abs(v)) - (0.3 * Math.Abs(Math.Sin(i * 0.9))))],
+            Highest = [.. values.Select((v, i) => v + 0.6 + (0.02 * Math.Abs(v)) + (0.3 * Math.Abs(Math.Cos(i * 0.7))))],
+            Trusted = [.. values.Select(v => v > -62)],
+            AtOrBelow = [.. values.Select(v => v < -74)],
+            Markers =
+            [
+                new ChartMarker { Name = "A", Position = 24_987, Value = BandStop(24_987), Note = "deepest" },
+                new ChartMarker { Name = "B", Position = 20_495, Value = BandStop(20_495), Note = "lower edge" },
+                new ChartMarker { Name = "C", Position = 30_495, Value = BandStop(30_495), Note = "upper edge" },
+                new ChartMarker { Name = "D", Position = 45_000, Value = BandStop(45_000) },
+            ],
+            Bandwidths = [new ChartBandwidth { Kind = "notch", LevelDb = -3.01, Lower = 20_495, Upper = 30_495, Centre = 25_000 }],
+        };
+    }
+
+    public static TraceChart Partial(int front = 430)
+    {
+        double[] positions = Positions();
+        return new TraceChart
+        {
+            Positions = positions,
+            Values = [.. Values(positions).Select((v, i) => i < front ? v : double.NaN)],
+            OlderValues = Values([.. positions.Select(p => p - 350)], 1),
+            FrontColumn = front,
+            OlderAgeSeconds = 0.4402,
+            Reference = [.. positions.Select(p => 1.5 * Math.Sin(p / 9_000))],
+            ReferenceName = "through-03",
+            Law = "logarithmic",
+        };
+    }
+
+    public static IReadOnlyList<string> ChartNames => ["trace", "partial", "crowd"];
+
+    public static Chart Chart(string name) => name switch
+    {
+        "trace" => Trace(),
+        "partial" => Partial(),
+        "crowd" => Crowd(),
+        _ => throw new ArgumentOutOfRangeException(nameof(name), name, "No such sample."),
+    };
+
+    /// <summary>Fourteen markers, some close together, on a trace that is noisy, in volts over time.</summary>
+    public static TraceChart Crowd()
+    {
+        double[] seconds = [.. Enumerable.Range(0, 700).Select(i => (i + 0.5) * 20e-6)];
+        double[] volts = [.. seconds.Select((t, i) => (0.4 * Math.Sin(t * 1_800)) + (0.12 * Math.Sin(i * 2.1)) + (0.05 * Math.Cos(i * 0.37)))];
+        return new TraceChart
+        {
+            Positions = seconds,
+            Values = volts,
+            XUnit = "s",
+            YUnit = "V",
+            Law = "logarithmic",
+            Markers = [.. Enumerable.Range(0, 14).Select(i => (i * 37) + (i % 3 * 4) + 60).Select((c, i) => new ChartMarker { Name = $"{(char)('A' + i)}{(i > 9 ? "1" : "")}", Position = seconds[c], Value = volts[c] })],
+        };
+    }
+
+    /// <summary>A sheet with few, usual, long or many words in its title block.</summary>
+    public static SheetDefinition Vary(Chart chart, string labels) => labels switch
+    {
+        "bare" => new SheetDefinition { Chart = chart, TitleBlock = new TitleBlock { Title = "Untitled" } },
+        "usual" => Sheet(chart),
+        "long" => new SheetDefinition
+        {
+            Chart = chart,
+            TitleBlock = Block() with
+            {
+                Title = "Frequency response of the second intermediate-frequency filter after the repair of its input coupling, Ångström bench",
+                Supplement = "third attempt, with the cover closed and the supply filtered through the long lead",
+                Identification = "WORKSHOP-NORTH/2025/BAND-STOP/0007/REVISION-C",
+                LegalOwner = "The repair workshop at the old harbour, second floor",
+                Creator = "The evening shift of the measurement room",
+                Source = "recording bandstop-with-a-rather-long-name-that-someone-gave-it-2025-03-14T10-22-31, channel 1",
+                Lost = "1 500 scans in 2 gaps (link), 1 break of unknown length after a reset of the device",
+                ScansPerColumn = "38 to 42, 17 columns of the delay tail unfilled",
+                Settings = [.. Block().Settings, new SheetEntry("Remark that the owner wanted to see on the sheet", "ambient 23 °C, warmed up for 45 minutes, input terminated with 50 Ω before and after")],
+            },
+        },
+        "many" => new SheetDefinition
+        {
+            Chart = chart,
+            TitleBlock = Block() with { LegalOwner = "Harbour workshop", Settings = [.. Block().Settings, .. Enumerable.Range(1, 24).Select(i => new SheetEntry($"Setting {i}", $"{i * 7} units"))] },
+        },
+        _ => throw new ArgumentOutOfRangeException(nameof(labels), labels, "No such labels."),
+    };
+
+    public static SheetDefinition Sheet(Chart chart) => new() { Chart = chart, TitleBlock = Block() };
+}
