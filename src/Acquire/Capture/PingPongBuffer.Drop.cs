@@ -141,7 +141,6 @@ public sealed partial class PingPongBuffer
     {
         int index = DrainIndex;
         PoisonWords(index);
-        _gapsBefore[index].Clear();
         _drainNumber++;
 
         // Release, with TryBeginFill's acquire: our last read of the half happens before the producer may write to it.

@@ -36,7 +36,7 @@ public readonly record struct Colour(byte Red, byte Green, byte Blue)
     /// <remarks>Mixed in sRGB values, whole numbers only, so that every machine paints the same pixels.</remarks>
     /// <param name="cover">Colour on top.</param>
     /// <param name="sixteenths">Share of the area that it covers, 0 to 16.</param>
-    internal Colour CoveredBy(Colour cover, int sixteenths) => new(
+    internal Colour CoveredBy(Colour cover, int sixteenths) => sixteenths == 0 ? this : new(
         Mixed(Red, cover.Red, sixteenths), Mixed(Green, cover.Green, sixteenths), Mixed(Blue, cover.Blue, sixteenths));
 
     private static byte Mixed(byte under, byte over, int sixteenths) =>
