@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using Acquire.Capture;
 using Acquire.Harness.Inspect;
 using Acquire.Harness.Inspect.Findings;
@@ -37,7 +38,7 @@ internal static class FindingRaisers
         [FindingName.NoCompleteSweep] = (Clean with { Sweeps = 1, FlyBackAt = _ => 0.7, RestScans = 0, RetraceScans = 0 }).Look,
         [FindingName.ColumnsWithoutScans] = (Clean with { SweepScans = 700 }).Look,
         [FindingName.FewScansPerColumn] = (Clean with { SweepScans = 1_500 }).Look,
-        [FindingName.ScansUnassigned] = (Clean with { Sweeps = 2, Change = StandStill, RestScans = 10_000 }).Look,
+        [FindingName.SweepsPause] = (Clean with { Sweeps = 12, Change = LeadOff }).Look,
         [FindingName.Gaps] = (Clean with { Gaps = [(7_000, 500)] }).Look,
         [FindingName.Breaks] = (Clean with { Gaps = [(7_000, null)] }).Look,
         [FindingName.CodesBeyondBits] = (Clean with { Change = words => words[5_001] = 9_000 }).Look,
@@ -49,6 +50,11 @@ internal static class FindingRaisers
         [FindingName.BlankingFlat] = () => WithLine(ChannelRole.Blanking, _ => 40),
     };
 
+    private static readonly ConcurrentDictionary<string, InspectionFacts> Seen = new(StringComparer.Ordinal);
+
+    /// <summary>What is seen in the recording that raises a finding; looked at once.</summary>
+    public static InspectionFacts Look(string name) => Seen.GetOrAdd(name, n => All[n]());
+
     private static Func<long, double> Wave(double amplitude, double hertz) =>
         scan => amplitude * Math.Sin(2 * Math.PI * hertz * scan / 20_000);
 
@@ -57,10 +63,10 @@ internal static class FindingRaisers
         for (int i = 0; i < words.Length; i += 2) (words[i], words[i + 1]) = (words[i + 1], words[i]);
     }
 
-    // A noisy ramp channel, as with its lead off, for the first half of the recording.
-    private static void StandStill(ushort[] words)
+    // The ramp's lead is off for half of the recording.
+    private static void LeadOff(ushort[] words)
     {
-        for (int i = 0; i < words.Length * 6 / 10; i += 2) words[i] = 2_000;
+        for (int i = words.Length / 8 * 2; i < words.Length * 6 / 8; i += 2) words[i] = 2_000;
     }
 
     // Turned forth, held, back a little, forth again.

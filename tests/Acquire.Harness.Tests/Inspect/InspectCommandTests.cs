@@ -29,6 +29,54 @@ public sealed class InspectCommandTests
         Assert.Equal(JsonValueKind.Array, root.GetProperty("gaps").ValueKind);
     }
 
+    [Theory]
+    [InlineData("through")]
+    [InlineData("bandstop")]
+    public void Json_SimulatedBench_FourWholeSweepsAndNoHumOrRipple(string name)
+    {
+        using ScratchFolder folder = new();
+        using JsonDocument document = Json(folder, name, "--bits", "12");
+
+        // A free-running ramp of 0.4 s with 40 ms of retrace; the simulation has no hum and 1.5 codes (4 mV) of noise on the ramp.
+        JsonElement[] whole = [.. document.RootElement.GetProperty("sweeps").EnumerateArray().Where(s => s.GetProperty("complete").GetBoolean())];
+        Assert.Equal(4, whole.Length);
+        Assert.All(whole, sweep => Assert.InRange(sweep.GetProperty("durationSeconds").GetDouble(), 0.3995, 0.4005));
+        JsonElement ramp = document.RootElement.GetProperty("ramp");
+        Assert.InRange(ramp.GetProperty("noiseCodes").GetDouble(), 1.4, 1.6);
+        Assert.Equal("rising", ramp.GetProperty("direction").GetString());
+        Assert.DoesNotContain(Findings(document), f => f is "ramp-ripple" or "vertical-hum" or "line-locked-sweep" or "ramp-staircase" or "ramp-droops" or "ramp-spikes");
+        Assert.DoesNotContain(document.RootElement.GetProperty("findings").EnumerateArray(), f => f.GetProperty("severity").GetString() == "error");
+    }
+
+    [Fact]
+    public void Json_MoreSweepsThanAreListed_SaysHowManyAreLeftOutOrStreamsAll()
+    {
+        using ScratchFolder folder = new();
+        // 10 100 sweeps of 40 scans with a flyback of 4: a staircase of 100 codes.
+        byte[] data = new byte[10_100 * 44 * 4];
+        for (int i = 0; i < data.Length / 4; i++)
+        {
+            int at = i % 44;
+            BitConverter.TryWriteBytes(data.AsSpan(4 * i), (ushort)(at < 40 ? 40 + (100 * at) : 3_940 - (975 * (at - 40))));
+            BitConverter.TryWriteBytes(data.AsSpan((4 * i) + 2), (ushort)(1_000 + (at * 7)));
+        }
+
+        string name = Path.Combine(folder.Path, "many");
+        File.WriteAllBytes(name + ".sigmf-data", data);
+        folder.Write("many.sigmf-meta", """
+            { "global": { "core:datatype": "ru16_le", "core:sample_rate": 1000, "core:num_channels": 2, "core:version": "1.2.0" }, "captures": [], "annotations": [] }
+            """);
+
+        using JsonDocument some = Json(folder, name, "--bits", "12", "--columns", "20");
+        using JsonDocument all = Json(folder, name, "--bits", "12", "--columns", "20", "--sweeps", "all");
+
+        long left = some.RootElement.GetProperty("sweepsLeftOut").GetInt64();
+        Assert.Equal(10_000, some.RootElement.GetProperty("sweeps").GetArrayLength());
+        Assert.InRange(left, 90, 101);
+        Assert.Equal(10_000 + left, all.RootElement.GetProperty("sweeps").GetArrayLength());
+        Assert.Equal(0, all.RootElement.GetProperty("sweepsLeftOut").GetInt64());
+    }
+
     [Fact]
     public void Json_GapInTheRecording_IsListed()
     {

@@ -30,9 +30,9 @@ internal static class FindingName
     public const string RampTooSmall = "ramp-too-small";
     public const string RecordingTruncated = "recording-truncated";
     public const string ScanRateUnknown = "scan-rate-unknown";
-    public const string ScansUnassigned = "scans-unassigned";
     public const string SweepTimeVaries = "sweep-time-varies";
     public const string SweepsAborted = "sweeps-aborted";
+    public const string SweepsPause = "sweeps-pause";
     public const string VerticalClipped = "vertical-clipped";
     public const string VerticalFlat = "vertical-flat";
     public const string VerticalFollowsFlyback = "vertical-follows-flyback";
@@ -44,6 +44,6 @@ internal static class FindingName
         AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, EdgesOffRamp,
         FewScansPerColumn, Gaps, LineLockedSweep, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampClipped,
         RampDroops, RampFalls, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
-        ScansUnassigned, SweepTimeVaries, SweepsAborted, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,
+        SweepTimeVaries, SweepsAborted, SweepsPause, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,
     ];
 }

@@ -32,7 +32,7 @@ internal static class RampFindings
         }
 
         bool moves = ramp.LikelyRole == ChannelRole.Vertical && ramp.UsualRangeCodes >= Math.Max(30 * ramp.NoiseCodes, facts.UsedFullCode / 20.0);
-        if (moves && facts.Setup.Sweep.Mode == SweepMode.Swept)
+        if (moves && facts.Sweeps.Complete == 0 && facts.Setup.Sweep.Mode == SweepMode.Swept)
         {
             yield return new Finding(FindingName.ManualSuggested, FindingSeverity.Warning, 1,
                 $"The ramp moves over {Say.RampCodes(ramp.UsualRangeCodes, facts.Setup)} but never straight from end to end: it looks turned by hand.",
@@ -53,12 +53,15 @@ internal static class RampFindings
         if (ramp.Still || ramp.LikelyRole == ChannelRole.Blanking) yield break;
         int columns = facts.Setup.Columns.ColumnCount, full = facts.UsedFullCode;
         double codes = facts.RampExcursionCodes;
-        if (codes < columns || codes < full / 8.0)
+        bool notBelieved = facts.Sweeps.Complete == 0 && codes < facts.Setup.Scan.FullCode / 10.0;
+        if (codes < columns || codes < full / 8.0 || notBelieved)
         {
-            yield return new Finding(FindingName.RampTooSmall, FindingSeverity.Warning, 1,
-                $"The ramp covers {Say.RampCodes(codes, facts.Setup)} of {full:N0}"
-                + (codes < columns ? $", fewer than the {columns:N0} columns it has to tell apart." : ", less than an eighth of the range."),
-                $"Amplify the ramp to most of the converter's range, or give --columns {Math.Max(2, Round(codes))} at most.");
+            string why = notBelieved ? $"less than a tenth of the full code {facts.Setup.Scan.FullCode:N0} and too little to be taken for a ramp"
+                : codes < columns ? $"fewer than the {columns:N0} columns it has to tell apart" : $"less than an eighth of the full code {full:N0}";
+            string cure = notBelieved && full < facts.Setup.Scan.FullCode ? $"No code is above {facts.Channels.Max(c => c.HighestCode):N0}: give --bits {32 - int.LeadingZeroCount(full)}. Otherwise amplify the ramp to most of the converter's range."
+                : codes < columns ? $"Amplify the ramp to most of the converter's range, or give --columns {Math.Max(2, Round(codes))} at most."
+                : "Amplify the ramp to most of the converter's range.";
+            yield return new Finding(FindingName.RampTooSmall, FindingSeverity.Warning, 1, $"The ramp covers {Say.RampCodes(codes, facts.Setup)}, {why}.", cure);
         }
 
         RailReport low = ramp.LowRail, high = ramp.HighRail;

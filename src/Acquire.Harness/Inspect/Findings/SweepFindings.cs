@@ -8,6 +8,9 @@ internal static class SweepFindings
     /// <summary>Deviation of a sweep time that counts, relative to the median.</summary>
     public const double TimeTolerance = 0.01;
 
+    /// <summary>Pause between sweeps that counts, in usual distances from sweep to sweep.</summary>
+    public const double LongestPause = 2;
+
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts)
     {
@@ -49,13 +52,30 @@ internal static class SweepFindings
                 $"Give fewer columns (--columns {Math.Max(2, (long)(each * facts.Setup.Columns.ColumnCount / 2)):0}), scan faster or sweep slower.");
         }
 
-        // A tenth is a whole sweep in ten, more than the start before the first lock takes of any recording with a few sweeps.
-        if (sweeps.Complete > 0 && facts.Accounting.Unassigned > facts.Scans / 10.0)
+        if (swept && Pauses(facts) is { } pauses) yield return pauses;
+    }
+
+    private static Finding? Pauses(InspectionFacts facts)
+    {
+        IReadOnlyList<SweepRow> sweeps = facts.Sweeps.First;
+        // The usual distance needs some sweeps to be known by.
+        if (sweeps.Count < 4) return null;
+        long[] distances = [.. sweeps.Skip(1).Select((s, i) => s.Info.StartPosition - sweeps[i].Info.StartPosition).Order()];
+        double most = LongestPause * distances[distances.Length / 2];
+
+        List<(long AtScan, long Scans)> pauses = [];
+        if (sweeps[0].Info.StartScan > most) pauses.Add((0, sweeps[0].Info.StartScan));
+        for (int i = 1; i < sweeps.Count; i++)
         {
-            yield return new Finding(FindingName.ScansUnassigned, FindingSeverity.Warning, facts.Accounting.Unassigned,
-                $"{Say.Share((double)facts.Accounting.Unassigned / facts.Scans)} of all scans belong to no sweep, retrace or rest.",
-                "For a time there was no ramp: look where the list of sweeps pauses.");
+            long pause = sweeps[i].Info.StartPosition - sweeps[i - 1].Info.EndPosition;
+            if (pause > most) pauses.Add((sweeps[i - 1].Info.EndScan, pause));
         }
+
+        if (facts.Sweeps.Count == sweeps.Count && facts.Scans - sweeps[^1].Info.EndScan > most) pauses.Add((sweeps[^1].Info.EndScan, facts.Scans - sweeps[^1].Info.EndScan));
+        if (pauses.Count == 0) return null;
+        return new Finding(FindingName.SweepsPause, FindingSeverity.Warning, pauses.Count,
+            $"No sweep came for {Say.Scans(pauses.Max(p => p.Scans), facts.Setup)}, though one usually comes every {Say.Scans(distances[distances.Length / 2], facts.Setup)}.",
+            "The instrument waited for a trigger, was held, or the ramp's lead was off: look at the scan named.", pauses[0].AtScan);
     }
 
     private static Finding? TimeVaries(InspectionFacts facts)

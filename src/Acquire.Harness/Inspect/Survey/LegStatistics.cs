@@ -3,14 +3,20 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <summary>Legs in one direction, summed.</summary>
 internal sealed class LegStatistics
 {
-    /// <summary>Correlation from which a leg counts as straight: a bow of 5 % of its height still does, half a sine wave does not quite.</summary>
+    /// <summary>Squared correlation from which a leg counts as straight: a ramp bowed by 13 % of its height, or with a ripple of 6 %, still does.</summary>
     public const double Straight = 0.98;
+
+    /// <summary>Squared correlation from which a leg counts as very straight: half a wave of a sine, at 0.986, does not.</summary>
+    public const double VeryStraight = 0.995;
 
     /// <summary>Legs.</summary>
     public long Count { get; private set; }
 
     /// <summary>Legs that are straight.</summary>
     public long StraightCount { get; private set; }
+
+    /// <summary>Legs that are very straight.</summary>
+    public long VeryStraightCount { get; private set; }
 
     /// <summary>Scans in all legs.</summary>
     public long Scans { get; private set; }
@@ -40,6 +46,7 @@ internal sealed class LegStatistics
         Count++;
         Scans += leg.Scans;
         _scanSquares += (double)leg.Scans * leg.Scans;
+        if (leg.Straightness >= VeryStraight) VeryStraightCount++;
         if (!(leg.Straightness >= Straight)) return;
         StraightCount++;
         StraightScans += leg.Scans;
@@ -50,6 +57,7 @@ internal sealed class LegStatistics
     {
         Count += other.Count;
         StraightCount += other.StraightCount;
+        VeryStraightCount += other.VeryStraightCount;
         Scans += other.Scans;
         StraightScans += other.StraightScans;
         _scanSquares += other._scanSquares;

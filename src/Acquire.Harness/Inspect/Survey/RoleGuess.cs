@@ -5,8 +5,11 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <summary>Which role a channel's course suggests.</summary>
 internal static class RoleGuess
 {
-    // A sweep takes a good part of the time; a recording that is mostly rest still has a tenth of it in sweeps.
-    private const double LeastShareInStraightLegs = 0.1;
+    // A sweep takes a good part of the time; a recording that is mostly rest still has a twentieth of it in sweeps.
+    private const double LeastShareInStraightLegs = 0.05;
+
+    // Between a flyback as long as the sweep and one half as long.
+    private const double FasterBack = 1.41;
 
     /// <summary>Suggests a role.</summary>
     /// <param name="channel">What the survey knows.</param>
@@ -24,11 +27,14 @@ internal static class RoleGuess
         return (ChannelRole.Vertical, "moves, but not straight from end to end");
     }
 
-    private static bool IsRamp(ChannelReport channel, LegStatistics forth, LegStatistics back) =>
-        forth.StraightCount >= 1
-        && forth.StraightCount >= 0.8 * forth.Count
-        && forth.StraightScans >= LeastShareInStraightLegs * channel.ValidCodes
-        && (back.Count == 0 || forth.MeanScans >= back.MeanScans);
+    // Legs as long forth as back may be a triangle or a sine: then only straightness tells.
+    private static bool IsRamp(ChannelReport channel, LegStatistics forth, LegStatistics back)
+    {
+        if (forth.Count == 0 || (back.Count > 0 && forth.MeanScans < back.MeanScans)) return false;
+        bool fliesBack = back.Count == 0 || forth.MeanScans >= FasterBack * back.MeanScans;
+        return (fliesBack ? forth.StraightCount : forth.VeryStraightCount) >= 0.8 * forth.Count
+            && forth.StraightScans >= LeastShareInStraightLegs * channel.ValidCodes;
+    }
 
     // Half-way levels are rare, each level is narrow, and both occur.
     private static bool IsTwoLevel(ChannelReport channel, CodeHistogram histogram)

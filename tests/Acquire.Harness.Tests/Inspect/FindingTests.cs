@@ -1,0 +1,141 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using Acquire.Harness.Inspect;
+using Acquire.Harness.Inspect.Findings;
+using Acquire.Scales;
+
+namespace Acquire.Harness.Tests.Inspect;
+
+public sealed class FindingTests
+{
+    public static TheoryData<string> Names => [.. FindingName.All];
+
+    [Fact]
+    public void Find_CleanBench_FindsNothing()
+    {
+        IReadOnlyList<Finding> findings = Inspection.Find(new Bench().Look());
+
+        Assert.Empty(findings);
+    }
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Find_RecordingWithTheFault_NamesIt(string name)
+    {
+        IReadOnlyList<Finding> findings = Inspection.Find(FindingRaisers.Look(name));
+
+        Assert.True(findings.Any(f => f.Name == name), $"Found instead: {string.Join("; ", findings)}");
+    }
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Find_AnyRecording_GravestFirstAndOnceEach(string name)
+    {
+        InspectionFacts facts = FindingRaisers.Look(name);
+        IReadOnlyList<Finding> findings = Inspection.Find(facts);
+
+        Assert.Equal(findings.OrderBy(f => f.Severity).Select(f => f.Name), findings.Select(f => f.Name));
+        Assert.All(findings, f => Assert.True(f.Count >= 1 && f.AtScan >= 0 && f.Message.Length > 0 && f.Cure.Length > 0, f.ToString()));
+    }
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Look_AnyRecording_EveryScanIsCountedOnce(string name)
+    {
+        Accounting a = FindingRaisers.Look(name).Accounting;
+
+        Assert.Equal(a.Scans, a.InColumns + a.Overscan + a.Retrace + a.Rest + a.Blanked + a.Unassigned);
+    }
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Look_AnyRecording_SweepsFollowOneAnother(string name)
+    {
+        InspectionFacts facts = FindingRaisers.Look(name);
+        IReadOnlyList<SweepRow> sweeps = facts.Sweeps.First;
+
+        long end = 0;
+        for (int i = 0; i < sweeps.Count; i++)
+        {
+            Assert.Equal(i, sweeps[i].Info.Number);
+            Assert.InRange(sweeps[i].Info.StartScan, end, long.MaxValue);
+            Assert.InRange(sweeps[i].Info.EndScan, sweeps[i].Info.StartScan + 1, long.MaxValue);
+            end = sweeps[i].Info.EndScan;
+        }
+
+        Assert.InRange(end, 0, facts.Scans);
+    }
+
+    [Fact]
+    public void Find_Ripple_AmplitudeInVoltsAndFrequencyAreThoseOfTheWave()
+    {
+        Bench bench = new() { OnRamp = scan => 20 * Math.Sin(2 * Math.PI * 75 * scan / 20_000) };
+        // 4 095 codes are 8.19 V: a code is 2 mV, 20 codes are 40 mV.
+        Setup setup = bench.Setup with { RampVolts = new CodeVolts(0, 8.19m) };
+
+        Finding finding = Named(FindingName.RampRipple, bench.Look(setup));
+
+        Assert.Contains("20 codes (40 mV) peak", Rounded(finding.Message), StringComparison.Ordinal);
+        Assert.Contains("75 Hz", Rounded(finding.Message), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Find_HumOnALogarithmicVertical_IsGivenInDecibels()
+    {
+        Bench bench = new() { Sweeps = 12, OnVertical = scan => 41 * Math.Sin(2 * Math.PI * 50 * scan / 20_000) };
+        // 4 095 codes are 1 V are 100 dB: 41 codes are 1.0 dB.
+        Setup setup = bench.Setup with { Verticals = [new VerticalScale { Volts = new CodeVolts(0, 1), Level = [new LevelPoint(0, -100), new LevelPoint(1, 0)] }] };
+
+        Finding finding = Named(FindingName.VerticalHum, bench.Look(setup));
+
+        Assert.Contains("(1 dB)", Rounded(finding.Message), StringComparison.Ordinal);
+        Assert.Contains("50 Hz (the mains)", Rounded(finding.Message), StringComparison.Ordinal);
+        Assert.Equal(FindingSeverity.Warning, finding.Severity);
+    }
+
+    [Fact]
+    public void Find_HumButNoScanRate_SpeaksInScans()
+    {
+        Bench bench = new() { Sweeps = 12, ScanRateHz = null, OnVertical = scan => 41 * Math.Sin(2 * Math.PI * scan / 400) };
+
+        Finding finding = Named(FindingName.VerticalHum, bench.Look());
+
+        Assert.Contains("one cycle in 400 scans", Rounded(finding.Message), StringComparison.Ordinal);
+        Assert.DoesNotContain("Hz", finding.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Find_EvenComb_IsNotTakenForHum()
+    {
+        // Ten even lines over a sweep of 0.2 s pass at 50 a second, as mains does: but they repeat with the sweep.
+        Bench bench = new() { Sweeps = 12, Signal = x => 1_000 + (600 * Math.Sin(2 * Math.PI * 10 * x)) };
+
+        Assert.DoesNotContain(Inspection.Find(bench.Look()), f => f.Name == FindingName.VerticalHum);
+    }
+
+    [Fact]
+    public void Find_StaircaseWithoutNoise_StepsAreMeasured()
+    {
+        // 3 700 codes in 200 steps are 18.5 codes each.
+        Bench bench = new() { Course = x => Math.Floor(x * 200) / 200, RampNoise = 0.5 };
+
+        Assert.Contains("steps of 18.5 codes", Named(FindingName.RampStaircase, bench.Look()).Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(0.1)]
+    [InlineData(0.4)]
+    public void Find_SlowRampWithoutNoise_ConverterStepsAreNoRipple(double noise) =>
+        Assert.DoesNotContain(Inspection.Find((new Bench() with { RampNoise = noise, SweepScans = 30_000, Sweeps = 3 }).Look()),
+            f => f.Name is FindingName.RampRipple or FindingName.RampStaircase);
+
+    private static Finding Named(string name, InspectionFacts facts)
+    {
+        IReadOnlyList<Finding> findings = Inspection.Find(facts);
+        return Assert.Single(findings, f => f.Name == name);
+    }
+
+    // Measured values to two digits: 19.97 becomes 20.
+    private static string Rounded(string message) => Regex.Replace(message, @"\d+\.\d+",
+        m => double.Parse(m.Value, CultureInfo.InvariantCulture) is var v && v >= 10 ? Math.Round(v).ToString(CultureInfo.InvariantCulture) : Math.Round(v, 1).ToString(CultureInfo.InvariantCulture));
+}
