@@ -40,7 +40,7 @@ internal sealed class InspectionTables(PeopleTables tables)
     private void Channels(InspectionFacts facts)
     {
         tables.Table("Channels (codes)",
-            [">channel", "role", ">lowest", ">highest", ">mean", ">noise", ">at rails", "looks like"],
+            [">channel", "role", ">lowest", ">highest", ">mean", ">noise", ">at rails", "likely"],
             facts.Channels.Select(c => new[]
             {
                 Whole(c.Channel), StreamFindings.Role(c.Role), Whole(c.LowestCode), Whole(c.HighestCode), Say.Number(c.MeanCode),
