@@ -114,6 +114,21 @@ public sealed partial class ColumnValues
         return code == 0 || code == _converter.FullCode;
     }
 
+    /// <summary>Copies the marks of columns and adds <see cref="ColumnMarks.AtRail"/> where a reading lies at a rail.</summary>
+    /// <param name="columns">Columns of this vertical.</param>
+    /// <param name="detector">Detector whose readings are meant.</param>
+    /// <param name="marks">Marks of the columns; empty for none.</param>
+    /// <param name="result">Gets one mark per column.</param>
+    public void ReadMarks(ColumnStatistics columns, Detector detector, ReadOnlySpan<ColumnMarks> marks, Span<ColumnMarks> result)
+    {
+        ArgumentNullException.ThrowIfNull(columns);
+        for (int c = 0; c < columns.ColumnCount; c++)
+        {
+            ColumnMarks mark = marks.IsEmpty ? ColumnMarks.None : marks[c];
+            result[c] = IsAtRail(columns, c, detector) ? mark | ColumnMarks.AtRail : mark;
+        }
+    }
+
     /// <summary>Whether the larger of two values is the higher one on the instrument's screen.</summary>
     /// <param name="choice">What the values are. RMS in volts has no sign: it rises on the screen when the top of the screen has the larger volts.</param>
     public bool RisesOnScreen(ValueChoice choice)
