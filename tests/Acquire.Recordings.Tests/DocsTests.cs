@@ -1,6 +1,7 @@
 using System.Reflection;
 using System.Text.RegularExpressions;
 using Acquire.Recordings.Tests.Doubles;
+using Acquire.Scales;
 
 namespace Acquire.Recordings.Tests;
 

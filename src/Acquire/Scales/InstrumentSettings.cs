@@ -1,4 +1,4 @@
-namespace Acquire;
+namespace Acquire.Scales;
 
 /// <summary>What the instrument was set to, for the record. Null is "not stated".</summary>
 public sealed record InstrumentSettings
