@@ -1,5 +1,6 @@
 using Acquire.Capture;
 using Acquire.Recordings.Sigmf;
+using Acquire.Recordings.Wav;
 using Acquire.Recordings.Words;
 using Acquire.Scales;
 using Microsoft.Win32.SafeHandles;
@@ -95,7 +96,7 @@ public sealed class RecordingReader : IDisposable
     public bool IsTruncated => _layout.Truncated;
 
     /// <summary>Opens a recording.</summary>
-    /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
+    /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data; or a WAV file, NAME.wav.</param>
     /// <param name="options">How it is read, or null: every channel, all bits.</param>
     /// <exception cref="ArgumentException">An option is outside its documented range.</exception>
     /// <exception cref="RecordingException">A file is missing or cannot be read, or the recording is damaged or of a kind that is not
@@ -105,7 +106,9 @@ public sealed class RecordingReader : IDisposable
         ArgumentException.ThrowIfNullOrEmpty(path);
         options ??= new RecordingOptions();
         options.Validate();
-        RecordingLayout layout = SigmfRecording.Open(path, out SafeFileHandle handle);
+        RecordingLayout layout = WavRecording.IsNamed(path)
+            ? WavRecording.Open(path, out SafeFileHandle handle)
+            : SigmfRecording.Open(path, out handle);
         try
         {
             if (options.VerifyHash) DatasetHash.Verify(handle, layout);

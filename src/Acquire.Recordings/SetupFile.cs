@@ -1,5 +1,6 @@
 using Acquire.Recordings.Setups;
 using Acquire.Recordings.Sigmf;
+using Acquire.Recordings.Wav;
 
 namespace Acquire.Recordings;
 
@@ -56,7 +57,7 @@ public static class SetupFile
     }
 
     /// <summary>Finds the setup file that lies beside a recording.</summary>
-    /// <param name="recordingPath">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
+    /// <param name="recordingPath">NAME, NAME.sigmf-meta, NAME.sigmf-data or NAME.wav.</param>
     /// <returns>Path of NAME.setup.json, or null where there is none.</returns>
     public static string? TryFindBeside(string recordingPath)
     {
@@ -65,11 +66,14 @@ public static class SetupFile
     }
 
     /// <summary>The name that the setup file beside a recording has.</summary>
-    /// <param name="recordingPath">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
+    /// <param name="recordingPath">NAME, NAME.sigmf-meta, NAME.sigmf-data or NAME.wav.</param>
     public static string NameBeside(string recordingPath)
     {
         ArgumentException.ThrowIfNullOrEmpty(recordingPath);
-        return SigmfRecording.NameOf(recordingPath) + Extension;
+        string name = WavRecording.IsNamed(recordingPath)
+            ? recordingPath[..^WavRecording.Extension.Length]
+            : SigmfRecording.NameOf(recordingPath);
+        return name + Extension;
     }
 
     private static byte[] ReadAll(string path)

@@ -1,0 +1,166 @@
+using System.Buffers.Binary;
+using Acquire.Capture;
+using Microsoft.Win32.SafeHandles;
+
+namespace Acquire.Recordings.Wav;
+
+/// <summary>Finds the scans in a WAV file: RIFF, and RF64 or BW64 for what is longer than 4 GiB.</summary>
+internal sealed class WavRecording
+{
+    public const string Extension = ".wav";
+
+    private const int HeaderBytes = 12;
+    private const int ChunkHeaderBytes = 8;
+    private const int SizesBytes = 28;
+    private const uint SizeElsewhere = uint.MaxValue;
+
+    /// <summary>A file of chunks without content would be walked for ever; no real one has as many.</summary>
+    private const int MostChunks = 10_000;
+
+    private readonly string _path;
+    private readonly SafeFileHandle _handle;
+    private readonly long _fileBytes;
+    private readonly List<string> _notes = [];
+    private bool _is64;
+    private long _dataBytes64 = -1;
+    private WavFormat? _format;
+    private long _dataAt = -1;
+    private long _dataBytes;
+
+    private WavRecording(string path, SafeFileHandle handle, long fileBytes)
+    {
+        _path = path;
+        _handle = handle;
+        _fileBytes = fileBytes;
+    }
+
+    /// <summary>Whether a name is that of a WAV file.</summary>
+    public static bool IsNamed(string path) => path.EndsWith(Extension, StringComparison.OrdinalIgnoreCase);
+
+    /// <summary>Opens a file and finds its scans.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="data">The open file.</param>
+    /// <exception cref="RecordingException">The file cannot be opened, is no WAV file or is damaged.</exception>
+    public static RecordingLayout Open(string path, out SafeFileHandle data)
+    {
+        data = FileOpening.Open(path, out long bytes, RecordingFailure.NotFound, RecordingFailure.NoScans);
+        try
+        {
+            var file = new WavRecording(path, data, bytes);
+            file.WalkChunks();
+            return file.Layout();
+        }
+        catch
+        {
+            data.Dispose();
+            throw;
+        }
+    }
+
+    private void WalkChunks()
+    {
+        Span<byte> header = stackalloc byte[HeaderBytes];
+        if (_fileBytes < HeaderBytes) throw NoWav();
+        FileOpening.ReadExactly(_handle, header, 0, _path);
+        _is64 = header.StartsWith("RF64"u8) || header.StartsWith("BW64"u8);
+        if ((!_is64 && !header.StartsWith("RIFF"u8)) || !header[8..].SequenceEqual("WAVE"u8)) throw NoWav();
+        long at = HeaderBytes;
+        for (int chunk = 0; at + ChunkHeaderBytes <= _fileBytes && _dataAt < 0; chunk++)
+        {
+            if (chunk == MostChunks)
+            {
+                throw new RecordingException(RecordingFailure.FieldWrong,
+                    $"{OneLine.Path(_path)} has more than {MostChunks} chunks before its data; it is damaged. Export it again.");
+            }
+
+            FileOpening.ReadExactly(_handle, header[..ChunkHeaderBytes], at, _path);
+            uint size = BinaryPrimitives.ReadUInt32LittleEndian(header[4..]);
+            at += ChunkHeaderBytes;
+            Take(header[..4], at, size);
+            at += size + (size & 1L);
+        }
+    }
+
+    private void Take(ReadOnlySpan<byte> id, long at, uint size)
+    {
+        if (id.SequenceEqual("ds64"u8) && size >= SizesBytes)
+        {
+            Span<byte> sizes = stackalloc byte[SizesBytes];
+            ReadChunk(sizes, at);
+            ulong bytes = BinaryPrimitives.ReadUInt64LittleEndian(sizes[8..]);
+            _dataBytes64 = (long)Math.Min(bytes, long.MaxValue);
+        }
+        else if (id.SequenceEqual("fmt "u8) && size >= WavFormat.PlainBytes)
+        {
+            Span<byte> format = stackalloc byte[(int)Math.Min(size, WavFormat.ExtensibleBytes)];
+            ReadChunk(format, at);
+            _format = WavFormat.Parse(format, _path);
+        }
+        else if (id.SequenceEqual("data"u8))
+        {
+            _dataAt = at;
+            _dataBytes = DataBytes(size, _fileBytes - at);
+        }
+    }
+
+    private long DataBytes(uint size, long there)
+    {
+        if (size == SizeElsewhere && _is64 && _dataBytes64 >= 0) return Cut(_dataBytes64, there);
+        if (size is not (0 or SizeElsewhere)) return Cut(size, there);
+
+        // Programs that write into a pipe cannot come back to fill the size in.
+        _notes.Add("The file does not say how long its data are; everything up to its end is read.");
+        return there;
+    }
+
+    private long Cut(long stated, long there)
+    {
+        if (stated > there) _notes.Add($"The file states {stated} bytes of data but only {there} are there; it was cut off.");
+        return Math.Min(stated, there);
+    }
+
+    private void ReadChunk(Span<byte> content, long at)
+    {
+        if (content.Length > _fileBytes - at)
+        {
+            throw new RecordingException(RecordingFailure.BeyondFile,
+                $"{OneLine.Path(_path)} ends inside its header; find the whole file.");
+        }
+
+        FileOpening.ReadExactly(_handle, content, at, _path);
+    }
+
+    private RecordingLayout Layout()
+    {
+        if (_format is not { } format || _dataAt < 0)
+        {
+            throw new RecordingException(RecordingFailure.FieldMissing,
+                $"{OneLine.Path(_path)} has no {(_format is null ? "format before its data" : "data")}; find the whole file or export it again.");
+        }
+
+        int scanBytes = format.Channels * format.Word.Bytes;
+        long scans = _dataBytes / scanBytes;
+        if (scans == 0)
+        {
+            throw new RecordingException(RecordingFailure.NoScans,
+                $"{OneLine.Path(_path)} has {_dataBytes} bytes of data, not one whole scan of {format.Channels} channels of {format.Word.Bytes} bytes; find the whole file.");
+        }
+
+        long rest = _dataBytes % scanBytes;
+        if (rest > 0) _notes.Add($"The data end with {rest} bytes that are not a whole scan; they are left out.");
+        return new RecordingLayout
+        {
+            Name = _path[..^Extension.Length],
+            DataPath = _path,
+            Word = format.Word,
+            Channels = format.Channels,
+            Segments = [new Segment(_dataAt, scans, 0, IsBreak: false, GapCause.File)],
+            ScanRateHz = format.ScanRateHz,
+            Notes = _notes,
+        };
+    }
+
+    private RecordingException NoWav() =>
+        new(RecordingFailure.UnknownKind,
+            $"{OneLine.Path(_path)} is no WAV file although its name ends so; name a file that begins with RIFF, RF64 or BW64 and WAVE.");
+}
