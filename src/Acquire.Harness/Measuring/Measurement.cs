@@ -12,6 +12,12 @@ internal sealed record Measurement
     /// <summary>Complete sweeps that the trace is made of.</summary>
     public required int SweepsUsed { get; init; }
 
+    /// <summary>Number of the last sweep used.</summary>
+    public long LastSweepNumber { get; init; }
+
+    /// <summary>Level offset with which a reference of other settings was allowed, in decibels.</summary>
+    public double ReferenceOffsetDb { get; init; }
+
     /// <summary>Sweeps of the reference, or null where there is none.</summary>
     public int? ReferenceSweepsUsed { get; init; }
 
@@ -23,6 +29,9 @@ internal sealed record Measurement
 
     /// <summary>Name of the detector.</summary>
     public required string Detector { get; init; }
+
+    /// <summary>Domain in which averages were taken, or null.</summary>
+    public string? Domain { get; init; }
 
     /// <summary>How scans were placed.</summary>
     public required string Placement { get; init; }
@@ -36,8 +45,17 @@ internal sealed record Measurement
     /// <summary>One value per column, NaN where unfilled.</summary>
     public required double[] Values { get; init; }
 
+    /// <summary>Lowest reading of each column, or null where the trace is an average over sweeps or a difference.</summary>
+    public double[]? Lowest { get; init; }
+
+    /// <summary>Highest reading of each column, or null likewise.</summary>
+    public double[]? Highest { get; init; }
+
     /// <summary>Whether the column's value may be relied on.</summary>
     public required bool[] Trusted { get; init; }
+
+    /// <summary>Whether the column shows "at or below" its value, or null where no floor is known.</summary>
+    public bool[]? AtOrBelow { get; init; }
 
     /// <summary>Scans per column, over all sweeps used.</summary>
     public required long[] Counts { get; init; }

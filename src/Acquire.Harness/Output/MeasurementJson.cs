@@ -18,8 +18,14 @@ internal static class MeasurementJson
             json.WriteNumber("sweepsUsed", measurement.SweepsUsed);
             JsonNumbers.Write(json, "sweepTimeSeconds", measurement.SweepTimeSeconds);
             json.WriteBoolean("normalised", measurement.ReferenceSweepsUsed is not null);
-            if (measurement.ReferenceSweepsUsed is { } sweeps) json.WriteNumber("referenceSweepsUsed", sweeps);
+            if (measurement.ReferenceSweepsUsed is { } sweeps)
+            {
+                json.WriteNumber("referenceSweepsUsed", sweeps);
+                json.WriteNumber("referenceOffsetDb", measurement.ReferenceOffsetDb);
+            }
+
             json.WriteString("detector", measurement.Detector);
+            json.WriteString("domain", measurement.Domain);
             json.WriteString("placement", measurement.Placement);
             json.WriteNumber("settlingColumns", measurement.SettlingColumns);
             WriteTrace(json, measurement);
@@ -40,9 +46,8 @@ internal static class MeasurementJson
         json.WriteString("unit", measurement.Unit);
         WriteNumbers(json, Positions.NameOf(measurement.Axis), measurement.Positions);
         WriteNumbers(json, "level", measurement.Values);
-        json.WriteStartArray("trusted");
-        foreach (bool trusted in measurement.Trusted) json.WriteBooleanValue(trusted);
-        json.WriteEndArray();
+        WriteFlags(json, "trusted", measurement.Trusted);
+        if (measurement.AtOrBelow is { } atOrBelow) WriteFlags(json, "atOrBelow", atOrBelow);
         json.WriteStartArray("count");
         foreach (long count in measurement.Counts) json.WriteNumberValue(count);
         json.WriteEndArray();
@@ -92,6 +97,13 @@ internal static class MeasurementJson
     {
         json.WriteStartArray(name);
         foreach (double number in numbers) JsonNumbers.Write(json, number);
+        json.WriteEndArray();
+    }
+
+    private static void WriteFlags(Utf8JsonWriter json, string name, bool[] flags)
+    {
+        json.WriteStartArray(name);
+        foreach (bool flag in flags) json.WriteBooleanValue(flag);
         json.WriteEndArray();
     }
 }

@@ -8,6 +8,7 @@ internal sealed class PeopleTables
     private const int RedirectedWidth = 160;
 
     private readonly IAnsiConsole _console;
+    private readonly bool _plain;
 
     /// <summary>Writes to standard output or whatever stands for it.</summary>
     /// <param name="output">Gets the text.</param>
@@ -21,6 +22,7 @@ internal sealed class PeopleTables
             ColorSystem = plain ? ColorSystemSupport.NoColors : ColorSystemSupport.Detect,
             Interactive = InteractionSupport.No,
         });
+        _plain = plain;
         if (plain) _console.Profile.Width = RedirectedWidth;
     }
 
@@ -31,12 +33,13 @@ internal sealed class PeopleTables
     public void Table(string heading, string[] columns, IEnumerable<string[]> rows)
     {
         Table table = new() { Border = TableBorder.None, ShowHeaders = true };
-        foreach (string column in columns)
+        for (int c = 0; c < columns.Length; c++)
         {
+            string column = columns[c];
             bool right = column.StartsWith('>');
             TableColumn tableColumn = new(new Text(right ? column[1..] : column, new Style(decoration: Decoration.Dim))) { NoWrap = true };
             if (right) tableColumn.Alignment = Justify.Right;
-            tableColumn.Padding = new Padding(0, 0, 3, 0);
+            tableColumn.Padding = new Padding(0, 0, c < columns.Length - 1 ? 3 : 0, 0);
             table.AddColumn(tableColumn);
         }
 
@@ -48,5 +51,10 @@ internal sealed class PeopleTables
 
     /// <summary>A line of text.</summary>
     /// <param name="text">Printed as it is.</param>
-    public void Line(string text) => _console.WriteLine(text);
+    public void Line(string text)
+    {
+        // Wrapping is for those who look at it; a file or pipe gets lines as they are.
+        if (_plain) _console.Profile.Out.Writer.WriteLine(text);
+        else _console.WriteLine(text);
+    }
 }

@@ -2,7 +2,7 @@ using System.Globalization;
 using System.Text;
 using Acquire.Columns;
 using Acquire.Harness.Runs;
-using Acquire.Scales;
+using Acquire.Traces;
 
 namespace Acquire.Harness.Output;
 
@@ -35,22 +35,37 @@ internal sealed class SweepTableCsv
     /// <param name="sweep">The engine's view.</param>
     public void Write(in SweepView sweep)
     {
+        long number = sweep.Info.Number;
+        for (int vertical = 0; vertical < _readings.Length; vertical++)
+            WriteRecords(_readings[vertical], sweep.Verticals[vertical], sweep.Axis, _ => number);
+    }
+
+    /// <summary>Writes the records of the traces as they stand, each column with the number of the sweep that it is of.</summary>
+    /// <param name="engine">The engine, between two calls.</param>
+    public void WriteTraces(SweepEngine engine)
+    {
         for (int vertical = 0; vertical < _readings.Length; vertical++)
         {
-            VerticalReading reading = _readings[vertical];
-            ColumnStatistics columns = sweep.Verticals[vertical];
-            for (int d = 0; d < Detectors.Length; d++)
-                if (reading.Read(columns, Detectors[d], _values[d]) != Traces.ValueAvailability.Available) Array.Fill(_values[d], double.NaN);
-            for (int column = 0; column < columns.ColumnCount; column++)
-            {
-                Append(Positions.Of(_setup.Axis, sweep.Axis, column));
-                _text.Append(columns.Counts[column]).Append(',');
-                foreach (double[] values in _values) Append(values[column]);
-                _text.Append(Quoted(reading.UnitName)).Append(',').Append(sweep.Info.Number).Append(',').Append(reading.Channel).Append("\r\n");
-            }
-
-            Flush();
+            Trace trace = engine.Traces[vertical];
+            WriteRecords(_readings[vertical], trace.Columns, engine.Axis, column => trace.SweepNumbers[column]);
         }
+    }
+
+    private void WriteRecords(VerticalReading reading, ColumnStatistics columns, ColumnAxis axis, Func<int, long> sweepOf)
+    {
+        for (int d = 0; d < Detectors.Length; d++)
+            if (reading.Read(columns, Detectors[d], _values[d]) != ValueAvailability.Available) Array.Fill(_values[d], double.NaN);
+        for (int column = 0; column < columns.ColumnCount; column++)
+        {
+            Append(Positions.Of(_setup.Axis, axis, column));
+            _text.Append(columns.Counts[column]).Append(',');
+            foreach (double[] values in _values) Append(values[column]);
+            _text.Append(Quoted(reading.UnitName)).Append(',');
+            if (sweepOf(column) >= 0) _text.Append(sweepOf(column));
+            _text.Append(',').Append(reading.Channel).Append("\r\n");
+        }
+
+        Flush();
     }
 
     /// <summary>A field, in quotes where it needs them.</summary>

@@ -2,6 +2,7 @@ using Acquire.Capture;
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sweeps;
+using Acquire.Traces;
 
 namespace Acquire.Harness.Output;
 
@@ -56,5 +57,20 @@ internal static class WordNames
         GapCause.File => "file",
         GapCause.Reset => "reset",
         _ => "unknown",
+    };
+
+    public static string Of(AveragingDomain domain) => domain switch
+    {
+        AveragingDomain.Voltage => "voltage",
+        AveragingDomain.Power => "power",
+        _ => "level",
+    };
+
+    /// <summary>The domain in which a value is a mean, or null for a detector that is none.</summary>
+    public static string? DomainOf(ValueChoice choice, VerticalConverter converter) => choice.Detector switch
+    {
+        Detector.Rms => Of(AveragingDomain.Power),
+        Detector.Average => choice.Unit == ValueUnit.Code ? "codes" : choice.Unit == ValueUnit.Volts ? "volts" : Of(choice.Domain ?? converter.OwnDomain),
+        _ => null,
     };
 }

@@ -20,6 +20,9 @@ internal sealed record ReplayChoices
 
     public string? HistoryPng { get; init; }
 
+    /// <summary>Title of sheets, or null: what they show.</summary>
+    public string? Title { get; init; }
+
     /// <summary>Index in the file at which the run stops, or null.</summary>
     public long? PartialAt { get; init; }
 
@@ -36,6 +39,9 @@ internal sealed record ReplayChoices
     public int Average { get; init; } = 1;
 
     public string? Reference { get; init; }
+
+    /// <summary>Allows a reference with other settings, with this level offset; null refuses it.</summary>
+    public double? ReferenceOffsetDb { get; init; }
 
     public IReadOnlyList<string> Markers { get; init; } = [];
 
@@ -58,6 +64,9 @@ internal sealed record ReplayChoices
 
     /// <summary>Whether a measurement (average, reference, markers) is asked for rather than plain sweeps.</summary>
     public bool WantsMeasurement => Json is not null || Average > 1 || Reference is not null || Markers.Count > 0 || BandwidthsDb.Count > 0;
+
+    /// <summary>Whether a chart sheet is drawn.</summary>
+    public bool WantsSheet => (Png ?? Svg) is not null;
 
     /// <summary>Whether something is made of picked sweeps when the run has ended.</summary>
     public bool NeedsPicker => PartialAt is null && !AllSweeps && (WantsMeasurement || (Csv ?? Png ?? Svg) is not null);

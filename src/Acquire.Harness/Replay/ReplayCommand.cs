@@ -1,9 +1,10 @@
 using System.CommandLine;
+using Acquire.Harness.Measuring;
 using Acquire.Harness.Options;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Harness.Shell;
-using Acquire.Scales;
+using Acquire.Traces;
 
 namespace Acquire.Harness.Replay;
 
@@ -27,25 +28,66 @@ internal static class ReplayCommand
         using RecordingRun run = RecordingRun.Open(choices.Recording, parsed, setupOptions);
         Setup setup = VerticalReading.WithDomains(run.Setup, choices.Unit, choices.DetectorsRead, choices.Domain);
         VerticalReading[] readings = VerticalReading.Of(setup, choices.Unit);
-        if (choices.Pace is not null && setup.Scan.ScanRateHz is null)
-            throw CommandFailure.Usage("--pace", "the recording does not say how many scans a second were taken; leave --pace away");
+        ReplayChecks.Check(choices, setup, readings[0]);
+        List<string> filesRead = [.. run.FilesRead];
+        TraceTaker taker = new(parsed, setupOptions, choices, filesRead);
+        TakenTrace? reference = choices.Reference is { } path ? taker.Take("--reference", path, cancel) : null;
+        TraceFloor? floor = choices.FloorDb is { } floorDb ? TraceFloor.Stated(floorDb)
+            : choices.FloorRecording is { } terminated ? TraceFloor.Recorded(taker.Take("--floor", terminated, cancel).ToReference())
+            : null;
 
-        MeasurementChecks.Check(choices, setup, readings[0]);
-        using OutputSet outputs = OutputSet.Open(choices.Outputs, run.FilesRead);
+        using OutputSet outputs = OutputSet.Open(choices.Outputs, filesRead);
         using SweepLineWriter? lines = outputs.StreamOf("--jsonl") is { } stream ? new SweepLineWriter(stream, setup, readings) : null;
         ReplaySink sink = new()
         {
             Lines = lines,
             AllSweepsCsv = choices.AllSweeps && outputs.StreamOf("--csv") is { } all ? new SweepTableCsv(all, setup, readings) : null,
             Picker = choices.NeedsPicker ? new SweepPicker(setup, choices.SweepNumber, choices.Average) : null,
+            History = choices.HistoryPng is null ? null : HistoryOf(choices, setup, readings[0]),
         };
         SweepEngine engine = new(setup, sink);
         run.Feed(engine, cancel, RunProgress.ForTerminal(parsed.InvocationConfiguration.Error), choices.PartialAt, choices.Pace);
 
-        if (sink.Picker is { } picker) new ReplayResult(choices, run, setup, readings, picker, sink).Write(outputs, cancel);
+        ReplayResult result = new(choices, run, engine, readings, outputs);
+        Measurement? measurement = null;
+        if (sink.Picker is { } picker)
+        {
+            IReadOnlyList<KeptSweep> picked = Picked(choices, run, picker, sink);
+            TakenTrace taken = TakenTrace.Of(setup, readings[0], vertical: 0, picked, choices.Detector, choices.Domain);
+            measurement = MeasurementBuilder.Build(choices, setup, readings[0], taken, reference, floor, run.Notes);
+            result.WriteMeasurement(measurement, picked);
+        }
+
+        if (choices.PartialAt is not null) result.WritePartial();
+        result.WriteHistory(sink.History);
         outputs.Commit();
         if (!outputs.UsesStandardOutput)
-            new ReplaySummary(new PeopleTables(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected)).Print(run, engine, sink, outputs);
+        {
+            PeopleTables tables = new(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected);
+            new ReplaySummary(tables).Print(run, engine, sink, choices.WantsMeasurement ? measurement : null, outputs);
+        }
+
         return ExitCode.Done;
+    }
+
+    private static SweepHistory HistoryOf(ReplayChoices choices, Setup setup, VerticalReading reading)
+    {
+        // A sheet is about a thousand rows high; what is older would not be seen.
+        const int mostRows = 1_000;
+        int depth = setup.Traces.HistorySweeps > 0 ? Math.Min(setup.Traces.HistorySweeps, mostRows) : mostRows;
+        ValueChoice choice = new(choices.Detector, reading.Unit, VerticalReading.DomainFor(choices.Detector, choices.Domain));
+        return new SweepHistory(reading.Values, setup.Columns.ColumnCount, choice, depth, setup.Traces.CountAborted);
+    }
+
+    private static IReadOnlyList<KeptSweep> Picked(ReplayChoices choices, RecordingRun run, SweepPicker picker, ReplaySink sink)
+    {
+        IReadOnlyList<KeptSweep> picked = picker.Picked;
+        if (picked.Count > 0) return picked;
+        string sweeps = $"{sink.Sweeps} {(sink.Sweeps == 1 ? "sweep" : "sweeps")}";
+        if (choices.SweepNumber is { } number)
+            throw new CommandFailure(ExitCode.CheckFailed, $"{run.Path}: sweep {number} is not in it, it has {sweeps}, counted from 0; give another with --sweep");
+        if (choices.WantsMeasurement || picker.Last is not { } last)
+            throw new CommandFailure(ExitCode.CheckFailed, $"{run.Path}: no complete sweep among {sweeps}; acquire inspect {run.Path} says why");
+        return [last];
     }
 }

@@ -16,10 +16,12 @@ internal sealed class ReplayOptions
     private readonly Option<string?> _png = Output("--png", "A chart sheet as PNG.");
     private readonly Option<string?> _svg = Output("--svg", "A chart sheet as SVG.");
     private readonly Option<string?> _historyPng = Output("--history-png", "The history as a waterfall, PNG.");
+    private readonly Option<string?> _title = Text("--title", "TEXT", "Title of sheets; default what they show.");
     private readonly Option<string?> _partialAt = Text("--partial-at", "SCAN", "Stop at this scan: files and sheets show the picture as it stood there.");
     private readonly Option<string?> _sweep = Text("--sweep", "N|last|all", "Which sweep, counted from 0; default last: the last complete one.");
     private readonly Option<string?> _average = Text("--average", "N", "Average the last N complete sweeps; default 1.");
     private readonly Option<string?> _reference = Text("--reference", "RECORDING", "Subtract this recording's trace, taken and averaged likewise.");
+    private readonly Option<string?> _referenceOffset = Text("--reference-offset", "DB", "Allow a reference that was taken with other settings: by so much would it be higher with these.");
     private readonly Option<string[]> _marker = new("--marker")
     {
         HelpName = "POSITION|peak|minimum", Description = "Place a marker, such as 24kHz; may be given several times.", Arity = ArgumentArity.OneOrMore,
@@ -44,7 +46,8 @@ internal sealed class ReplayOptions
         command.Arguments.Add(_recording);
         foreach (Option option in (Option[])
         [
-            _json, _jsonLines, _csv, _sweep, _average, _marker, _bandwidth, _shoulder, _detector, _unit, _pace,
+            _json, _jsonLines, _csv, _png, _svg, _title, _sweep, _partialAt, _average, _reference, _referenceOffset, _floor, _marker, _bandwidth, _shoulder,
+            _detector, _unit, _pace,
         ])
         {
             command.Options.Add(option);
@@ -69,11 +72,13 @@ internal sealed class ReplayOptions
             Png = File(parsed, _png),
             Svg = File(parsed, _svg),
             HistoryPng = File(parsed, _historyPng),
+            Title = parsed.GetValue(_title),
             PartialAt = parsed.GetValue(_partialAt) is { } partialAt ? OptionText.Index(_partialAt.Name, partialAt) : null,
             AllSweeps = sweep is "all",
             SweepNumber = sweep is null or "all" or "last" ? null : OptionText.Index(_sweep.Name, sweep),
             Pace = parsed.GetValue(_pace) is { } pace ? OptionText.Number(_pace.Name, pace, 1e-6, 1e9) : null,
             Average = parsed.GetValue(_average) is { } average ? OptionText.Whole(_average.Name, average, 1, 100_000) : 1,
+            ReferenceOffsetDb = parsed.GetValue(_referenceOffset) is { } offset ? OptionText.Decibels(_referenceOffset.Name, offset) : null,
             Reference = parsed.GetValue(_reference),
             Markers = parsed.GetValue(_marker) ?? [],
             BandwidthsDb = [.. (parsed.GetValue(_bandwidth) ?? []).Select(text => OptionText.Decibels(_bandwidth.Name, text))],
@@ -105,6 +110,8 @@ internal sealed class ReplayOptions
             throw CommandFailure.Usage("--sweep all", "a chart sheet shows one sweep; give --sweep N, or --history-png for all sweeps in one picture");
         if (choices.PartialAt is not null && (choices.WantsMeasurement || choices.AllSweeps || choices.SweepNumber is not null))
             throw CommandFailure.Usage("--partial-at", "the picture under way is no measurement; leave --json, --sweep, --average, --reference, --marker and --bandwidth away");
+        if (choices.ReferenceOffsetDb is not null && choices.Reference is null)
+            throw CommandFailure.Usage("--reference-offset", "it is about a reference; add --reference RECORDING");
         if (choices.ShoulderDb is not null && choices.BandwidthsDb.Count == 0)
             throw CommandFailure.Usage("--shoulder", "it says from where --bandwidth counts; add --bandwidth");
     }

@@ -1,6 +1,7 @@
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Sweeps;
+using Acquire.Traces;
 
 namespace Acquire.Harness.Replay;
 
@@ -19,6 +20,9 @@ internal sealed class ReplaySink : ISweepSink
     /// <summary>Keeps the sweeps that are measured or drawn, or null.</summary>
     public SweepPicker? Picker { get; init; }
 
+    /// <summary>Keeps the last sweeps as rows, or null.</summary>
+    public SweepHistory? History { get; init; }
+
     /// <summary>Sweeps seen.</summary>
     public long Sweeps { get; private set; }
 
@@ -36,5 +40,6 @@ internal sealed class ReplaySink : ISweepSink
         Lines?.Write(sweep);
         AllSweepsCsv?.Write(sweep);
         Picker?.Offer(sweep);
+        History?.Take(sweep.Info, sweep.Verticals[0]);
     }
 }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Acquire.Harness.Measuring;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Harness.Shell;
@@ -10,7 +11,7 @@ namespace Acquire.Harness.Replay;
 internal sealed class ReplaySummary(PeopleTables tables)
 {
     /// <summary>Prints sweeps, where the scans went, notes and files.</summary>
-    public void Print(RecordingRun run, SweepEngine engine, ReplaySink sink, OutputSet outputs)
+    public void Print(RecordingRun run, SweepEngine engine, ReplaySink sink, Measurement? measurement, OutputSet outputs)
     {
         double? rate = engine.Setup.Scan.ScanRateHz;
         string duration = rate is { } hz ? $", {Seconds(run.Reader.ScanCount / hz)} at {hz.ToString("R", CultureInfo.InvariantCulture)} scans/s" : "";
@@ -34,7 +35,9 @@ internal sealed class ReplaySummary(PeopleTables tables)
             [[.. new[] { a.Scans, a.InColumns, a.Overscan, a.Retrace, a.Rest, a.Blanked, a.Unassigned, a.Lost, a.Breaks }.Select(n => n.ToString(CultureInfo.InvariantCulture))]]);
         if (a.InvalidCodes > 0)
             tables.Line($"Note: {a.InvalidCodes} codes are above {engine.Setup.Scan.FullCode}, the highest of {engine.Setup.Scan.Bits} bits, and were left out; --bits says how many bits a code has.");
-        foreach (string note in run.Notes) tables.Line("Note: " + note);
+        if (run.Reader.Position < run.Reader.ScanCount) tables.Line($"Note: the run was stopped after {run.Reader.Position} of {run.Reader.ScanCount} scans; a sweep under way is not among the sweeps above.");
+        if (measurement is not null) MeasurementTables.Print(tables, measurement);
+        foreach (string note in measurement?.Notes ?? run.Notes) tables.Line("Note: " + note);
         foreach ((string option, string path) in outputs.Files) tables.Line($"Written: {path} ({option})");
     }
 

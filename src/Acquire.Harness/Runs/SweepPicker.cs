@@ -1,4 +1,5 @@
 using Acquire.Harness.Shell;
+using Acquire.Sweeps;
 
 namespace Acquire.Harness.Runs;
 
@@ -60,8 +61,9 @@ internal sealed class SweepPicker
         _last?.Take(sweep);
         if (_number is null ? !sweep.Info.Complete : sweep.Info.Number != _number) return;
 
-        // Columns of another axis are other places on the ramp: sweeps before the change no longer belong to the same picture.
-        if (_kept > 0 && _ring[(_next - 1 + _ring.Length) % _ring.Length]!.Info.AxisNumber != sweep.Info.AxisNumber) _kept = 0;
+        // Columns of another axis are other places on the ramp, and another section has other settings: one picture holds neither.
+        SweepInfo before = _kept > 0 ? _ring[(_next - 1 + _ring.Length) % _ring.Length]!.Info : sweep.Info;
+        if (before.AxisNumber != sweep.Info.AxisNumber || before.Section != sweep.Info.Section) _kept = 0;
         (_ring[_next] ??= new KeptSweep(_setup)).Take(sweep);
         _next = (_next + 1) % _ring.Length;
         _kept = Math.Min(_kept + 1, _ring.Length);

@@ -25,6 +25,7 @@ internal static class HarnessProgram
         root.Options.Add(new VersionOption());
         root.Options.Add(Verbose);
         root.Subcommands.Add(Replay.ReplayCommand.Create());
+        root.Subcommands.Add(Synth.SynthCommand.Create());
         root.Subcommands.Add(Inspect.InspectCommand.Create());
         return root;
     }
@@ -41,15 +42,7 @@ internal static class HarnessProgram
         {
             if (args.Length == 0) throw new CommandFailure(ExitCode.Usage, "a verb is missing; see acquire --help");
 
-            // No response files: a name may begin with @. No bundling: there are no one-letter options to bundle.
-            ParseResult parsed = CreateRoot().Parse(
-                args, new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null });
-            if (parsed.Errors.Count > 0) throw new CommandFailure(ExitCode.Usage, UsageLine(parsed));
-            InvocationConfiguration invocation = new()
-            {
-                Output = output, Error = error, EnableDefaultExceptionHandler = false, ProcessTerminationTimeout = null,
-            };
-            return parsed.InvokeAsync(invocation, cancel).GetAwaiter().GetResult();
+            return Parse(args).InvokeAsync(Invocation(output, error), cancel).GetAwaiter().GetResult();
         }
 #pragma warning disable CA1031 // the border of the program: whatever happens becomes one line and a code
         catch (Exception exception)
@@ -66,6 +59,27 @@ internal static class HarnessProgram
             error.Flush();
         }
     }
+
+    /// <summary>Runs one verb inside another; its tables go nowhere, and its failure is the caller's.</summary>
+    /// <param name="args">As on the command line.</param>
+    /// <param name="cancel">Cancelled by Ctrl-C.</param>
+    public static void RunInside(string[] args, CancellationToken cancel)
+    {
+        ParseResult parsed = Parse(args);
+        parsed.InvokeAsync(Invocation(TextWriter.Null, TextWriter.Null), cancel).GetAwaiter().GetResult();
+    }
+
+    private static ParseResult Parse(string[] args)
+    {
+        // No response files: a name may begin with @. No bundling: there are no one-letter options to bundle.
+        ParseResult parsed = CreateRoot().Parse(args, new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null });
+        return parsed.Errors.Count == 0 ? parsed : throw new CommandFailure(ExitCode.Usage, UsageLine(parsed));
+    }
+
+    private static InvocationConfiguration Invocation(TextWriter output, TextWriter error) => new()
+    {
+        Output = output, Error = error, EnableDefaultExceptionHandler = false, ProcessTerminationTimeout = null,
+    };
 
     private static string UsageLine(ParseResult parsed)
     {

@@ -5,8 +5,8 @@ using Acquire.Scales;
 
 namespace Acquire.Harness.Replay;
 
-/// <summary>Refuses before the run what could not be measured after it.</summary>
-internal static class MeasurementChecks
+/// <summary>Refuses before the run what could not be done after it.</summary>
+internal static class ReplayChecks
 {
     /// <summary>Checks what was asked for against the setup.</summary>
     /// <param name="choices">What was asked for.</param>
@@ -15,6 +15,8 @@ internal static class MeasurementChecks
     /// <exception cref="CommandFailure">A scale is missing; the line names the option that gives it.</exception>
     public static void Check(ReplayChoices choices, Setup setup, VerticalReading reading)
     {
+        if (choices.Pace is not null && setup.Scan.ScanRateHz is null)
+            throw CommandFailure.Usage("--pace", "the recording does not say how many scans a second were taken; leave --pace away");
         MarkerPlacement.Check(choices.Markers, setup.Axis);
         if (choices.BandwidthsDb.Count > 0)
         {

@@ -1,0 +1,77 @@
+using Acquire.Columns;
+using Acquire.Harness.Output;
+using Acquire.Harness.Replay;
+using Acquire.Harness.Runs;
+using Acquire.Harness.Shell;
+using Acquire.Traces;
+
+namespace Acquire.Harness.Measuring;
+
+/// <summary>Makes a measurement of a trace as taken: less the reference, with doubts, markers and widths.</summary>
+internal static class MeasurementBuilder
+{
+    /// <summary>Makes the measurement.</summary>
+    /// <param name="choices">What was asked for.</param>
+    /// <param name="setup">Setup of the run.</param>
+    /// <param name="reading">How the vertical is read.</param>
+    /// <param name="taken">The trace.</param>
+    /// <param name="reference">The reference, or null.</param>
+    /// <param name="floor">The floor, or null where nobody knows it.</param>
+    /// <param name="notes">What a reader should know of the run.</param>
+    /// <exception cref="CommandFailure">The reference or the floor does not fit.</exception>
+    public static Measurement Build(
+        ReplayChoices choices, Setup setup, VerticalReading reading, TakenTrace taken, TakenTrace? reference, TraceFloor? floor, IEnumerable<string> notes)
+    {
+        TraceNormaliser normaliser = Bind(choices, taken.Conditions, reference, floor);
+        double[] values = new double[taken.Values.Length];
+        ReadingDoubts[] doubts = new ReadingDoubts[values.Length];
+        normaliser.Apply(taken.Values, taken.Marks, values, doubts);
+        double[] positions = [.. Enumerable.Range(0, values.Length).Select(column => Positions.Of(setup.Axis, taken.Last.Axis!, column))];
+        double? shoulder = choices.ShoulderDb ?? (reference is null ? null : 0);
+        return new Measurement
+        {
+            Axis = setup.Axis,
+            SweepsUsed = taken.SweepsUsed,
+            LastSweepNumber = taken.Last.Info.Number,
+            ReferenceSweepsUsed = reference?.SweepsUsed,
+            ReferenceOffsetDb = normaliser.Check.OffsetDb,
+            SweepTimeSeconds = taken.SweepScans / setup.Scan.ScanRateHz,
+            Unit = reference is null ? reading.UnitName : normaliser.Divides ? "ratio" : "dB",
+            Detector = WordNames.Of(choices.Detector),
+            Domain = WordNames.DomainOf(taken.Conditions.Choice, reading.Values.Converter),
+            Placement = WordNames.PlacementOf(taken.Last.Info),
+            SettlingColumns = taken.Last.Info.SettlingColumns,
+            Positions = positions,
+            Values = values,
+            Lowest = OfOneSweep(Detector.Minimum, reading, taken, reference),
+            Highest = OfOneSweep(Detector.Peak, reading, taken, reference),
+            Trusted = [.. doubts.Select(doubt => doubt == ReadingDoubts.None)],
+            AtOrBelow = floor is null ? null : [.. doubts.Select(doubt => doubt.HasFlag(ReadingDoubts.AtOrBelowFloor))],
+            Counts = taken.Counts,
+            Markers = MarkerPlacement.Place(choices.Markers, setup.Axis, positions, values),
+            Bandwidths = [.. choices.BandwidthsDb.Select(level => MarkerPlacement.Width(level, shoulder, positions, values))],
+            Notes = [.. notes, .. normaliser.Check.Issues.Select(issue => issue.Text)],
+        };
+    }
+
+    private static double[]? OfOneSweep(Detector detector, VerticalReading reading, TakenTrace taken, TakenTrace? reference)
+    {
+        if (taken.SweepsUsed > 1 || reference is not null) return null;
+        double[] values = new double[taken.Values.Length];
+        reading.Read(taken.Last.Verticals[0], detector, values);
+        return values;
+    }
+
+    private static TraceNormaliser Bind(ReplayChoices choices, TraceConditions conditions, TakenTrace? reference, TraceFloor? floor)
+    {
+        try
+        {
+            return new TraceNormaliser(conditions, reference?.ToReference(), floor, choices.ReferenceOffsetDb);
+        }
+        catch (ArgumentException exception)
+        {
+            bool ofFloor = floor is not null && !floor.Check(conditions).IsUsable;
+            throw CommandFailure.Usage(ofFloor ? "--floor" : "--reference", exception.Message);
+        }
+    }
+}

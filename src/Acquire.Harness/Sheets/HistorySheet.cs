@@ -1,0 +1,56 @@
+using Acquire.Columns;
+using Acquire.Harness.Output;
+using Acquire.Harness.Runs;
+using Acquire.Imaging;
+using Acquire.Imaging.Charts;
+using Acquire.Traces;
+
+namespace Acquire.Harness.Sheets;
+
+/// <summary>The chart sheet of the last sweeps as rows.</summary>
+internal static class HistorySheet
+{
+    /// <summary>Describes the sheet.</summary>
+    /// <param name="history">Holds one row at least.</param>
+    /// <param name="axis">Where the columns lie.</param>
+    /// <param name="setup">Setup of the run.</param>
+    /// <param name="reading">How the vertical is read.</param>
+    /// <param name="facts">What the title block says beside the setup.</param>
+    public static SheetDefinition Of(SweepHistory history, ColumnAxis axis, Setup setup, VerticalReading reading, SheetFacts facts)
+    {
+        double scansPerSecond = setup.Scan.ScanRateHz ?? 1;
+        List<double[]> rows = [];
+        List<double> seconds = [];
+        List<HistorySection> sections = [];
+        for (int row = 0; row < history.Count; row++)
+        {
+            HistoryRow kept = history.Oldest(row);
+            rows.Add(kept.Values.ToArray());
+            seconds.Add(kept.Info.EndPosition / scansPerSecond);
+            if (kept.StartsSection && row > 0) sections.Add(new HistorySection(row, "another axis"));
+        }
+
+        HistoryRow newest = history.Newest(0);
+        return new SheetDefinition
+        {
+            Chart = new HistoryChart
+            {
+                Positions = [.. Enumerable.Range(0, history.ColumnCount).Select(column => Positions.Of(setup.Axis, axis, column))],
+                XUnit = setup.Axis?.Unit ?? "%",
+                YUnit = reading.UnitName,
+                Law = TitleBlocks.LawOf(reading.Values.Converter.Scale),
+                Rows = rows,
+                RowSeconds = [.. seconds],
+                Sections = sections,
+            },
+            TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical: 0)) with
+            {
+                SweepNumber = newest.Info.Number,
+                SweepTimeSeconds = (newest.Info.EndPosition - newest.Info.StartPosition) / setup.Scan.ScanRateHz,
+                Detector = WordNames.Of(history.Choice.Detector),
+                Domain = WordNames.DomainOf(history.Choice, reading.Values.Converter),
+                Placement = WordNames.PlacementOf(newest.Info),
+            },
+        };
+    }
+}

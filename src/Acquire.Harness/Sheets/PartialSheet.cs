@@ -1,0 +1,56 @@
+using Acquire.Harness.Output;
+using Acquire.Harness.Runs;
+using Acquire.Imaging;
+using Acquire.Imaging.Charts;
+using Acquire.Traces;
+
+namespace Acquire.Harness.Sheets;
+
+/// <summary>The chart sheet of a trace as it stands while a sweep is under way.</summary>
+internal static class PartialSheet
+{
+    /// <summary>Describes the sheet.</summary>
+    /// <param name="trace">The trace as it stands.</param>
+    /// <param name="engine">The engine that it belongs to.</param>
+    /// <param name="reading">How the vertical is read.</param>
+    /// <param name="choice">Detector, unit and domain.</param>
+    /// <param name="facts">What the title block says beside the setup.</param>
+    public static SheetDefinition Of(Trace trace, SweepEngine engine, VerticalReading reading, ValueChoice choice, SheetFacts facts)
+    {
+        Setup setup = engine.Setup;
+        double[] values = new double[trace.ColumnCount];
+        reading.Values.Read(trace.Columns, choice, values);
+        bool[] fresh = [.. Enumerable.Range(0, values.Length).Select(column => trace.SweepNumber >= 0 && trace.SweepNumbers[column] == trace.SweepNumber)];
+        long newest = -1, newestOlder = -1;
+        for (int column = 0; column < values.Length; column++)
+        {
+            newest = Math.Max(newest, trace.Ages[column]);
+            if (!fresh[column]) newestOlder = Math.Max(newestOlder, trace.Ages[column]);
+        }
+
+        bool hasFront = trace.Front >= 0 && !trace.FrontMovesDown;
+        return new SheetDefinition
+        {
+            Chart = new TraceChart
+            {
+                Positions = [.. Enumerable.Range(0, values.Length).Select(column => Positions.Of(setup.Axis, engine.Axis, column))],
+                XUnit = setup.Axis?.Unit ?? "%",
+                YUnit = reading.UnitName,
+                Law = TitleBlocks.LawOf(reading.Values.Converter.Scale),
+                Values = [.. values.Select((value, column) => fresh[column] ? value : double.NaN)],
+                OlderValues = [.. values.Select((value, column) => fresh[column] ? double.NaN : value)],
+                FrontColumn = hasFront ? trace.Front : null,
+                OlderAgeSeconds = newestOlder < 0 ? null : (newest - newestOlder) / setup.Scan.ScanRateHz,
+                TraceName = "sweep under way",
+            },
+            TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical: 0)) with
+            {
+                SweepNumber = trace.SweepNumber < 0 ? null : trace.SweepNumber,
+                Detector = WordNames.Of(choice.Detector),
+                Domain = WordNames.DomainOf(choice, reading.Values.Converter),
+                Placement = WordNames.Of(setup.Columns.Placement),
+                ScansPerColumn = TitleBlocks.ScansPerColumn(trace.Columns.Counts),
+            },
+        };
+    }
+}

@@ -1,0 +1,97 @@
+using System.Globalization;
+using Acquire.Capture;
+using Acquire.Harness.Output;
+using Acquire.Imaging;
+using Acquire.Recordings;
+using Acquire.Scales;
+
+namespace Acquire.Harness.Sheets;
+
+/// <summary>Fills the title block of a sheet from a setup: every setting that is known, in words.</summary>
+internal static class TitleBlocks
+{
+    /// <summary>The settings of a setup, in the order of printing.</summary>
+    /// <param name="setup">Setup of the run.</param>
+    /// <param name="vertical">The vertical that the sheet shows.</param>
+    public static List<SheetEntry> SettingsOf(Setup setup, int vertical)
+    {
+        List<SheetEntry> entries = [];
+        AddInstrument(entries, setup.Settings);
+        ScanFormat scan = setup.Scan;
+        VerticalScale scale = setup.VerticalScaleOf(vertical);
+        entries.Add(new SheetEntry("Scan rate", scan.ScanRateHz is { } rate ? $"{Number(rate)} scans/s" : null));
+        entries.Add(new SheetEntry("Codes", $"{scan.Bits} bits"));
+        entries.Add(new SheetEntry("Sweep axis", setup.Axis is { } axis ? $"{Quantity(axis.Start, axis.Unit)} to {Quantity(axis.End, axis.Unit)}" : null));
+        entries.Add(new SheetEntry("Ramp volts", Volts(setup.RampVolts)));
+        entries.Add(new SheetEntry("Edges", setup.Sweep.Edges is { } edges ? Minus($"{edges.Low} to {edges.High} {(setup.RampVolts is null ? "codes" : "V")}") : "learnt"));
+        entries.Add(new SheetEntry("Vertical volts", Volts(scale.Volts)));
+        entries.Add(new SheetEntry("Level", scale.Level.Count == 0 ? null
+            : Minus(string.Join(", ", scale.Level.Select(point => $"{point.Volts} V = {point.LevelDb} {scale.LevelUnit}")))));
+        entries.Add(new SheetEntry("Columns", Number(setup.Columns.ColumnCount)));
+        entries.Add(new SheetEntry("Skew", $"{Number(setup.Columns.SkewScans)} scans"));
+        entries.Add(new SheetEntry("Video delay", Quantity(setup.Columns.VideoDelaySeconds, "s")));
+        return entries;
+    }
+
+    /// <summary>The law of a vertical, in words.</summary>
+    public static string LawOf(VerticalScale scale) => scale.Law switch
+    {
+        VerticalLaw.Voltage => "linear in voltage",
+        VerticalLaw.Power => "linear in power",
+        _ => "logarithmic",
+    };
+
+    /// <summary>Scans per column, lowest to highest of the filled ones.</summary>
+    public static string? ScansPerColumn(ReadOnlySpan<long> counts)
+    {
+        long least = long.MaxValue, most = 0;
+        foreach (long count in counts)
+        {
+            if (count == 0) continue;
+            least = Math.Min(least, count);
+            most = Math.Max(most, count);
+        }
+
+        return most == 0 ? null : least == most ? Number(most) : $"{Number(least)} to {Number(most)}";
+    }
+
+    /// <summary>What was lost of a run, in words.</summary>
+    public static string LostOf(in Accounting accounting) =>
+        (accounting.Lost, accounting.Breaks) switch
+        {
+            (0, 0) => "nothing",
+            (_, 0) => $"{Number(accounting.Lost)} scans",
+            _ => $"{Number(accounting.Lost)} scans, and an unknown number at {Number(accounting.Breaks)} breaks",
+        };
+
+    /// <summary>A number with its unit and prefix.</summary>
+    public static string Quantity(double value, string unit) =>
+        Math.Abs(value) < 1e15 ? Minus(new Quantity(Rounded(value), unit).ToString()) : $"{Number(value)} {unit}";
+
+    // Six digits: what a sheet says of a setting is read by a person.
+    private static decimal Rounded(double value) => (decimal)double.Parse(value.ToString("G6", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+
+    private static string Minus(string text) => text.Replace('-', '\u2212');
+
+    private static void AddInstrument(List<SheetEntry> entries, InstrumentSettings settings)
+    {
+        entries.Add(new SheetEntry("Instrument", settings.Instrument));
+        AddIfKnown(entries, "Centre", settings.CentreHz, "Hz");
+        AddIfKnown(entries, "Span", settings.SpanHz, "Hz");
+        entries.Add(new SheetEntry("Resolution bandwidth", settings.ResolutionBandwidthHz is { } resolution ? Quantity(resolution, "Hz") : null));
+        AddIfKnown(entries, "Video bandwidth", settings.VideoBandwidthHz, "Hz");
+        AddIfKnown(entries, "Reference level", settings.ReferenceLevelDb, "dB");
+        AddIfKnown(entries, "Attenuation", settings.AttenuationDb, "dB");
+        AddIfKnown(entries, "Sweep time set", settings.SweepTimeSeconds, "s");
+        foreach ((string name, string value) in settings.More) entries.Add(new SheetEntry(name, value));
+    }
+
+    private static void AddIfKnown(List<SheetEntry> entries, string name, double? value, string unit)
+    {
+        if (value is { } known) entries.Add(new SheetEntry(name, Quantity(known, unit)));
+    }
+
+    private static string? Volts(CodeVolts? volts) => volts is null ? null : Minus($"{volts.AtCodeZero} to {volts.AtFullCode} V");
+
+    private static string Number(double value) => value.ToString("R", CultureInfo.InvariantCulture);
+}
