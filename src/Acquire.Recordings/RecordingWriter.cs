@@ -20,6 +20,9 @@ public sealed class RecordingWriter : IDisposable
     // Positions in the stream are 64-bit sums; a reader takes more than this for a damaged index.
     private const long MostLostScans = long.MaxValue / 4;
 
+    /// <summary>Most segments, so that metadata with room for annotations stays below what a reader takes for metadata.</summary>
+    internal const int MostSegments = 500_000;
+
     private readonly RecordingWriterOptions _options;
     private readonly string _name;
     private readonly IRecordingFiles _files;
@@ -58,7 +61,7 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Writes scans.</summary>
     /// <param name="scans">Interleaved codes, whole scans only.</param>
     /// <exception cref="ArgumentException">The span is not a whole number of scans.</exception>
-    /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, or there are more than 499,999 gaps and breaks; nothing of the span was written in that case.</exception>
     public void Write(ReadOnlySpan<ushort> scans)
     {
         if (scans.Length % _options.ChannelCount != 0)
@@ -162,6 +165,12 @@ public sealed class RecordingWriter : IDisposable
     {
         if (_captures.Count > 0 && _pendingLost == 0 && !_pendingBreak) return;
         bool first = _captures.Count == 0;
+        if (_captures.Count == MostSegments)
+        {
+            throw new RecordingException(RecordingFailure.NotWritable,
+                $"{OneLine.Path(_name)} has {MostSegments} gaps and breaks, as many as a recording may have; complete it and begin another.");
+        }
+
         _streamPosition += _pendingBreak && !first ? 0 : _pendingLost;
         _captures.Add(new SigmfCapture
         {

@@ -136,6 +136,22 @@ public sealed class RecordingReaderTests
         Assert.Equal([14, 11, 11, 24, 21, 21], Foreign.ReadAll(reader).Codes);
     }
 
+    [Theory]
+    [InlineData("ru16_le")]
+    [InlineData("ri16_be")]
+    public void Read_SelectedChannelsOf16Bits_AsReadWithAllOfThem(string datatype)
+    {
+        using var folder = new TempFolder();
+        byte[] data = [.. Enumerable.Range(0, 2 * 3 * 50_000).Select(i => (byte)(i * 97 / 13))];
+        string name = Foreign.Write(folder, datatype, data, channels: 3);
+        using RecordingReader all = RecordingReader.Open(name);
+        ushort[] codes = Foreign.ReadAll(all, 30_000).Codes;
+
+        using RecordingReader selected = RecordingReader.Open(name, new RecordingOptions { Channels = [2, 0] });
+
+        Assert.Equal(codes.Chunk(3).SelectMany(s => (ushort[])[s[2], s[0]]), Foreign.ReadAll(selected, 30_000).Codes);
+    }
+
     [Fact]
     public void Read_GlobalIndex_GapBackwardIndexIsBreakAndEquivalentSegmentsMerge()
     {

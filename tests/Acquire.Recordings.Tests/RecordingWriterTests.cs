@@ -139,6 +139,32 @@ public sealed class RecordingWriterTests
     }
 
     [Fact]
+    public void Write_MostGapsThereMayBe_StillReadAndOneMoreRefused()
+    {
+        using var folder = new TempFolder();
+        ushort[] scan = new ushort[1];
+        using (var writer = new RecordingWriter(folder.File("x"), new RecordingWriterOptions { ChannelCount = 1 }))
+        {
+            writer.Write(scan);
+            for (int i = 1; i < RecordingWriter.MostSegments; i++)
+            {
+                writer.WriteGap(1L << 41, GapCause.Overrun);
+                writer.Write(scan);
+            }
+
+            writer.WriteGap(1);
+            RecordingException e = Assert.Throws<RecordingException>(() => writer.Write(scan));
+            Assert.Contains("complete it and begin another", e.Message, StringComparison.Ordinal);
+            writer.Complete();
+        }
+
+        using RecordingReader reader = RecordingReader.Open(folder.File("x"));
+        Assert.Equal(RecordingWriter.MostSegments, reader.ScanCount);
+        Assert.Equal(RecordingReadKind.Scans, reader.Read(scan).Kind);
+        Assert.Equal(1L << 41, reader.Read(scan).LostScans);
+    }
+
+    [Fact]
     public void Write_SteadyState_AllocatesNothing()
     {
         using var folder = new TempFolder();
