@@ -162,10 +162,11 @@ public sealed partial class SweepEngine
             trace.EndPublish();
         }
 
+        ShareState();
         SweepInfo info = Describe(sweep, columns);
         if (whole) moved = _axes.Watch(sweep, _follower.NoiseCodes);
         _previousSweep = _sweeps++;
-        _sink.SweepEnded(new SweepView(info, Axis, columns.Verticals));
+        _sink.SweepEnded(new SweepView(info, Axis, columns.Verticals, columns.Marks));
         if (wasFine && !whole) _rebinner.UseFineCells(_axes.Fine!);
         else _rebinner.KeepAsPrevious();
         if (moved) StartAxis();
@@ -226,7 +227,10 @@ public sealed partial class SweepEngine
     {
         PublishColumns();
         foreach (Trace trace in _traces) trace.EndPublish();
+        ShareState();
     }
+
+    private void ShareState() => _snapshots?.Publish(_history.End + _loss.Lost, Axis);
 
     private void PublishColumns()
     {

@@ -28,6 +28,7 @@ public sealed partial class SweepEngine
     private readonly int _blankingChannel;
     private readonly Trace[] _traces;
     private readonly VerticalConverter[] _converters;
+    private SnapshotExchange? _snapshots;
     private long _breaks;
     private long _invalid;
     private long _lastMark = -1;
@@ -91,6 +92,18 @@ public sealed partial class SweepEngine
 
     /// <summary>The axis in force: where columns lie on the ramp.</summary>
     public ColumnAxis Axis { get; private set; }
+
+    /// <summary>Opens the traces to other threads: from now on each call and each sweep's end publishes a whole state.</summary>
+    /// <param name="readers">Readers that may copy at the same time, 1 or more; each costs the memory of one more copy of all traces.</param>
+    /// <returns>Where readers on any threads copy from. The engine never waits for them.</returns>
+    /// <exception cref="InvalidOperationException">It was called before; share the first exchange.</exception>
+    public SnapshotExchange ShareSnapshots(int readers)
+    {
+        if (_snapshots is not null) throw new InvalidOperationException("The engine shares its traces already; hand on the exchange that the first call returned.");
+        _snapshots = new SnapshotExchange(_traces, readers);
+        ShareState();
+        return _snapshots;
+    }
 
     /// <summary>Takes scans that follow directly on the last ones.</summary>
     /// <param name="scans">Interleaved words, whole scans; read during the call only.</param>

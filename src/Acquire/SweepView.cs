@@ -10,11 +10,13 @@ public readonly ref struct SweepView
     /// <param name="info">What is known of the sweep.</param>
     /// <param name="axis">Where its columns lie on the ramp.</param>
     /// <param name="verticals">Columns of each vertical, in channel order.</param>
-    public SweepView(SweepInfo info, ColumnAxis axis, ReadOnlySpan<ColumnStatistics> verticals)
+    /// <param name="marks">Marks of its columns, the same for all verticals; empty for none.</param>
+    public SweepView(SweepInfo info, ColumnAxis axis, ReadOnlySpan<ColumnStatistics> verticals, ReadOnlySpan<ColumnMarks> marks = default)
     {
         Info = info;
         Axis = axis;
         Verticals = verticals;
+        Marks = marks;
     }
 
     /// <summary>What is known of the sweep.</summary>
@@ -25,4 +27,7 @@ public readonly ref struct SweepView
 
     /// <summary>Columns of each vertical, in channel order; column 0 is where the beam starts.</summary>
     public ReadOnlySpan<ColumnStatistics> Verticals { get; }
+
+    /// <summary>Marks of the columns, the same for all verticals: suspect, settling. Empty where there are none.</summary>
+    public ReadOnlySpan<ColumnMarks> Marks { get; }
 }

@@ -6,8 +6,8 @@ namespace Acquire.Traces;
 
 /// <summary>Holds, per column, the highest and the lowest value on the screen over many sweeps.</summary>
 /// <remarks>
-/// Only filled columns without suspect scans enter. A sweep on a new axis starts it anew by itself; after a change of settings call
-/// <see cref="Restart"/>. Values are not normalised. Memory is allocated once. Spans show memory owned by this object, changed by its
+/// Only filled columns without suspect scans enter. A sweep on a new axis or after a mark starts it anew by itself; after another
+/// change call <see cref="Restart"/>. Values are not normalised. Memory is allocated once. Spans show memory owned by this object, changed by its
 /// next call. Not thread-safe.
 /// </remarks>
 public sealed class PeakHold

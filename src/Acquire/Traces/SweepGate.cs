@@ -7,6 +7,7 @@ namespace Acquire.Traces;
 internal sealed class SweepGate(int columnCount, bool countAborted)
 {
     private bool _any;
+    private int _section;
 
     /// <summary>Axis of what was taken; -1 before the first.</summary>
     public int AxisNumber { get; private set; } = -1;
@@ -22,15 +23,19 @@ internal sealed class SweepGate(int columnCount, bool countAborted)
         }
     }
 
+    /// <summary>Whether a sweep lies on the axis and in the section of what was taken.</summary>
+    public bool GoesOn(in SweepInfo info) => _any && info.AxisNumber == AxisNumber && info.Section == _section;
+
     /// <summary>Decides about a sweep.</summary>
     /// <returns>Taken and StartedAnew let it in.</returns>
     public SweepTaking Decide(in SweepInfo info, ReadOnlySpan<ColumnMarks> marks)
     {
         if (info.EndReason == SweepEnd.Abort && !countAborted) return SweepTaking.Aborted;
         if (info.SuspectScans > 0 && marks.IsEmpty) return SweepTaking.Suspect;
-        bool anew = _any && info.AxisNumber != AxisNumber;
+        bool anew = _any && !GoesOn(info);
         _any = true;
         AxisNumber = info.AxisNumber;
+        _section = info.Section;
         return anew ? SweepTaking.StartedAnew : SweepTaking.Taken;
     }
 

@@ -6,7 +6,7 @@ namespace Acquire.Traces;
 /// <summary>The last N sweeps as rows.</summary>
 /// <remarks>
 /// Memory is allocated once: depth times columns times 8 bytes. Taking a sweep costs the same whatever the depth. Values are not
-/// normalised. A sweep on a new axis starts a section by itself; after a change of settings call <see cref="StartSection"/>.
+/// normalised. A sweep on a new axis or after a mark starts a section by itself; after another change call <see cref="StartSection"/>.
 /// Not thread-safe.
 /// </remarks>
 public sealed class SweepHistory
@@ -68,7 +68,7 @@ public sealed class SweepHistory
     /// <param name="info">What is known of the sweep.</param>
     /// <param name="columns">Its columns.</param>
     /// <param name="marks">Marks of its columns; empty when it has no suspect scans.</param>
-    /// <returns>What was done with it; started anew means that it begins a section because of its axis.</returns>
+    /// <returns>What was done with it; started anew means that it begins a section because of its axis or a mark.</returns>
     /// <exception cref="ArgumentException">Another number of columns than stated, or columns without the domain's sum; nothing has changed.</exception>
     public SweepTaking Take(in SweepInfo info, ColumnStatistics columns, ReadOnlySpan<ColumnMarks> marks = default)
     {

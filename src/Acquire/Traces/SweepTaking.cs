@@ -6,7 +6,7 @@ public enum SweepTaking
     /// <summary>It went in.</summary>
     Taken,
 
-    /// <summary>It lies on a new axis: what was there was dropped, and it went in as the first.</summary>
+    /// <summary>It lies on a new axis or after a mark: what was there was dropped, and it went in as the first.</summary>
     StartedAnew,
 
     /// <summary>It was aborted, and aborted sweeps do not count; nothing changed.</summary>

@@ -16,25 +16,22 @@ public sealed class Trace
     // not a pass, so a pass may hold more than one.
     //
     // T1  A column that the front has left in this pass is of this pass, kept from one before (mark Kept), or unfilled.
-    // T2  While a provisional stretch is open, every column that it touched is saved as it stood before.
-    // T3  An unfilled column has sweep number -1, age -1 and no marks.
+    // T2  An unfilled column has sweep number -1, age -1 and no marks.
     private readonly TraceColumns _columns;
     private readonly ChangeLog _changes;
-    private readonly ProvisionalStretch? _provisional;
     private readonly int _fillOverSweeps;
     private long _passFirstSweep;
+    private bool _resumes;
 
     /// <summary>Allocates a trace, all unfilled.</summary>
     /// <param name="columnCount">Columns, at least 1.</param>
     /// <param name="domains">Averaging domains whose sums are kept.</param>
     /// <param name="fillOverSweeps">Sweeps over which a column without new scans keeps its last value; 0 keeps none.</param>
-    /// <param name="reader">Only ever a copy of another trace; spares the memory that a writer needs.</param>
-    internal Trace(int columnCount, IReadOnlyCollection<AveragingDomain> domains, int fillOverSweeps = 0, bool reader = false)
+    internal Trace(int columnCount, IReadOnlyCollection<AveragingDomain> domains, int fillOverSweeps = 0)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(fillOverSweeps);
         _columns = new TraceColumns(columnCount, domains);
         _changes = new ChangeLog(columnCount);
-        _provisional = reader ? null : new ProvisionalStretch(columnCount, domains);
         _fillOverSweeps = fillOverSweeps;
         Domains = [.. domains];
     }
@@ -86,7 +83,6 @@ public sealed class Trace
     /// <summary>Starts a new axis: every column becomes unfilled.</summary>
     internal void StartAxis(int axisNumber)
     {
-        _provisional?.Forget();
         _columns.Clear();
         _changes.MarkAll();
         AxisNumber = axisNumber;
@@ -97,15 +93,14 @@ public sealed class Trace
     /// <summary>Begins a sweep.</summary>
     /// <param name="sweepNumber">Number that it will have when it has ended.</param>
     /// <param name="movesDown">The front starts at the last column.</param>
-    /// <param name="samePass">It goes on with the pass of the sweep before, after a gap that the beam crossed on its way.</param>
+    /// <param name="samePass">It may go on with the pass of the sweep before, after a gap: it does when its front comes ahead of where
+    /// that sweep ended. A front behind it means that the beam flew back within the gap, and is a new pass.</param>
     internal void BeginSweep(long sweepNumber, bool movesDown = false, bool samePass = false)
     {
         _changes.MarkState();
         SweepNumber = sweepNumber;
-        if (samePass) return;
-        FrontMovesDown = movesDown;
-        Front = -1;
-        _passFirstSweep = sweepNumber;
+        _resumes = samePass && movesDown == FrontMovesDown;
+        if (!_resumes) BeginPass(movesDown);
     }
 
     /// <summary>Replaces a column by one of the sweep under way.</summary>
@@ -124,18 +119,18 @@ public sealed class Trace
             return;
         }
 
-        Touch(column);
+        _changes.Mark(column);
         _columns.Statistics.CopyColumn(column, source, sourceColumn);
         _columns.SweepNumbers[column] = sweepNumber;
         _columns.Ages[column] = lastPosition;
-        _columns.Marks[column] = _provisional!.IsOpen ? marks | ColumnMarks.Provisional : marks;
+        _columns.Marks[column] = marks;
     }
 
     /// <summary>Makes a column unfilled.</summary>
     internal void ClearColumn(int column)
     {
         if (!_columns.IsFilled(column)) return;
-        Touch(column);
+        _changes.Mark(column);
         _columns.Clear(column);
     }
 
@@ -151,6 +146,8 @@ public sealed class Trace
     /// <param name="column">Column reached. Columns that were published before are safe whatever the order of calls.</param>
     internal void AdvanceFront(int column)
     {
+        if (_resumes && Front >= 0 && (FrontMovesDown ? column > Front : column < Front)) BeginPass(FrontMovesDown);
+        _resumes = false;
         if (column == Front) return;
         if (FrontMovesDown)
             for (int c = Front < 0 ? ColumnCount - 1 : Front; c > column; c--) Leave(c);
@@ -171,39 +168,6 @@ public sealed class Trace
 
         SweepNumber = -1;
         _changes.MarkState();
-    }
-
-    /// <summary>Opens a stretch that will be committed or dropped as one.</summary>
-    internal void BeginProvisional() => _provisional!.Open(new(Front, FrontMovesDown, SweepNumber, _passFirstSweep));
-
-    /// <summary>Decides the open stretch: it stands.</summary>
-    internal void CommitProvisional()
-    {
-        Debug.Assert(_provisional!.IsOpen, "T2: no provisional stretch is open.");
-        for (int c = _provisional.First; c < _provisional.End; c++)
-        {
-            if (!_provisional.IsSaved(c) || (_columns.Marks[c] & ColumnMarks.Provisional) == ColumnMarks.None) continue;
-            _columns.Marks[c] &= ~ColumnMarks.Provisional;
-            _changes.Mark(c);
-        }
-
-        _provisional.Forget();
-    }
-
-    /// <summary>Decides the open stretch: everything is again as it was before.</summary>
-    internal void DropProvisional()
-    {
-        Debug.Assert(_provisional!.IsOpen, "T2: no provisional stretch is open.");
-        for (int c = _provisional.First; c < _provisional.End; c++)
-        {
-            if (!_provisional.IsSaved(c)) continue;
-            _columns.Copy(c, _provisional.Saved);
-            _changes.Mark(c);
-        }
-
-        (Front, FrontMovesDown, SweepNumber, _passFirstSweep) = _provisional.Before;
-        _changes.MarkState();
-        _provisional.Forget();
     }
 
     /// <summary>Closes a publish: what was written since the last becomes one version.</summary>
@@ -229,6 +193,13 @@ public sealed class Trace
         AxisNumber = source.AxisNumber;
     }
 
+    private void BeginPass(bool movesDown)
+    {
+        FrontMovesDown = movesDown;
+        Front = -1;
+        _passFirstSweep = SweepNumber;
+    }
+
     private void Leave(int column)
     {
         if (!_columns.IsFilled(column) || _columns.SweepNumbers[column] >= _passFirstSweep) return;
@@ -239,13 +210,7 @@ public sealed class Trace
         }
 
         if ((_columns.Marks[column] & ColumnMarks.Kept) != ColumnMarks.None) return;
-        Touch(column);
-        _columns.Marks[column] |= ColumnMarks.Kept;
-    }
-
-    private void Touch(int column)
-    {
-        if (_provisional!.IsOpen) _provisional.Save(column, _columns);
         _changes.Mark(column);
+        _columns.Marks[column] |= ColumnMarks.Kept;
     }
 }

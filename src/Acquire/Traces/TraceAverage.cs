@@ -10,8 +10,8 @@ namespace Acquire.Traces;
 /// it had there. Sums are compensated doubles: what rounding takes from one addition the next gives back.</para>
 /// <para>Block: each column takes N sweeps, and the average is finished after N complete sweeps or when every column has N.
 /// Running: up to N sweeps the mean of all; then <c>mean += (new - mean) / N</c>, so a step is followed to 63 % after about N sweeps.</para>
-/// <para>Only filled columns without suspect scans enter. A sweep on a new axis starts it anew by itself; after a change of settings call
-/// <see cref="Restart"/>. Values are not normalised. Memory is allocated once. Spans show memory owned by this object, changed by its
+/// <para>Only filled columns without suspect scans enter. A sweep on a new axis or after a mark starts it anew by itself; after another change
+/// call <see cref="Restart"/>. Values are not normalised. Memory is allocated once. Spans show memory owned by this object, changed by its
 /// next call. Not thread-safe.</para>
 /// </remarks>
 public sealed class TraceAverage
@@ -90,7 +90,7 @@ public sealed class TraceAverage
     {
         _gate.CheckShape(columns, marks);
         ColumnValues.Require(_values, Choice, columns);
-        if (IsFinished && info.AxisNumber == AxisNumber) return SweepTaking.Finished;
+        if (IsFinished && _gate.GoesOn(info)) return SweepTaking.Finished;
         SweepTaking taking = _gate.Decide(info, marks);
         if (taking == SweepTaking.StartedAnew) Clear();
         else if (taking != SweepTaking.Taken) return taking;

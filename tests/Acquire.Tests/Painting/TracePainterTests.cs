@@ -240,10 +240,9 @@ public class TracePainterTests
             var picture = new Picture(width, height, format);
             double[] reference = [];
             bool underWay = false;
-            bool provisional = false;
             foreach ((int step, int where, ushort code) in steps)
             {
-                Change(bench, step, where, code, ref underWay, ref provisional);
+                Change(bench, step, where, code, ref underWay);
                 if (step == 10)
                 {
                     reference = where % 2 == 0 ? [] : [.. Enumerable.Range(0, columns).Select(c => c % 7 == where % 7 ? double.NaN : (code + (c * 50)) % 4_095.0)];
@@ -299,7 +298,7 @@ public class TracePainterTests
         Assert.Contains("3 columns", Assert.Throws<ArgumentException>(() => painter.Paint(bench.Trace, new PixelSurface(bytes, 4, 4, 16, PixelFormat.Bgra8888))).Message);
     }
 
-    private static void Change(TraceBench bench, int step, int where, ushort code, ref bool underWay, ref bool provisional)
+    private static void Change(TraceBench bench, int step, int where, ushort code, ref bool underWay)
     {
         Trace trace = bench.Trace;
         int column = where % trace.ColumnCount;
@@ -315,21 +314,15 @@ public class TracePainterTests
                 trace.AdvanceFront(to);
                 if (step > 3) bench.Publish(to, code, (ushort)(code / 2));
                 break;
-            case 6 when underWay && !provisional:
+            case 6 when underWay:
                 trace.EndSweep(reachedEnd: where % 2 == 0);
                 bench.Sweep++;
                 underWay = false;
                 break;
-            case 7 when underWay && !provisional:
-                trace.BeginProvisional();
-                provisional = true;
+            case 7 or 8 when underWay:
+                trace.SetFront(column);
                 break;
-            case 8 when provisional:
-                if (where % 2 == 0) trace.CommitProvisional();
-                else trace.DropProvisional();
-                provisional = false;
-                break;
-            case 9 when where < 5 && !provisional:
+            case 9 when where < 5:
                 trace.StartAxis(trace.AxisNumber + 1);
                 underWay = false;
                 break;

@@ -1,5 +1,6 @@
 using Acquire.Columns;
 using Acquire.Scales;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 
@@ -191,7 +192,7 @@ public class ColumnValuesTests
         Detector[] detectors = Enum.GetValues<Detector>();
         ValueUnit[] units = Enum.GetValues<ValueUnit>();
 
-        NoAllocation.In(() =>
+        Allocation.AssertNone(() =>
         {
             foreach (Detector detector in detectors)
                 foreach (ValueUnit unit in units) reader.Read(columns, new(detector, unit), values);

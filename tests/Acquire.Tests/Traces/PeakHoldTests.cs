@@ -1,6 +1,7 @@
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sweeps;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 
@@ -172,6 +173,6 @@ public class PeakHoldTests
         ColumnMarks[] marks = new ColumnMarks[3];
         int axis = 0;
 
-        NoAllocation.In(() => hold.Take(Whole with { AxisNumber = axis++ / 10 }, columns, marks));
+        Allocation.AssertNone(() => hold.Take(Whole with { AxisNumber = axis++ / 10 }, columns, marks));
     }
 }

@@ -1,9 +1,11 @@
 using Acquire.Columns;
 using Acquire.Scales;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 
 namespace Acquire.Tests.Traces;
 
+[Collection(nameof(Alone))]
 public class SnapshotExchangeTests
 {
     private const int Scans = 3;
@@ -56,7 +58,7 @@ public class SnapshotExchangeTests
         var writer = new Writer(traces);
         int sweep = 0;
 
-        NoAllocation.In(() =>
+        Allocation.AssertNone(() =>
         {
             writer.Draw(sweep, 0, 20);
             exchange.Publish(sweep, null);

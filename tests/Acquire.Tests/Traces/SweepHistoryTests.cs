@@ -1,6 +1,7 @@
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sweeps;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 
@@ -133,7 +134,7 @@ public class SweepHistoryTests
         ColumnMarks[] marks = new ColumnMarks[3];
         int axis = 0;
 
-        NoAllocation.In(() =>
+        Allocation.AssertNone(() =>
         {
             history.Take(Sweep(0, axis++ / 10), columns, marks);
             _ = history.Newest(0).Values[0] + history.Oldest(0).Values[0];

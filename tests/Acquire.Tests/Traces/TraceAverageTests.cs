@@ -1,6 +1,7 @@
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sweeps;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 
@@ -254,7 +255,7 @@ public class TraceAverageTests
         double[] values = new double[3];
         int axis = 0;
 
-        NoAllocation.In(() =>
+        Allocation.AssertNone(() =>
         {
             block.Take(Whole with { AxisNumber = axis++ / 10 }, columns, marks);
             running.Take(Whole, columns, marks);

@@ -1,4 +1,5 @@
 using Acquire.Scales;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 using MathNet.Numerics;
@@ -318,7 +319,7 @@ public class TraceMarkersTests
         (double[] positions, double[] values) = Sampled(-3, 3, 301, x => -20 * x * x);
         MarkerReading[] peaks = new MarkerReading[3];
 
-        NoAllocation.In(() =>
+        Allocation.AssertNone(() =>
         {
             MarkerReading top = TraceMarkers.Highest(positions, values);
             TraceMarkers.PeakShapeFactor(positions, values, -40, -3, top.Column);

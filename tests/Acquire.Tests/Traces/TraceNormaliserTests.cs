@@ -1,5 +1,6 @@
 using Acquire.Columns;
 using Acquire.Scales;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 
@@ -218,6 +219,6 @@ public class TraceNormaliserTests
         ColumnMarks[] marks = new ColumnMarks[3];
         ReadingDoubts[] doubts = new ReadingDoubts[3];
 
-        NoAllocation.In(() => normaliser.Apply(values, marks, values, doubts));
+        Allocation.AssertNone(() => normaliser.Apply(values, marks, values, doubts));
     }
 }

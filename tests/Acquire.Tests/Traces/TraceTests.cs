@@ -1,4 +1,5 @@
 using Acquire.Columns;
+using Acquire.Tests.Doubles;
 using Acquire.Traces;
 using CsCheck;
 
@@ -138,43 +139,16 @@ public class TraceTests
     }
 
     [Fact]
-    public void DropProvisional_AnyWritesBetween_RestoresTheTraceExactly() =>
-        Gen.Select(Gen.Int[0, 5], Gen.Int[0, 8], Gen.Bool).Array[0, 20].Sample(writes =>
-        {
-            var trace = new Trace(6, [], fillOverSweeps: 1);
-            var untouched = new Trace(6, [], fillOverSweeps: 1);
-            foreach (Trace t in new[] { trace, untouched }) Draw(t, 0, [0, 1, 3, 4]);
-
-            trace.BeginProvisional();
-            trace.BeginSweep(1);
-            foreach ((int column, int code, bool advance) in writes)
-            {
-                if (code == 8) trace.ClearColumn(column);
-                else trace.PublishColumn(column, SweepOf(6, code), column, 1, 77, ColumnMarks.Suspect);
-                if (advance) trace.AdvanceFront(Math.Max(column, trace.Front));
-                if (code < 8) Assert.True(trace.Columns.Counts[column] == 0 || trace.Marks[column] != ColumnMarks.None);
-            }
-
-            trace.DropProvisional();
-
-            AssertSame(untouched, trace);
-        });
-
-    [Fact]
-    public void CommitProvisional_LeavesTheValuesAndTakesTheMarkOff()
+    public void BeginSweep_BehindTheFrontAfterAGap_IsANewPass()
     {
-        var trace = new Trace(3, []);
-        Draw(trace, 0, [0, 1, 2]);
+        var trace = new Trace(5, []);
+        Draw(trace, 0, [0, 1, 2, 3, 4]);
+        Draw(trace, 1, [0, 1, 2], reachedEnd: false);
 
-        trace.BeginProvisional();
-        trace.BeginSweep(1);
-        trace.PublishColumn(0, SweepOf(3, 1), 0, 1, 1_000, ColumnMarks.Settling);
-        Assert.Equal(ColumnMarks.Settling | ColumnMarks.Provisional, trace.Marks[0]);
-        trace.CommitProvisional();
+        Draw(trace, 2, [1], samePass: true, reachedEnd: false);
 
-        Assert.Equal(ColumnMarks.Settling, trace.Marks[0]);
-        Assert.Equal([1, 0, 0], trace.SweepNumbers.ToArray());
-        Assert.Equal(1, trace.SweepNumber);
+        Assert.Equal([-1, 2, 1, 0, 0], trace.SweepNumbers.ToArray());
+        Assert.Equal(1, trace.Front);
     }
 
     [Fact]
@@ -232,7 +206,7 @@ public class TraceTests
         Gen.Select(Gen.Int[0, 9], Gen.Int[0, 5], Gen.Int[0, 50]).Array[1, 80].Sample(writes =>
         {
             var trace = new Trace(10, []);
-            var copy = new Trace(10, [], reader: true);
+            var copy = new Trace(10, []);
             foreach ((int column, int code, int what) in writes)
             {
                 if (what == 0) trace.StartAxis(code);
@@ -256,9 +230,8 @@ public class TraceTests
         ColumnStatistics sweep = Given.Columns(converter, [.. Enumerable.Range(0, 100).Select(c => new ushort[] { (ushort)c })]);
         long number = 0;
 
-        NoAllocation.In(() =>
+        Allocation.AssertNone(() =>
         {
-            trace.BeginProvisional();
             trace.BeginSweep(number);
             for (int c = 0; c < 100; c += 1 + (int)(number % 2))
             {
@@ -266,8 +239,6 @@ public class TraceTests
                 trace.AdvanceFront(c);
             }
 
-            if (number % 3 == 0) trace.DropProvisional();
-            else trace.CommitProvisional();
             trace.EndSweep(true);
             trace.EndPublish();
             trace.TryGetChanges(trace.Version - 3, out _, out _);
