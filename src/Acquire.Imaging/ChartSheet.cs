@@ -23,16 +23,16 @@ public static class ChartSheet
         ChartChecks.Check(definition.Chart);
         SheetStyle colours = style ?? SheetStyle.LightPaper;
         var canvas = new Canvas(colours, new SheetMetrics(size.Width, size.Height));
-        (SideContent side, Action<Box, bool> draw) = definition.Chart switch
+        ISheet sheet = definition.Chart switch
         {
-            TraceChart trace => Parts(new TraceSheet(canvas, trace)),
+            TraceChart trace => new TraceSheet(canvas, trace),
+            HistoryChart history => new HistorySheet(canvas, history),
+            ComparisonChart comparison => new ComparisonSheet(canvas, comparison),
             _ => throw new ArgumentException($"A {definition.Chart.GetType().Name} cannot be drawn; use a TraceChart, a HistoryChart or a ComparisonChart.", nameof(definition)),
         };
-        (Box area, bool isCompact) = new SheetLayout(canvas, definition, side, size.Width, size.Height).Draw();
-        draw(area, isCompact);
+        (Box area, bool isCompact) = new SheetLayout(canvas, definition, sheet.Side(), size.Width, size.Height).Draw();
+        sheet.Draw(area, isCompact);
         string description = $"{AxisNames.Y(definition.Chart)} over {AxisNames.X(definition.Chart)}, {definition.Chart.Positions.Length} columns.";
         return new Scene(size.Width, size.Height, size.DotsPerInch / 25.4, definition.TitleBlock.Title, description, colours.Paper, canvas.Elements);
-
-        static (SideContent, Action<Box, bool>) Parts(TraceSheet sheet) => (sheet.Side(), sheet.Draw);
     }
 }

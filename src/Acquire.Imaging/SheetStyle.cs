@@ -1,39 +1,21 @@
-using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging;
 
-/// <summary>Colours of a sheet.</summary>
+/// <summary>Colours of a chart sheet. Trace and paper are those of the live sheet, so that what is filed looks like what was seen.</summary>
 public sealed record SheetStyle
 {
     /// <summary>Ink on light paper, for filing and print. The default.</summary>
-    public static SheetStyle LightPaper { get; } = new()
-    {
-        Paper = Colour.FromRgb(0xFBFAF5),
-        Ink = Colour.FromRgb(0x1B2430),
-        SoftInk = Colour.FromRgb(0x566070),
-        Rule = Colour.FromRgb(0x2B3543),
-        Grid = Colour.FromRgb(0xCBD3DA),
-        FineGrid = Colour.FromRgb(0xE7EAEC),
-        Trace = Colour.FromRgb(0x14306B),
-        Older = Colour.FromRgb(0x8395B6),
-        Reference = Colour.FromRgb(0xB5482A),
-        Envelope = Colour.FromRgb(0xCFDBEC),
-    };
+    public static SheetStyle LightPaper { get; } = From(
+        SheetColours.Light, ColourRamp.OnPaper,
+        ink: OkLab.FromHue(0.25, 0.03, 265), softInk: OkLab.FromHue(0.48, 0.025, 260), rule: OkLab.FromHue(0.33, 0.03, 265),
+        grid: OkLab.FromHue(0.862, 0.012, 250), fineGrid: OkLab.FromHue(0.935, 0.007, 250), trace: OkLab.FromHue(0.31, 0.11, 265));
 
     /// <summary>Pale lines on a dark ground, for live screens.</summary>
-    public static SheetStyle Dark { get; } = new()
-    {
-        Paper = Colour.FromRgb(0x11161D),
-        Ink = Colour.FromRgb(0xE4E8EC),
-        SoftInk = Colour.FromRgb(0x9AA7B4),
-        Rule = Colour.FromRgb(0x7A8896),
-        Grid = Colour.FromRgb(0x323D4A),
-        FineGrid = Colour.FromRgb(0x1D252E),
-        Trace = Colour.FromRgb(0xC4DAFF),
-        Older = Colour.FromRgb(0x61799E),
-        Reference = Colour.FromRgb(0xFF9B80),
-        Envelope = Colour.FromRgb(0x27395A),
-    };
+    public static SheetStyle Dark { get; } = From(
+        SheetColours.Dark, ColourRamp.OnDark,
+        ink: OkLab.FromHue(0.925, 0.008, 265), softInk: OkLab.FromHue(0.74, 0.02, 265), rule: OkLab.FromHue(0.60, 0.025, 265),
+        grid: OkLab.FromHue(0.35, 0.022, 275), fineGrid: OkLab.FromHue(0.275, 0.02, 278), trace: OkLab.FromHue(0.91, 0.05, 250));
 
     /// <summary>The sheet itself.</summary>
     public required Colour Paper { get; init; }
@@ -64,4 +46,22 @@ public sealed record SheetStyle
 
     /// <summary>The band between the lowest and the highest value.</summary>
     public required Colour Envelope { get; init; }
+
+    /// <summary>Colours of a history.</summary>
+    public required ColourRamp Ramp { get; init; }
+
+    private static SheetStyle From(SheetColours live, ColourRamp ramp, OkLab ink, OkLab softInk, OkLab rule, OkLab grid, OkLab fineGrid, OkLab trace) => new()
+    {
+        Paper = live.Paper,
+        Ink = Colour.From(ink),
+        SoftInk = Colour.From(softInk),
+        Rule = Colour.From(rule),
+        Grid = Colour.From(grid),
+        FineGrid = Colour.From(fineGrid),
+        Trace = Colour.From(trace),
+        Older = live.PaleInk,
+        Reference = live.Reference,
+        Envelope = live.Wash,
+        Ramp = ramp,
+    };
 }

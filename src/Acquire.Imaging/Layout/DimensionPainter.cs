@@ -1,6 +1,7 @@
 using Acquire.Imaging.Charts;
 using Acquire.Imaging.Lettering;
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Layout;
 

@@ -1,5 +1,6 @@
 using Acquire.Imaging.Lettering;
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Layout;
 
@@ -101,7 +102,7 @@ internal sealed class Flow(Canvas canvas, double letter)
     {
         foreach (string word in text.Split(' ', StringSplitOptions.RemoveEmptyEntries))
         {
-            double gap = words.Count == 0 ? 0 : letter * (words[^1].Colour == colour || words[^1].Draw is not null ? 0.55 : 0.75);
+            double gap = words.Count == 0 ? 0 : letter * (words[^1].Draw is not null ? 0.9 : words[^1].Colour == colour ? 0.55 : 0.75);
             words.Add(new Word(word, colour, gap));
         }
     }

@@ -1,4 +1,4 @@
-using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Layout;
 
@@ -7,4 +7,8 @@ namespace Acquire.Imaging.Layout;
 /// <param name="Colour">Colour of the sample.</param>
 /// <param name="Width">Pen of a sample line in pixels; 0 fills a patch.</param>
 /// <param name="Dash">Pattern of a sample line.</param>
-internal sealed record LegendItem(string Label, Colour Colour, double Width, IReadOnlyList<double>? Dash = null);
+internal sealed record LegendItem(string Label, Colour Colour, double Width, IReadOnlyList<double>? Dash = null)
+{
+    /// <summary>Whether the patch is hatched, as unfilled places of a history are.</summary>
+    public bool IsHatched { get; init; }
+}

@@ -1,5 +1,6 @@
 using Acquire.Imaging.Lettering;
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Layout;
 
@@ -41,8 +42,7 @@ internal sealed class RampPainter(Canvas canvas)
         byte[] rgba = new byte[columns * 4];
         for (int x = 0; x < columns; x++)
         {
-            Colour colour = ramp.Colours[Math.Min(ramp.Colours.Count - 1, (int)((x + 0.5) / columns * ramp.Colours.Count))];
-            (rgba[x * 4], rgba[(x * 4) + 1], rgba[(x * 4) + 2], rgba[(x * 4) + 3]) = (colour.Red, colour.Green, colour.Blue, 255);
+            HistoryImage.Put(rgba, x, ramp.Ramp.At((x + 0.5) / columns));
         }
 
         canvas.Add(new ImageElement(bar, columns, 1, rgba, $"Colours of {ramp.Name}"));

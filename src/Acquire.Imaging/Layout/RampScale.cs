@@ -1,4 +1,5 @@
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Layout;
 
@@ -7,5 +8,5 @@ namespace Acquire.Imaging.Layout;
 /// <param name="High">Value of the last colour.</param>
 /// <param name="Unit">Unit of the values.</param>
 /// <param name="Name">What the values are.</param>
-/// <param name="Colours">Colours from low to high.</param>
-internal sealed record RampScale(double Low, double High, string Unit, string Name, IReadOnlyList<Colour> Colours);
+/// <param name="Ramp">Colours from low to high.</param>
+internal sealed record RampScale(double Low, double High, string Unit, string Name, ColourRamp Ramp);

@@ -6,7 +6,11 @@ namespace Acquire.Imaging.Layout;
 internal sealed class SheetLayout
 {
     // The block may take this share of the height; a sheet where it would take more gets the compact one.
-    private const double WideShare = 0.34, CompactShare = 0.34;
+    private const double WideShare = 0.42, CompactShare = 0.34;
+
+    // Height that a chart keeps beside a wide block, in letters.
+    private const double LeastChart = 36;
+
     private static readonly double[] s_blockWidths = [0.5, 0.56, 0.62, 0.7];
 
     private readonly Canvas _canvas;
@@ -33,7 +37,7 @@ internal sealed class SheetLayout
     private Box? TryDrawWide()
     {
         SheetMetrics m = _canvas.Metrics;
-        double gap = m.Normal * 1.6, limit = _frame.Height * WideShare;
+        double gap = m.Normal * 1.6, limit = Math.Min(_frame.Height * WideShare, _frame.Height - (m.Normal * LeastChart));
         (WideTitleBlock Block, SidePanel Side, double Width, double Strip)? best = null;
         foreach (double share in s_blockWidths)
         {
@@ -76,11 +80,12 @@ internal sealed class SheetLayout
         var flow = new Flow(_canvas, letter);
         if (_content.Ramp is { } ramp) new RampPainter(_canvas).AddTo(flow, ramp);
         foreach (LegendItem item in _content.Legend) LegendSample.Add(flow, _canvas, item, letter);
-        foreach (string remark in _content.Remarks) flow.Add(null, remark);
         foreach (SideTable table in _content.Tables)
         {
             foreach (IReadOnlyList<string> row in table.Rows) flow.AddCells(row);
         }
+
+        foreach (string remark in _content.Remarks) flow.Add(null, remark);
 
         return flow;
     }

@@ -1,5 +1,6 @@
 using Acquire.Imaging.Lettering;
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Layout;
 

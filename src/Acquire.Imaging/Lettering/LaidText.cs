@@ -1,4 +1,5 @@
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Lettering;
 

@@ -1,3 +1,5 @@
+using Acquire.Painting;
+
 namespace Acquire.Imaging.Scenes;
 
 /// <summary>An area filled with one colour.</summary>

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Runtime.InteropServices;
+using Acquire.Painting;
 using SkiaSharp;
 
 namespace Acquire.Imaging.Scenes;
@@ -121,7 +122,7 @@ internal static class PngWriter
         return outline;
     }
 
-    private static SKColor ToSkia(Colour colour) => new(colour.Red, colour.Green, colour.Blue, colour.Alpha);
+    private static SKColor ToSkia(Colour colour) => new(colour.Red, colour.Green, colour.Blue);
 
     private static SKRect ToSkia(Box box) => new((float)box.Left, (float)box.Top, (float)box.Right, (float)box.Bottom);
 

@@ -1,3 +1,5 @@
+using Acquire.Painting;
+
 namespace Acquire.Imaging.Scenes;
 
 /// <summary>A finished picture as strokes, fills, images and texts, in pixels of the sheet, ready to be written.</summary>

@@ -1,3 +1,5 @@
+using Acquire.Painting;
+
 namespace Acquire.Imaging.Scenes;
 
 /// <summary>A line drawn with a pen of one width in pixels; round ends and corners unless it is butt-ended.</summary>

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using System.Xml;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Scenes;
 
@@ -121,8 +122,7 @@ internal static class SvgWriter
 
     private static void Paint(XmlWriter xml, string attribute, Colour colour)
     {
-        xml.WriteAttributeString(attribute, colour.ToHex());
-        if (colour.Alpha != 255) xml.WriteAttributeString(attribute + "-opacity", Number(colour.Alpha / 255.0));
+        xml.WriteAttributeString(attribute, string.Create(CultureInfo.InvariantCulture, $"#{colour.Red:x2}{colour.Green:x2}{colour.Blue:x2}"));
     }
 
     private static string Data(ScenePath path)

@@ -1,3 +1,5 @@
+using Acquire.Painting;
+
 namespace Acquire.Imaging.Scenes;
 
 /// <summary>A text as strokes; Box is what its ink covers.</summary>

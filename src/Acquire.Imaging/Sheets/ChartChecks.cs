@@ -26,7 +26,7 @@ internal static class ChartChecks
                 break;
             case HistoryChart history:
                 for (int i = 0; i < history.Rows.Count; i++) CheckLength($"Row {i}", history.Rows[i].Length, columns);
-                CheckLength(nameof(history.RowSeconds), history.RowSeconds.Length, history.Rows.Count);
+                CheckHistory(history);
                 break;
             case ComparisonChart comparison:
                 CheckLength(nameof(comparison.First), comparison.First.Length, columns);
@@ -34,6 +34,22 @@ internal static class ChartChecks
                 CheckLength(nameof(comparison.Difference), comparison.Difference?.Length, columns);
                 break;
             default: break;
+        }
+    }
+
+    private static void CheckHistory(HistoryChart history)
+    {
+        if (history.Rows.Count == 0) throw new ArgumentException("Rows is empty; a history has at least one row.", nameof(history));
+        CheckLength(nameof(history.RowSeconds), history.RowSeconds.Length, history.Rows.Count);
+        for (int i = 0; i < history.RowSeconds.Length; i++)
+        {
+            double seconds = history.RowSeconds[i];
+            if (!double.IsFinite(seconds) || (i > 0 && seconds <= history.RowSeconds[i - 1])) throw new ArgumentException($"RowSeconds {i} is {Text(seconds)}; times are finite and each is later than the one before.", nameof(history));
+        }
+
+        foreach (HistorySection section in history.Sections)
+        {
+            if (section.Row < 0 || section.Row >= history.Rows.Count) throw new ArgumentException($"A section begins at row {section.Row}; it must be one of rows 0 to {history.Rows.Count - 1}.", nameof(history));
         }
     }
 

@@ -39,6 +39,6 @@ internal static class MarkerTable
     }
 
     // Hundredths of a decibel; other units to a small part of what the scale shows.
-    private static string Value(double value, string unit, double resolution) =>
+    public static string Value(double value, string unit, double resolution) =>
         unit.StartsWith("dB", StringComparison.Ordinal) ? Quantity.Join(Quantity.Number(value, 2), unit) : Quantity.Resolved(value, unit, resolution);
 }

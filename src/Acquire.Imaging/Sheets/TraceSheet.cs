@@ -6,7 +6,7 @@ using Acquire.Imaging.Scenes;
 namespace Acquire.Imaging.Sheets;
 
 /// <summary>Draws one trace with what belongs to it.</summary>
-internal sealed class TraceSheet(Canvas canvas, TraceChart chart)
+internal sealed class TraceSheet(Canvas canvas, TraceChart chart) : ISheet
 {
     private readonly SheetMetrics _m = canvas.Metrics;
     private readonly SheetStyle _style = canvas.Style;

@@ -1,4 +1,5 @@
 using Acquire.Imaging.Scenes;
+using Acquire.Painting;
 using StbImageSharp;
 
 namespace Acquire.Imaging.Tests.Doubles;
@@ -26,7 +27,7 @@ internal sealed class Picture
     public Colour At(int x, int y)
     {
         int at = ((y * Width) + x) * 4;
-        return new Colour(_rgba[at], _rgba[at + 1], _rgba[at + 2], _rgba[at + 3]);
+        return new Colour(_rgba[at], _rgba[at + 1], _rgba[at + 2]);
     }
 
     /// <summary>How much of a pixel is ink, 0 to 1, judged by its red.</summary>

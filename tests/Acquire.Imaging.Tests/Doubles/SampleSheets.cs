@@ -81,15 +81,66 @@ internal static class SampleSheets
         };
     }
 
-    public static IReadOnlyList<string> ChartNames => ["trace", "partial", "crowd"];
+    public static IReadOnlyList<string> ChartNames => ["trace", "partial", "crowd", "history", "comparison"];
 
     public static Chart Chart(string name) => name switch
     {
         "trace" => Trace(),
         "partial" => Partial(),
         "crowd" => Crowd(),
+        "history" => History(),
+        "comparison" => Comparison(),
         _ => throw new ArgumentOutOfRangeException(nameof(name), name, "No such sample."),
     };
+
+    /// <summary>120 sweeps of a carrier that drifts and fades; some are missing, one has unfilled columns, the settings change twice.</summary>
+    public static HistoryChart History()
+    {
+        double[] positions = [.. Enumerable.Range(0, 800).Select(i => 99.99e6 + (20e3 * (i + 0.5) / 800))];
+        var rows = new List<double[]>();
+        var seconds = new List<double>();
+        for (int r = 0; r < 120; r++)
+        {
+            double carrier = 99.998e6 + (4_000 * Math.Sin(r * 0.05)), strength = -22 - (18 * Math.Pow(Math.Sin(r * 0.13), 2));
+            double[] row = new double[positions.Length];
+            for (int i = 0; i < row.Length; i++)
+            {
+                double away = (positions[i] - carrier) / 350, noise = 3 * (Math.Sin((i * 12.9898) + (r * 78.233)) + Math.Sin((i * 3.1) + (r * 7.7)));
+                double image = (positions[i] - 100.004e6) / 200;
+                row[i] = 10 * Math.Log10(Math.Pow(10, (strength - (3 * away * away)) / 10) + Math.Pow(10, (-58 - (3 * image * image)) / 10) + Math.Pow(10, (-84 + noise) / 10));
+                if (r == 60 && i > 500) row[i] = double.NaN;
+            }
+
+            rows.Add(row);
+            seconds.Add((r * 0.44) + 0.44 + (r >= 80 ? 3 : 0));
+        }
+
+        return new HistoryChart
+        {
+            Positions = positions,
+            Rows = rows,
+            RowSeconds = [.. seconds],
+            YUnit = "dBm",
+            Law = "logarithmic",
+            Sections = [new HistorySection(40, "Resolution bandwidth 300 Hz"), new HistorySection(42, "Attenuation 20 dB"), new HistorySection(80, "after the link was lost")],
+        };
+    }
+
+    /// <summary>The filter before and after a repair.</summary>
+    public static ComparisonChart Comparison()
+    {
+        double[] positions = Positions();
+        return new ComparisonChart
+        {
+            Positions = positions,
+            First = Values(positions),
+            FirstName = "after the repair",
+            Second = [.. positions.Select(p => BandStop(p - 400, 2) - 0.8 - (2 * Math.Exp(-Math.Pow((p - 42_000) / 3_000, 2))))],
+            SecondName = "before the repair",
+            Law = "logarithmic",
+            Markers = [new ChartMarker { Name = "A", Position = 42_000, Value = BandStop(42_000) }],
+        };
+    }
 
     /// <summary>Fourteen markers, some close together, on a trace that is noisy, in volts over time.</summary>
     public static TraceChart Crowd()

@@ -2,6 +2,7 @@ using System.Diagnostics;
 using Acquire.Imaging.Lettering;
 using Acquire.Imaging.Scenes;
 using Acquire.Imaging.Tests.Doubles;
+using Acquire.Painting;
 
 namespace Acquire.Imaging.Tests.Look;
 

@@ -30,7 +30,8 @@ public class TracePixelTests
             Assert.True(inked.Count > 0, $"no ink in pixel column {x}; expected between {topMost:F2} and {bottomMost:F2}");
             Assert.True(inked[0] >= topMost && inked[0] <= topLeast, $"column {x}: ink begins at {inked[0]}, expected {topMost:F2}..{topLeast:F2}");
             Assert.True(inked[^1] + 1 >= bottomLeast && inked[^1] + 1 <= bottomMost, $"column {x}: ink ends at {inked[^1] + 1}, expected {bottomLeast:F2}..{bottomMost:F2}");
-            Assert.Equal(inked.Count, inked[^1] - inked[0] + 1);
+            // A step between two pixel columns is shared by both, so its middle may be pale, but never missing.
+            Assert.All(Enumerable.Range(inked[0], inked[^1] - inked[0]), y => Assert.True(picture.Coverage(x, y, s_style.Paper, s_style.Trace) > 0.2, $"hole at {x}, {y}"));
         }
     }
 
