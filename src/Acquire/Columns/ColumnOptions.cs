@@ -24,7 +24,7 @@ public sealed record ColumnOptions
     /// <summary>Averaging domains that are summed; each costs one addition per scan. Default none: averages of codes and volts only.</summary>
     public IReadOnlyList<AveragingDomain> Domains { get; init; } = [];
 
-    /// <summary>Scans by which a vertical is read after the ramp.</summary>
+    /// <summary>Scans by which a vertical is read after the ramp: it is filed under the ramp at that later time.</summary>
     /// <value>0 to 1, finite; default 0.</value>
     public double SkewScans { get; init; }
 

@@ -31,7 +31,8 @@ internal sealed class Rebinner
     private readonly int _rampChannel;
     private readonly int _full;
     private readonly DomainTable?[][] _tables;
-    private readonly double _delay;
+    private readonly double _shift;
+    private readonly double _jump;
     private readonly long _settle;
     private readonly bool _direct;
     private readonly IScanFlags _flags;
@@ -72,10 +73,12 @@ internal sealed class Rebinner
         _full = format.FullCode;
         _tables = tables;
         double rate = format.ScanRateHz ?? 0;
-        _delay = options.SkewScans + (options.VideoDelaySeconds * rate);
+        // A vertical read after the ramp shows the ramp that much later, a video filter shows it that much earlier.
+        _shift = options.SkewScans - (options.VideoDelaySeconds * rate);
+        _jump = 0.02 * _full;
         _settle = (long)Math.Ceiling((options.SettleSeconds ?? (5 * options.VideoDelaySeconds)) * rate);
         _direct = options.Placement == Placement.Direct || options.RippleIsReal;
-        _course = new double[_delay > 0 ? historyScans : 1];
+        _course = new double[_shift != 0 ? historyScans : 1];
         _placed = new int[historyScans];
         _mask = historyScans - 1;
         _flags = flags;
@@ -161,7 +164,7 @@ internal sealed class Rebinner
     public void Place(long scan, double course)
     {
         double ramp = _direct ? double.NaN : course;
-        if (_delay > 0) _course[scan & _mask] = double.IsNaN(ramp) ? _scans[scan, _rampChannel] : ramp;
+        if (_shift != 0) _course[scan & _mask] = double.IsNaN(ramp) ? _scans[scan, _rampChannel] : ramp;
         Enter(scan, IsLeftOut(scan) ? Blanked : Decide(scan, ramp));
     }
 
@@ -245,7 +248,7 @@ internal sealed class Rebinner
         columns.Clear();
         int step = grid.StartsAtLowCode ? 1 : -1;
         long finePerCell = (long)ColumnGrid.FinePerCode * (_full + 1) / FineCells;
-        long offset = _direct && _delay == 0 ? 0 : finePerCell / 2;
+        long offset = _direct && _shift == 0 ? 0 : finePerCell / 2;
         columns.AddCounts(cells);
         // In the order in which the beam ran, so that the last reading of a column is its last.
         for (int i = grid.StartsAtLowCode ? cells.First : cells.End - 1; i >= cells.First && i < cells.End; i += step)
@@ -283,7 +286,7 @@ internal sealed class Rebinner
     }
 
     /// <summary>Whether readings are filed under an earlier place of the ramp.</summary>
-    public bool Delays => _delay > 0;
+    public bool Delays => _shift < 0;
 
     public void NoteAllChanged() => NoteChange(0, _grid.ColumnCount);
 
@@ -330,14 +333,11 @@ internal sealed class Rebinner
         ColumnGrid grid = _fineGrid ?? _grid;
         bool fitted = !double.IsNaN(course);
         int column;
-        if (_delay > 0)
+        if (_shift != 0)
         {
-            double at = scan - _delay;
+            double at = scan + _shift;
             if (at < _start) return Unfiled;
-            long before = (long)at;
-            double share = at - before;
-            double position = _course[before & _mask];
-            if (share > 0) position += share * (_course[(before + 1) & _mask] - position);
+            double position = _shift > 0 ? Ahead(scan, fitted) : Behind(at);
             column = grid.ColumnOf((long)Math.Round(position * ColumnGrid.FinePerCode));
         }
         else
@@ -349,6 +349,28 @@ internal sealed class Rebinner
 
         if (column < 0) return column;
         return (fitted ? column | FittedBit : column) | Notes(scan);
+    }
+
+    private double Behind(double at)
+    {
+        long before = (long)at;
+        double share = at - before, position = _course[before & _mask];
+        return share > 0 ? position + (share * (_course[(before + 1) & _mask] - position)) : position;
+    }
+
+    /// <summary>Where the ramp is part of a scan later: on the course, or on the way to the next scan's code.</summary>
+    private double Ahead(long scan, bool fitted)
+    {
+        double position = _course[scan & _mask];
+        double step = scan > _start ? position - _course[(scan - 1) & _mask] : 0;
+        if (!fitted && scan + 1 < _scans.End)
+        {
+            // Not on the way to the flyback, nor across a gap.
+            double next = _scans[scan + 1, _rampChannel] - position;
+            if (Math.Abs(next - step) <= _jump + (2 * Math.Abs(step))) step = next;
+        }
+
+        return position + (_shift * step);
     }
 
     private void File(SweepColumns into, long scan, int placed)

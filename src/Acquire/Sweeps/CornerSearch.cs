@@ -3,8 +3,7 @@ namespace Acquire.Sweeps;
 /// <summary>Finds the scan at which a ramp changes from one straight line to another.</summary>
 /// <remarks>
 /// The stretch is reduced to at most 256 block means. Of all places to split it, the one with the least sum of squared deviations from
-/// two free lines is taken; where the two lines meet near that place, their intersection, which is sharper than the split. Where two
-/// lines are not clearly better than one there is no corner.
+/// two free lines is taken. Where two lines are not clearly better than one there is no corner.
 /// </remarks>
 internal sealed class CornerSearch
 {
@@ -53,28 +52,7 @@ internal sealed class CornerSearch
         double variance = Math.Max(sigma * sigma / block, 0.01);
         // 25 variances: two more free parameters gain about 2 by chance, and the best of 256 splits seldom above 20.
         if (best == 0 || one - least < 25 * variance) return from;
-        double meet = best;
-        if (best >= 3 && points - best >= 3)
-        {
-            (double a1, double b1) = Line(0, best);
-            (double a2, double b2) = Line(best, points);
-            if (Math.Abs(b2 - b1) > 1e-9)
-            {
-                double x = (a1 - a2) / (b2 - b1);
-                if (Math.Abs(x - best) <= 2 + (0.15 * points)) meet = x + 0.5;
-            }
-        }
-
-        return Math.Clamp(origin + (long)Math.Round(meet * block), from, to - 1);
-    }
-
-    private (double Offset, double Slope) Line(int from, int to)
-    {
-        double n = to - from;
-        double s1 = _s1[to] - _s1[from];
-        double sx = _sx[to] - _sx[from] - (from * s1);
-        double slope = n < 2 ? 0 : ((2 * sx) - ((n - 1) * s1)) * 6 / (n * ((n * n) - 1));
-        return ((s1 / n) - (slope * ((n - 1) / 2)) - (slope * from), slope);
+        return Math.Clamp(origin + (best * block), from, to - 1);
     }
 
     private double Deviation(int from, int to)

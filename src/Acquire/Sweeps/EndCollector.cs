@@ -41,12 +41,11 @@ internal sealed class EndCollector : ISweepListener
         double slope = UsualSlope;
         double span = found.HighCode - found.LowCode;
         double near = (0.01 * span) + (1.2 * slope) + (2 * found.NoiseCodes);
-        // Sweeps that fly back early end lower: the ends that lie with the highest one count. The ramp's end is, on the average, half a
-        // scan after the last scan.
-        double start = Outermost(_starts.AsSpan(0, _startCount), near, highest: false);
-        double end = Outermost(_ends.AsSpan(0, _endCount), near, highest: true);
-        double low = double.IsNaN(start) ? (_rising ? found.LowCode : -found.HighCode) : start - (slope / 2);
-        double high = double.IsNaN(end) ? (_rising ? found.HighCode : -found.LowCode) : end + (slope / 2);
+        bool steep = slope > 4 * found.NoiseCodes;
+        double start = Commonest(_starts.AsSpan(0, _startCount), near, slope, steep, -1);
+        double end = Commonest(_ends.AsSpan(0, _endCount), near, slope, steep, 1);
+        double low = double.IsNaN(start) ? (_rising ? found.LowCode : -found.HighCode) : start;
+        double high = double.IsNaN(end) ? (_rising ? found.HighCode : -found.LowCode) : end;
         return _rising ? found with { LowCode = low, HighCode = high } : found with { LowCode = -high, HighCode = -low };
     }
 
@@ -85,20 +84,29 @@ internal sealed class EndCollector : ISweepListener
         if (count < Most) values[count++] = value;
     }
 
-    private static double Outermost(Span<double> values, double near, bool highest)
+    private static double Commonest(ReadOnlySpan<double> values, double reach, double slope, bool steep, int sign)
     {
         if (values.IsEmpty) return double.NaN;
-        double outer = values[0];
-        foreach (double v in values) outer = highest ? Math.Max(outer, v) : Math.Min(outer, v);
-        double sum = 0;
+        // The place where most lie; of two as good, the outer one. Sweeps that fly back early end anywhere.
+        double sum = 0, outer = values[0];
         int n = 0;
-        foreach (double v in values)
+        foreach (double middle in values)
         {
-            if (Math.Abs(v - outer) > near) continue;
-            sum += v;
-            n++;
+            double near = 0, farthest = middle;
+            int count = 0;
+            foreach (double v in values)
+            {
+                if (Math.Abs(v - middle) > reach) continue;
+                near += v;
+                count++;
+                if (sign * v > sign * farthest) farthest = v;
+            }
+
+            if (count < n || (count == n && sign * farthest <= sign * outer)) continue;
+            (sum, n, outer) = (near, count, farthest);
         }
 
-        return sum / n;
+        // The last scan lies anywhere within one step of the end: the mean half a step, the outermost of n a step / (n + 1).
+        return steep ? outer + (sign * slope / (n + 1)) : (sum / n) + (sign * slope / 2);
     }
 }

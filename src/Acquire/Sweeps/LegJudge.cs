@@ -23,13 +23,7 @@ internal sealed class LegJudge
         long from = leg.Start, to = leg.End + 1;
         double sign = leg.Up ? 1 : -1;
         int edge = (int)Math.Clamp((to - from) / 200, 1, 64);
-        double startCode = _history.Mean(from, from + edge), endCode = _history.Mean(to - edge, to);
-        if (edge < 4)
-        {
-            startCode = _history[from];
-            endCode = _history[to - 1];
-        }
-
+        double startCode = LevelAt(from, from + edge, _history[from], sigma), endCode = LevelAt(to - edge, to, _history[to - 1], sigma);
         double amplitude = sign * (endCode - startCode);
         if (amplitude <= 0) return new LegShape(0, startCode, endCode, 0, 0, false);
 
@@ -60,6 +54,13 @@ internal sealed class LegJudge
         double share = moving / (to - from);
         bool straight = IsStraight(points, block, first, last, amplitude, sigma);
         return new LegShape(amplitude, startCode, endCode, moving, share, straight);
+    }
+
+    /// <summary>Mean of a stretch at a turning point, or the turning scan itself where the ramp moves too fast for a mean.</summary>
+    private double LevelAt(long from, long to, double turning, double sigma)
+    {
+        double mean = _history.Mean(from, to);
+        return Math.Abs(mean - turning) > 4 * sigma ? turning : mean;
     }
 
     private (double First, double Last) Crossings(int points, double low, double high)
@@ -95,9 +96,11 @@ internal sealed class LegJudge
 
         if (n < 4) return true;
         n = WithoutPause(n, amplitude, sigma / Math.Sqrt(block));
-        (double off, double bow) = Quadratic(n);
+        (double off, double bow, double kinship) = Quadratic(n);
         double noise = sigma / Math.Sqrt(block);
-        return off < (MostOff * amplitude) + (2 * noise) && Math.Abs(bow) < MostBow * amplitude;
+        // What is left of hum or of a walk goes on from point to point, what is left of noise does not: only noise has its size known.
+        double most = kinship > 0.6 ? MostOff * amplitude : Math.Sqrt((0.012 * 0.012 * amplitude * amplitude) + (1.5 * 1.5 * noise * noise));
+        return off < Math.Max(most, 1) && Math.Abs(bow) < MostBow * amplitude;
     }
 
     /// <summary>Takes out the longest stretch in which the leg stands still, if it is one, and closes the time.</summary>
@@ -139,11 +142,11 @@ internal sealed class LegJudge
         return m;
     }
 
-    /// <summary>Deviation from the best parabola, and the parabola's height over its chord in the middle.</summary>
-    private (double Off, double Bow) Quadratic(int n)
+    /// <summary>Deviation from the best parabola, the parabola's height over its chord in the middle, and how alike neighbouring deviations are.</summary>
+    private (double Off, double Bow, double Kinship) Quadratic(int n)
     {
         double span = _t[n - 1] - _t[0], t0 = _t[0];
-        if (span <= 0) return (0, 0);
+        if (span <= 0) return (0, 0, 0);
         double p1 = 0, p2 = 0, p3 = 0, p4 = 0, y0 = 0, y1 = 0, y2 = 0;
         for (int j = 0; j < n; j++)
         {
@@ -159,19 +162,21 @@ internal sealed class LegJudge
 
         // Normal equations of y = a + b u + c u^2 by Cramer's rule.
         double d = Determinant(n, p1, p2, p1, p2, p3, p2, p3, p4);
-        if (Math.Abs(d) < 1e-12) return (0, 0);
+        if (Math.Abs(d) < 1e-12) return (0, 0, 0);
         double ca = Determinant(y0, p1, p2, y1, p2, p3, y2, p3, p4) / d;
         double cb = Determinant(n, y0, p2, p1, y1, p3, p2, y2, p4) / d;
         double cc = Determinant(n, p1, y0, p1, p2, y1, p2, p3, y2) / d;
-        double sum = 0;
+        double sum = 0, along = 0, last = 0;
         for (int j = 0; j < n; j++)
         {
             double u = (2 * (_t[j] - t0) / span) - 1;
             double off = _y[j] - (ca + (cb * u) + (cc * u * u));
             sum += off * off;
+            along += off * last;
+            last = off;
         }
 
-        return (Math.Sqrt(sum / n), -cc);
+        return (Math.Sqrt(sum / n), -cc, sum > 0 ? along / sum : 0);
     }
 
     private static double Determinant(

@@ -62,8 +62,20 @@ internal sealed class RampHistory
             if ((offBefore > 0) == (offAfter > 0))
             {
                 int off = Math.Min(Math.Abs(offBefore), Math.Abs(offAfter));
-                double limit = Math.Max(8 * Noise.Sigma, 0.01 * _fullCode) + (2.0 * Math.Abs(before - code));
+                // The tip of a steep ramp is one step off both neighbours; a spike is much more.
+                int step = End > SegmentStart + 1 ? Math.Abs(before - this[End - 2]) : 0;
+                double limit = Math.Max(8 * Noise.Sigma, 0.01 * _fullCode) + Math.Max(2.0 * Math.Abs(before - code), 3.0 * step);
                 if (off > limit) entering = (ushort)((before + code) / 2);
+            }
+
+            if (End > SegmentStart + 2 && entering == _pending)
+            {
+                // On a steep ramp: the scan after goes on with the line through the scans before, this one does not.
+                double slope = (before - this[End - 3]) / 2.0;
+                double off = Math.Abs(entering - before - slope), next = Math.Abs(code - before - (2 * slope));
+                double slack = Math.Max(4 * Noise.Sigma, 0.25 * Math.Abs(slope));
+                if (next <= slack && off > Math.Max(Math.Max(8 * Noise.Sigma, 0.005 * _fullCode), 0.7 * Math.Abs(slope)))
+                    entering = (ushort)((before + code) / 2);
             }
         }
 

@@ -9,6 +9,9 @@ namespace Acquire.Sweeps;
 internal sealed class RampLearner
 {
     private const double FasterBack = 1.41;
+    private const int MostAgainst = 32;
+
+    private record struct PartialLeg(RampLeg Leg, LegShape Shape, double Scans, int Count);
 
     private readonly RampHistory _history;
     private readonly LegJudge _judge;
@@ -29,9 +32,12 @@ internal sealed class RampLearner
     private bool _haveLast;
     private int _legs;
     private readonly double[] _votes = new double[3];
+    private readonly int[] _against = new int[3];
+    private readonly PartialLeg[] _partials = new PartialLeg[2];
     private readonly double[] _startCode = new double[3];
     private readonly double[] _endCode = new double[3];
     private readonly RampLeg[] _counted = new RampLeg[3];
+    private readonly double[] _countedMoving = new double[3];
     private readonly LegShape[] _countedShape = new LegShape[3];
 
     /// <param name="history">The ramp.</param>
@@ -63,12 +69,15 @@ internal sealed class RampLearner
         _seenHigh = double.NegativeInfinity;
         _legs = 0;
         Array.Clear(_votes);
+        Array.Clear(_against);
+        Array.Clear(_partials);
         StartSegment(from);
     }
 
     /// <summary>Starts a new stretch after a gap: the turning points before it stay known, the leg under way does not.</summary>
     public void StartSegment(long from)
     {
+        if (_direction != 0) KeepPartial();
         _next = from;
         _direction = 0;
         _haveLast = false;
@@ -91,11 +100,13 @@ internal sealed class RampLearner
         for (int which = 0; which < _votes.Length; which++)
         {
             // Half of the evidence will do when there is no more to come.
-            if (_votes[which] < 0.5) continue;
+            double enough = which == 2 && _wanted != RampDirection.Both ? 0.99 : 0.5;
+            if (_votes[which] < enough || (which < 2 && _against[which] > 0)) continue;
             Lock((RampDirection)(which + 1), _counted[which], _countedShape[which]);
             return true;
         }
 
+        if (_direction != 0 && ConcludeFromPartials()) return true;
         if (_direction == 0 || _legs > 3) return false;
         long start = _direction > 0 ? _lowAt : _highAt, end = _direction > 0 ? _highAt : _lowAt;
         if (start < _history.Oldest || end <= start) return false;
@@ -113,6 +124,29 @@ internal sealed class RampLearner
         if (!bestShape.Straight || bestShape.MovingScans < 50 || bestShape.Amplitude < SmallestAmplitude) return false;
         if (!Allows(best.Up)) return false;
         Lock(best.Up ? RampDirection.Rising : RampDirection.Falling, best, bestShape);
+        return true;
+    }
+
+    /// <summary>A gap cuts the leg under way: straight pieces still say which way sweeps go, if there are enough of them.</summary>
+    private void KeepPartial()
+    {
+        RampLeg leg = _direction > 0 ? new RampLeg(true, _lowAt, _highAt) : new RampLeg(false, _highAt, _lowAt);
+        if (leg.Start < _history.Oldest || leg.End <= leg.Start) return;
+        LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
+        if (!shape.Straight || shape.MovingScans < 16 || shape.Amplitude < SmallestAmplitude) return;
+        ref PartialLeg kept = ref _partials[leg.Up ? 0 : 1];
+        bool larger = shape.Amplitude > kept.Shape.Amplitude;
+        kept = new PartialLeg(larger ? leg : kept.Leg, larger ? shape : kept.Shape, kept.Scans + shape.MovingScans, kept.Count + 1);
+    }
+
+    private bool ConcludeFromPartials()
+    {
+        KeepPartial();
+        PartialLeg up = _partials[0], down = _partials[1];
+        PartialLeg more = up.Scans >= down.Scans ? up : down, less = up.Scans >= down.Scans ? down : up;
+        if (more.Count < 2 || more.Scans < 2 * less.Scans || more.Scans < 50 || !Allows(more.Leg.Up) || more.Leg.Start < _history.Oldest)
+            return false;
+        Lock(more.Leg.Up ? RampDirection.Rising : RampDirection.Falling, more.Leg, more.Shape);
         return true;
     }
 
@@ -237,14 +271,23 @@ internal sealed class RampLearner
 
     private bool Count(RampLeg leg, LegShape shape)
     {
+        int which = leg.Up ? 0 : 1;
         if (!shape.Straight)
         {
-            _votes[leg.Up ? 0 : 1] = 0;
+            _votes[which] = 0;
+            _against[which] = Math.Min(_against[which] + 1, MostAgainst);
+            return false;
+        }
+
+        if (_against[which] > 0)
+        {
+            // For every two legs that were no sweep, one that could be is wanted before any counts.
+            _against[which] = Math.Max(0, _against[which] - 2);
             return false;
         }
 
         double weight = shape.MovingScans >= 50 ? 0.5 : shape.MovingScans >= 16 ? 0.34 : 0.2;
-        return Count(leg.Up ? 0 : 1, weight, leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
+        return Count(which, weight, leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
     }
 
     private bool Count(int which, double weight, RampLeg leg, LegShape shape, RampDirection direction)
@@ -255,9 +298,12 @@ internal sealed class RampLearner
         _counted[which] = leg;
         _countedShape[which] = shape;
         double step = shape.Amplitude / Math.Max(1, shape.MovingScans);
-        double tolerance = (0.05 * shape.Amplitude) + (1.5 * step) + (4 * _history.Noise.Sigma);
+        double tolerance = (0.015 * shape.Amplitude) + (1.5 * step) + (4 * _history.Noise.Sigma);
         double start = leg.Up ? shape.StartCode : shape.EndCode, end = leg.Up ? shape.EndCode : shape.StartCode;
         bool same = _votes[which] > 0 && Math.Abs(start - _startCode[which]) < tolerance && Math.Abs(end - _endCode[which]) < tolerance;
+        double pace = _votes[which] > 0 ? shape.MovingScans / _countedMoving[which] : 1;
+        same &= pace is > 0.75 and < 1.33 || Math.Abs(shape.MovingScans - _countedMoving[which]) < 2.5;
+        _countedMoving[which] = shape.MovingScans;
         _votes[which] = same ? _votes[which] + weight : weight;
         _startCode[which] = start;
         _endCode[which] = end;

@@ -68,6 +68,8 @@ internal sealed class SweepFollower
     private long _peakAt;
     private LineFit _courseAtPeak;
     private long _halted;
+    private double _haltLevel;
+    private double _haltMean;
     private long _confirmed;
     private bool _fitted;
 
@@ -106,6 +108,9 @@ internal sealed class SweepFollower
     private double Span => _high - _low;
 
     private double Hysteresis => Math.Max(Math.Max(6 * _sigma, 0.01 * Span), 3);
+
+    // A start is told from a rest by the line through the scans since: more than twice the way, a quarter of the error.
+    private double OnsetHysteresis => Math.Max(Math.Max(16 * _sigma, 0.02 * Span), 4);
 
     /// <summary>Starts over with what was learnt, from a scan on.</summary>
     /// <param name="found">Direction, ends and noise.</param>
@@ -188,12 +193,12 @@ internal sealed class SweepFollower
 
     private double TopOf() => _high;
 
-    private double EndTolerance() => Math.Max(0.01 * Span, Math.Max(1.5 * Math.Abs(SlopeNow()), 3 * _sigma));
+    private double EndTolerance() => Math.Max(0.01 * Span, (1.6 * Math.Abs(_courseAtPeak.Slope)) + (3 * _sigma));
 
     private double SlopeNow()
     {
         double slope = _course.Last.Slope;
-        return _fitted || _peakAt <= _start ? slope : (_rising ? 1 : -1) * (_peak - _startLevel) / (_peakAt - _start);
+        return _fitted || _peakAt <= _start ? slope : (_rising ? 1 : -1) * (_peak - _startLevel) / Math.Max(1, _peakAt - 1 - _start);
     }
 
     private void Enter(long from, SweepStart reason)
@@ -245,7 +250,7 @@ internal sealed class SweepFollower
             _retraceEnd = scan + 1;
         }
 
-        if (lower > _base + h)
+        if (lower > _base + OnsetHysteresis)
         {
             if (TryOnset(scan, late: false)) return;
             _base = lower;
@@ -307,12 +312,12 @@ internal sealed class SweepFollower
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
-        double threshold = _base + (late ? Math.Max(4 * _sigma, 2) : Hysteresis);
+        double threshold = _base + (late ? Math.Max(4 * _sigma, 2) : OnsetHysteresis);
         double half = (_base + threshold) / 2;
         long below = scan;
         while (below > first && Y(below) > half) below--;
         long reach = 2 * Math.Max(1, scan - below);
-        long start = reach < 12 ? SteepOnset(scan, below, first) : FlatOnset(scan, reach, first);
+        long start = reach < 8 ? SteepOnset(scan, below, first) : FlatOnset(scan, below, reach, first);
         LineFit fit = _history.Fit(start, scan + 1);
         double slope = _rising ? fit.Slope : -fit.Slope;
         double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
@@ -335,22 +340,72 @@ internal sealed class SweepFollower
         return start;
     }
 
-    private long FlatOnset(long scan, long reach, long first)
+    private long FlatOnset(long scan, long below, long reach, long first)
     {
-        long from = Math.Max(first, scan - (2 * reach));
-        double step = Hysteresis / reach * 2;
+        // A flyback may end in a curve: the shorter the stretch before the start, the straighter it is.
+        long from = Math.Max(first, scan - (8 * reach / 5));
+        double step = OnsetHysteresis / reach * 2;
         double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * step);
-        // Only what comes after the flyback: a jump is no part of either line.
+        double high = _base + (9 * _sigma) + (OnsetHysteresis / 16);
+        // Only what comes after the flyback: a jump is no part of either line. Once the ramp, gone through backwards, has come down
+        // to its foot, whatever lies higher is still the flyback.
+        bool atFoot = false;
         for (long i = scan - 1; i > from; i--)
         {
-            if (Math.Abs(Y(i) - Y(i - 1)) > jump)
+            atFoot |= i <= below && Y(i) <= _base + (5 * _sigma);
+            if (Math.Abs(Y(i) - Y(i - 1)) > jump || (atFoot && Math.Min(Y(i), Y(i - 1)) > high))
             {
                 from = i;
                 break;
             }
         }
 
-        return _corner.Find(_history, from, scan + 1, _sigma);
+        long split = _corner.Find(_history, from, scan + 1, _sigma);
+        if (split <= from) return from;
+        return Sharpen(split, StraightBack(split, from, Math.Max(first, scan - (8 * reach))), scan + 1);
+    }
+
+    /// <summary>How far the level or line before a corner goes back, from <paramref name="from"/> to <paramref name="oldest"/> at most.</summary>
+    private long StraightBack(long split, long from, long oldest)
+    {
+        while (from > oldest)
+        {
+            long n = split - from;
+            if (n < 4) return from;
+            long further = Math.Max(oldest, from - n);
+            LineFit near = _history.Fit(from, split);
+            double level = _history.Mean(from, split);
+            double mean = _history.Mean(further, from);
+            double most = 3 * _sigma / Math.Sqrt(from - further);
+            if (Math.Abs(near.Slope) * n > 3.5 * _sigma * Math.Sqrt(12.0 / n) || Math.Abs(mean - level) > most + (2 * _sigma / Math.Sqrt(n)))
+                return from;
+            from = further;
+        }
+
+        return from;
+    }
+
+    /// <summary>Where the line after a corner meets the line, or the level, before it.</summary>
+    private long Sharpen(long split, long from, long to)
+    {
+        // The scans nearest to the split may lie on the wrong side of it.
+        long guard = Math.Max(1, Math.Min(split - from, to - split) / 8);
+        long before = split - guard - from, after = to - split - guard;
+        if (before < 3 || after < 4) return split;
+        LineFit pre = _history.Fit(from, split - guard), post = _history.Fit(split + guard, to);
+        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
+        if (Math.Abs(pre.Slope) < 3 * _sigma * Math.Sqrt(12.0 / before) / before)
+            pre = new LineFit(_history.Mean(from, split - guard), 0, before);
+        else if (before >= 12)
+            pre = _history.Fit(split - guard - (before / 3), split - guard); // a flyback may be curved
+        double turn = post.Slope - pre.Slope;
+        if (Math.Abs(turn) < 1e-12) return split;
+        double preAtSplit = pre.After(guard + 1), postAtSplit = post.After(split - to + 1);
+        double meet = split + ((preAtSplit - postAtSplit) / turn);
+        double most = Math.Max(3, 0.3 * (to - split));
+        if (Math.Abs(meet - split) > most) return split;
+        // The lines meet between two scans; the later one is the first on the new line.
+        return Math.Clamp((long)Math.Ceiling(meet - 0.5), from, to - 1);
     }
 
     // ---- Sweeping ---------------------------------------------------------------------------------------------------------------
@@ -388,14 +443,23 @@ internal sealed class SweepFollower
         double y = Y(scan), before = Y(scan - 1);
         double lower = Math.Min(y, before), higher = Math.Max(y, before);
         double h = Hysteresis;
-        if (lower > _peak)
+        double slope = Math.Abs(_courseAtPeak.Slope);
+        double jump = Math.Max(Math.Max(10 * _sigma, 0.04 * Span), 4 * slope);
+        bool off = scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - _peakAt)) + jump;
+        if (off && Y(scan - 2) > Level(_courseAtPeak.After(scan - 2 - _peakAt)) + jump)
         {
-            if (_halted > 0 && lower > _peak + (h / 2)) _halted = 0;
+            EndAt(scan - 2);
+            return;
+        }
+
+        if (lower > _peak && !off)
+        {
+            if (_halted > 0 && lower > _haltLevel + (h / 2)) _halted = 0;
             _peak = lower;
             _peakAt = scan;
             if (_halted == 0)
             {
-                _courseAtPeak = fitted ? _course.Last : new LineFit(_history[scan], SlopeNow(), 1);
+                _courseAtPeak = fitted ? _course.Last : new LineFit(Level(Math.Min(y, lower + (1.5 * slope) + (2 * _sigma))), SlopeNow(), 1);
                 ConfirmBehind(scan);
             }
         }
@@ -404,14 +468,6 @@ internal sealed class SweepFollower
         if (higher < _peak - h)
         {
             EndByDrop(scan);
-            return;
-        }
-
-        double slope = Math.Abs(SlopeNow());
-        double jump = Math.Max(Math.Max(10 * _sigma, 0.04 * Span), 4 * slope);
-        if (scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - 1 - _peakAt)) + jump && _peakAt < scan - 1)
-        {
-            EndAt(scan - 1);
             return;
         }
 
@@ -434,7 +490,9 @@ internal sealed class SweepFollower
         if (scan - _peakAt <= patience) return;
         long from = Math.Max(Math.Max(_start, _history.Oldest), scan - (long)(3 * patience));
         long corner = _corner.Find(_history, from, scan + 1, _sigma);
-        _halted = corner > from ? corner : _peakAt;
+        _haltLevel = _peak;
+        _haltMean = Level(_history.Mean(scan - Math.Max(2, (long)(patience / 2)) + 1, scan + 1));
+        _halted = corner > from ? Sharpen(corner, from, scan + 1) : _peakAt;
         if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
     }
 
@@ -455,7 +513,7 @@ internal sealed class SweepFollower
         {
             long from = Math.Max(Math.Max(_start, _history.Oldest), end - (2 * (scan - end)));
             long corner = _corner.Find(_history, from, scan + 1, _sigma);
-            if (corner > from) end = corner;
+            if (corner > from) end = Sharpen(corner, from, scan + 1);
         }
 
         EndAt(end);
@@ -466,15 +524,17 @@ internal sealed class SweepFollower
         end = Math.Max(end, Math.Max(_start + 1, _confirmed));
         double level = EndLevel(end);
         bool reached = _scout || level >= _high - EndTolerance();
-        // Two sweeps that end at the same place: that is where the ramp ends now.
-        if (!reached && Math.Abs(level - _lastEnd) < 0.005 * Span && level > _low + (0.5 * Span))
+        // Two sweeps that end at the same place, or one that ends beyond: that is where the ramp ends now.
+        double half = Math.Abs(_courseAtPeak.Slope) / 2;
+        bool again = !reached && Math.Abs(level - _lastEnd) < 0.005 * Span && level > _low + (0.5 * Span);
+        if (!_scout && (again || level > _high + EndTolerance()))
         {
-            _high = level;
+            _high = level + half;
             reached = true;
         }
-        else if (reached && !_scout && Math.Abs(level - _high) < 0.05 * Span)
+        else if (reached && !_scout)
         {
-            _high += 0.25 * (level - _high);
+            _high += 0.25 * (level + half - _high);
         }
 
         _lastEnd = level;
@@ -488,8 +548,11 @@ internal sealed class SweepFollower
 
     private double EndLevel(long end)
     {
-        if (!_fitted && _courseAtPeak.Scans < 8) return Y(end - 1);
-        return Level(_courseAtPeak.After(end - 1 - _peakAt));
+        if (_halted > 0 && end == _halted) return _haltMean;
+        // The last scan may already be on its way back.
+        if (_courseAtPeak.Scans < 8) return Math.Max(Y(end - 1), Y(Math.Max(_start, end - 2)));
+        // A ramp that was clipped or stopped did not get where its course was heading.
+        return Math.Min(Level(_courseAtPeak.After(end - 1 - _peakAt)), _peak + Math.Max(4 * _sigma, Math.Abs(_courseAtPeak.Slope)));
     }
 
     private void Finish(long end, SweepEnd reason)

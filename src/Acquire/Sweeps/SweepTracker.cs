@@ -186,6 +186,7 @@ internal sealed class SweepTracker
         _ends.Reset(found);
         _scout.Restart(found, Math.Max(_replayFrom, _history.Oldest), SweepStart.Begin, scout: true, 0);
         Replay(_scout);
+        _scout.EndSegment(SweepEnd.End, 0);
         found = _ends.Settle(found, _given ? (_givenLow, _givenHigh) : null);
         usualSlope = _ends.UsualSlope;
         Start(found, scout: false, usualSlope);
