@@ -19,6 +19,7 @@ internal sealed class RampCourse
     private double _sigma;
     private long _begin;
     private double _slope;
+    private double _firstSlope;
 
     public RampCourse(RampHistory history) => _history = history;
 
@@ -32,6 +33,7 @@ internal sealed class RampCourse
     {
         _begin = begin;
         _slope = slope;
+        _firstSlope = Math.Abs(slope);
         _span = span;
         _sigma = sigma;
         Last = new LineFit(_history[begin], slope, 1);
@@ -41,7 +43,8 @@ internal sealed class RampCourse
     public double At(long scan)
     {
         long available = Math.Min(scan - _begin + 1, scan + 1 - _history.Oldest);
-        double reach = WindowShare * _span / Math.Max(Math.Abs(_slope), 1e-9);
+        // A pause does not make the window longer: the ramp goes on after it as before.
+        double reach = WindowShare * _span / Math.Max(Math.Max(Math.Abs(_slope), 0.5 * _firstSlope), 1e-9);
         long window = reach >= LongestWindow ? LongestWindow : (long)reach;
         if (window < ShortestWindow)
         {
@@ -50,13 +53,15 @@ internal sealed class RampCourse
         }
 
         long n = Math.Min(available, window);
-        if (n >= 16 && Kink(scan, n) is var m && m > 0)
+        // With ripple on the ramp a line shorter than a period or two follows the ripple: neither a course nor a judge of kinks.
+        bool ripple = _sigma > 2.5 * _history.Noise.Sigma;
+        if (n >= (ripple ? window / 2 : ShortestWindow) && Kink(scan, n, ripple) is var m && m > 0)
         {
             _begin = scan - m + 1;
             n = m;
         }
 
-        if (n < ShortestWindow)
+        if (n < (ripple ? window / 4 : ShortestWindow))
         {
             Last = new LineFit(_history[scan], _slope, 1);
             return double.NaN;
@@ -68,8 +73,9 @@ internal sealed class RampCourse
         if (n >= window / 2) _slope = fit.Slope;
         if (n >= 32)
         {
-            double off = Math.Min(Math.Abs(_history[scan] - fit.End), 6 * _sigma);
-            _sigma = Math.Max(RampNoise.Floor, Math.Sqrt((_sigma * _sigma) + (((off * off) - (_sigma * _sigma)) / 2_048)));
+            // Slower than a kink is found, or the kink would hide in its own deviation.
+            double off = Math.Min(Math.Abs(_history[scan] - fit.End), 3.5 * _sigma);
+            _sigma = Math.Max(RampNoise.Floor, Math.Sqrt((_sigma * _sigma) + (((off * off) - (_sigma * _sigma)) / Math.Max(2_048, window))));
         }
 
         return fit.End;
@@ -84,16 +90,17 @@ internal sealed class RampCourse
     }
 
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>
-    private long Kink(long scan, long n)
+    private long Kink(long scan, long n, bool ripple)
     {
         // Longer stretches are looked at less often: they change slowly, and the places are fixed in the stream.
-        for (long m = 4; m <= n / 4; m *= 4)
+        for (long m = 2; m <= n / 4; m *= 4)
         {
-            if ((scan & ((m >> 2) - 1)) != 0) break;
+            if ((scan & ((m >> 1) - 1)) != 0) break;
+            if (ripple && m < 32) continue;
             LineFit before = _history.Fit(scan - n + 1, scan - m + 1);
             double off = _history.Mean(scan - m + 1, scan + 1) - before.After((m + 1) / 2.0);
             // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of m; a bow bends this much.
-            double limit = (1.6 * _sigma) + (4.5 * _history.Noise.Sigma / Math.Sqrt(m)) + (0.0005 * _span);
+            double limit = ((ripple ? 2.0 : 1.6) * _sigma) + (4.5 * _history.Noise.Sigma / Math.Sqrt(m)) + (0.0005 * _span);
             if (Math.Abs(off) > limit) return m;
         }
 

@@ -39,6 +39,9 @@ internal sealed class RampHistory
     /// <summary>Oldest scan that can still be read and summed.</summary>
     public long Oldest => Math.Max(0, End - _codes.Length + 1);
 
+    /// <summary>Scans that it can hold.</summary>
+    public int Capacity => _codes.Length;
+
     public RampNoise Noise { get; }
 
     public ushort this[long scan] => _codes[scan & _mask];

@@ -11,7 +11,7 @@ internal sealed class RampLearner
     private const double FasterBack = 1.41;
     private const int MostAgainst = 32;
 
-    private record struct PartialLeg(RampLeg Leg, LegShape Shape, double Scans, int Count);
+    private record struct PartialLeg(RampLeg Leg, LegShape Shape, double Scans, int Count, int Bent);
 
     private readonly RampHistory _history;
     private readonly LegJudge _judge;
@@ -34,6 +34,7 @@ internal sealed class RampLearner
     private readonly double[] _votes = new double[3];
     private readonly int[] _against = new int[3];
     private readonly PartialLeg[] _partials = new PartialLeg[2];
+    private readonly double[] _deviations = new double[64];
     private readonly double[] _startCode = new double[3];
     private readonly double[] _endCode = new double[3];
     private readonly RampLeg[] _counted = new RampLeg[3];
@@ -127,16 +128,26 @@ internal sealed class RampLearner
         return true;
     }
 
-    /// <summary>A gap cuts the leg under way: straight pieces still say which way sweeps go, if there are enough of them.</summary>
+    /// <summary>A gap may cut every leg: straight pieces still say which way sweeps go, if there are enough of them.</summary>
     private void KeepPartial()
     {
         RampLeg leg = _direction > 0 ? new RampLeg(true, _lowAt, _highAt) : new RampLeg(false, _highAt, _lowAt);
         if (leg.Start < _history.Oldest || leg.End <= leg.Start) return;
-        LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
-        if (!shape.Straight || shape.MovingScans < 16 || shape.Amplitude < SmallestAmplitude) return;
+        KeepPiece(leg, _judge.Measure(leg, _history.Noise.Sigma));
+    }
+
+    private void KeepPiece(RampLeg leg, LegShape shape)
+    {
+        if (shape.MovingScans < 16 || shape.Amplitude < SmallestAmplitude) return;
         ref PartialLeg kept = ref _partials[leg.Up ? 0 : 1];
+        if (!shape.Straight)
+        {
+            kept.Bent++;
+            return;
+        }
+
         bool larger = shape.Amplitude > kept.Shape.Amplitude;
-        kept = new PartialLeg(larger ? leg : kept.Leg, larger ? shape : kept.Shape, kept.Scans + shape.MovingScans, kept.Count + 1);
+        kept = new PartialLeg(larger ? leg : kept.Leg, larger ? shape : kept.Shape, kept.Scans + shape.MovingScans, kept.Count + 1, kept.Bent);
     }
 
     private bool ConcludeFromPartials()
@@ -144,7 +155,7 @@ internal sealed class RampLearner
         KeepPartial();
         PartialLeg up = _partials[0], down = _partials[1];
         PartialLeg more = up.Scans >= down.Scans ? up : down, less = up.Scans >= down.Scans ? down : up;
-        if (more.Count < 2 || more.Scans < 2 * less.Scans || more.Scans < 50 || !Allows(more.Leg.Up) || more.Leg.Start < _history.Oldest)
+        if (more.Count < 2 + (2 * more.Bent) || more.Scans < 2 * less.Scans || more.Scans < 50 || !Allows(more.Leg.Up) || more.Leg.Start < _history.Oldest)
             return false;
         Lock(more.Leg.Up ? RampDirection.Rising : RampDirection.Falling, more.Leg, more.Shape);
         return true;
@@ -239,6 +250,7 @@ internal sealed class RampLearner
         }
 
         LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
+        KeepPiece(leg, shape);
         bool found = _haveLast && Vote(_last, _lastShape, leg, shape);
         _last = leg;
         _lastShape = shape;
@@ -275,14 +287,14 @@ internal sealed class RampLearner
         if (!shape.Straight)
         {
             _votes[which] = 0;
-            _against[which] = Math.Min(_against[which] + 1, MostAgainst);
+            _against[which] = Math.Min(_against[which] + 2, MostAgainst);
             return false;
         }
 
         if (_against[which] > 0)
         {
-            // For every two legs that were no sweep, one that could be is wanted before any counts.
-            _against[which] = Math.Max(0, _against[which] - 2);
+            // For every leg that was no sweep, two that could be are wanted before any counts.
+            _against[which] = _against[which] - 1;
             return false;
         }
 
@@ -308,7 +320,7 @@ internal sealed class RampLearner
         _startCode[which] = start;
         _endCode[which] = end;
         // One long sweep is believed when the next no longer fits the history.
-        bool crowded = _history.End - leg.Start > 0.4 * (_history.End - _history.Oldest) && _history.Oldest > 0;
+        bool crowded = _history.End - leg.Start > 0.4 * _history.Capacity;
         if (_votes[which] < 0.99 && !(crowded && weight >= 0.5)) return false;
         Lock(direction, leg, shape);
         return true;
@@ -320,27 +332,30 @@ internal sealed class RampLearner
         Found = new RampLock(direction, low, high, LocalDeviation(leg));
     }
 
-    /// <summary>Deviation of the leg's scans around lines through a thirtieth of it: noise and hum, but not a bow.</summary>
+    /// <summary>Deviation of the leg's scans around lines through a thirtieth of it: noise and hum, but not a bow, nor a kink or two.</summary>
     private double LocalDeviation(RampLeg leg)
     {
         long n = leg.End - leg.Start;
         long window = Math.Max(8, n / 33);
-        double sum = 0;
-        long count = 0;
-        for (long from = leg.Start + (n / 10); from + window < leg.End - (n / 10); from += window)
+        int count = 0;
+        for (long from = leg.Start + (n / 10); from + window < leg.End - (n / 10) && count < _deviations.Length; from += window)
         {
             LineFit fit = _history.Fit(from, from + window);
+            double sum = 0;
             for (long i = 0; i < window; i++)
             {
                 double off = _history[from + i] - fit.After(i - window + 1);
                 sum += off * off;
             }
 
-            count += window - 2;
+            _deviations[count++] = Math.Sqrt(sum / (window - 2));
         }
 
-        double sigma = count > 32 ? Math.Sqrt(sum / count) : _history.Noise.Sigma;
+        double noise = _history.Noise.Sigma;
+        if (count < 3) return noise;
+        Array.Sort(_deviations, 0, count);
+        double sigma = _deviations[count / 2];
         // Steep legs: what is left of a line through eight scans says more of the ramp's shape than of its noise.
-        return window <= 8 ? Math.Max(_history.Noise.Sigma, Math.Min(sigma, 2 * _history.Noise.Sigma)) : Math.Max(sigma, _history.Noise.Sigma * 0.5);
+        return window <= 8 ? Math.Max(noise, Math.Min(sigma, 2 * noise)) : Math.Max(sigma, noise * 0.5);
     }
 }

@@ -471,7 +471,8 @@ internal sealed class SweepFollower
             return;
         }
 
-        if (_halted == 0 && scan > _onsetKnown) Halt(scan, slope);
+        // The course bends when the ramp stops: patience is measured by how fast it came all the way.
+        if (_halted == 0 && scan > _onsetKnown) Halt(scan, Math.Max(slope, 0.3 * (_peak - _startLevel) / Math.Max(1, _peakAt - _start)));
     }
 
     private void ConfirmBehind(long scan)
@@ -516,6 +517,16 @@ internal sealed class SweepFollower
             if (corner > from) end = Sharpen(corner, from, scan + 1);
         }
 
+        else if (scan > end)
+        {
+            // The first scans of the flyback may still be near the course: back to where its line meets the course.
+            double fall = (Y(scan) - Y(end)) / (scan - end), rise = Math.Abs(_courseAtPeak.Slope);
+            double under = Level(_courseAtPeak.After(end - _peakAt)) - Y(end);
+            bool steady = fall < -rise && under > 0 && under < off + (1.5 * -fall);
+            double back = under / Math.Max(rise - fall, 1e-9);
+            if (steady && back is > 1.3 and < 8) end = Math.Max(_start + 1, (long)Math.Ceiling(end - back));
+        }
+
         EndAt(end);
     }
 
@@ -534,7 +545,7 @@ internal sealed class SweepFollower
         }
         else if (reached && !_scout)
         {
-            _high += 0.25 * (level + half - _high);
+            _high += 0.5 * (level + half - _high);
         }
 
         _lastEnd = level;
@@ -548,11 +559,13 @@ internal sealed class SweepFollower
 
     private double EndLevel(long end)
     {
-        if (_halted > 0 && end == _halted) return _haltMean;
+        bool halted = _halted > 0 && end == _halted;
         // The last scan may already be on its way back.
-        if (_courseAtPeak.Scans < 8) return Math.Max(Y(end - 1), Y(Math.Max(_start, end - 2)));
+        if (_courseAtPeak.Scans < 8) return halted ? _haltMean : Math.Max(Y(end - 1), Y(Math.Max(_start, end - 2)));
         // A ramp that was clipped or stopped did not get where its course was heading.
-        return Math.Min(Level(_courseAtPeak.After(end - 1 - _peakAt)), _peak + Math.Max(4 * _sigma, Math.Abs(_courseAtPeak.Slope)));
+        double level = Math.Min(Level(_courseAtPeak.After(end - 1 - _peakAt)), _peak + Math.Max(4 * _sigma, 1.5 * Math.Abs(_onset.Slope)));
+        // Standing at the end, its level is known better than by the course; turning there, it is the course that says how far it went.
+        return halted ? Math.Max(level, _haltMean) : level;
     }
 
     private void Finish(long end, SweepEnd reason)
@@ -575,7 +588,7 @@ internal sealed class SweepFollower
         if (whole && _startReason == SweepStart.Ramp)
         {
             _usualSlope = slope;
-            if (!_scout && Math.Abs(_startLevel - _low) < 0.1 * Span) _low += 0.25 * (_startLevel - _low);
+            if (!_scout && Math.Abs(_startLevel - _low) < 0.1 * Span) _low += 0.5 * (_startLevel - _low);
             Rejected = 0;
         }
 

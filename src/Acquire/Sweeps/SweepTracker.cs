@@ -151,10 +151,10 @@ internal sealed class SweepTracker
         }
 
         if (_learner.Advance()) Follow(_learner.Found);
-        else if (_history.Oldest > _replayFrom && (_history.End & 0xFFFF) == 0) TryEarly();
+        else if ((_history.End & ((_history.Capacity >> 5) - 1)) == 0 && _history.End - _replayFrom > _history.Capacity - (_history.Capacity >> 4)) TryEarly();
     }
 
-    /// <summary>The history is full and no sweep has ended: a straight leg that fills it is a slow sweep.</summary>
+    /// <summary>The history is nearly full and no sweep has ended: a straight leg that fills it is a slow sweep.</summary>
     private void TryEarly()
     {
         (long start, int direction) = _learner.Leg;
@@ -162,7 +162,7 @@ internal sealed class SweepTracker
         bool up = fit.Slope > 0;
         double sigma = _history.Noise.Sigma;
         double moved = Math.Abs(fit.Slope) * (_history.End - _history.Oldest);
-        bool leaving = direction != 0 && start < _history.Oldest + 0x20000;
+        bool leaving = direction != 0 && start < _history.Oldest + (_history.Capacity >> 3);
         if (moved < Math.Max(10 * sigma, 6) && !leaving) return;
         LegShape shape = new LegJudge(_history).Measure(new RampLeg(up, _history.Oldest, _history.End - 1), sigma);
         if (!shape.Straight) return;
