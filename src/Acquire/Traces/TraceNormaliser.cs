@@ -13,8 +13,8 @@ namespace Acquire.Traces;
 /// </remarks>
 public sealed class TraceNormaliser
 {
-    /// <summary>Distance from the floor below which a reading is not trusted, in decibels: there the floor adds up to 0.41 dB to a power
-    /// (10 log10(1 + 1/10)).</summary>
+    /// <summary>Distance from the floor below which a reading is not trusted, in decibels: at 10 dB a tenth of its power is the floor,
+    /// and it reads 0.46 dB high (10 log10(10/9)).</summary>
     public const double TrustedAboveFloorDb = 10;
 
     /// <summary>Distance from the floor below which a reading is shown as "at or below", in decibels: half of its power is floor.</summary>
