@@ -255,6 +255,10 @@ public sealed partial class SweepEngine
             {
                 _traces[v].PublishColumn(column, _one.Verticals[v], 0, _sweeps, _loss.PositionOf(_one.LastScans[0]), _one.Marks[0]);
             }
+            else if (_traces[v].SweepNumbers[column] != _sweeps)
+            {
+                // Nothing of the sweep under way was shown here, so there is nothing to take back: the trace decides what it keeps.
+            }
             else if (_previousSweep >= 0 && _rebinner.Previous.IsFilled(column))
             {
                 SweepColumns previous = _rebinner.Previous;

@@ -111,4 +111,64 @@ public class EngineTracesTests
 
         Assert.True(average.SweepsTaken > 40);
     }
+
+    // 50 columns of 80 codes; a sweep of 25 scans fills every other column, and which ones alternates from sweep to sweep.
+    [Theory]
+    [InlineData(0, 25)]
+    [InlineData(1, 50)]
+    public void FillOverSweeps_FewerScansThanColumns_KeepsWhatTheLastSweepsFilled(int sweeps, int filled)
+    {
+        var engine = new SweepEngine(
+            new Setup
+            {
+                Columns = new ColumnOptions { ColumnCount = 50, Placement = Placement.Direct, FillOverSweeps = sweeps },
+                Sweep = new() { Edges = new(20, 4_020) },
+            },
+            new Ignore());
+
+        engine.Process(SparseSweeps(phases: [0, 1, 0, 1, 0, 1, 0, 1, 0, 1]));
+
+        Assert.Equal(filled, engine.Traces[0].SweepNumbers.ToArray().Count(n => n >= 0));
+    }
+
+    // After ten sweeps of even columns, each sweep of odd ones leaves the even ones older by one sweep.
+    [Theory]
+    [InlineData(2, 25)]
+    [InlineData(3, 50)]
+    [InlineData(5, 50)]
+    public void FillOverSweeps_SeveralSweeps_KeepsColumnsForSoMany(int sweeps, int filled)
+    {
+        var engine = new SweepEngine(
+            new Setup
+            {
+                Columns = new ColumnOptions { ColumnCount = 50, Placement = Placement.Direct, FillOverSweeps = sweeps },
+                Sweep = new() { Edges = new(20, 4_020) },
+            },
+            new Ignore());
+
+        engine.Process(SparseSweeps(phases: [0, 0, 0, 0, 0, 0, 0, 1, 1, 1]));
+
+        Trace trace = engine.Traces[0];
+        Assert.Equal(filled, trace.SweepNumbers.ToArray().Count(n => n >= 0));
+        Assert.Equal(filled - 25, trace.Marks.ToArray().Count(m => (m & ColumnMarks.Kept) != ColumnMarks.None));
+    }
+
+    private static ushort[] SparseSweeps(int[] phases)
+    {
+        List<ushort> words = [];
+        foreach (int phase in phases)
+        {
+            for (int i = 0; i < 25; i++) words.AddRange([(ushort)(40 + (80 * phase) + (160 * i)), 1_000]);
+            words.AddRange([2_000, 4_095, 0, 4_095, 0, 4_095]);
+        }
+
+        return [.. words];
+    }
+
+    private sealed class Ignore : ISweepSink
+    {
+        public void SweepEnded(in SweepView sweep)
+        {
+        }
+    }
 }
