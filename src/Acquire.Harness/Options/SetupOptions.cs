@@ -12,7 +12,7 @@ internal sealed class SetupOptions
 {
     private readonly Option<string?> _setup = Text("--setup", "FILE", "Setup file; default NAME.setup.json beside the recording, if there is one.");
     private readonly Option<string?> _columns = Text("--columns", "N", "Columns from edge to edge, 2 to 65536; default 1000.");
-    private readonly Option<string?> _bits = Text("--bits", "N", "Bits of one code, 1 to 16; default what the recording says, or 12.");
+    private readonly Option<string?> _bits = Text("--bits", "N", "Bits of one code, 1 to 16; default what the recording says, else all bits of its words.");
     private readonly Option<string?> _rampChannel = Text("--ramp-channel", "N", "Channel that carries the ramp; default 0.");
     private readonly Option<string?> _verticalChannel = Text("--vertical-channel", "N[,N]", "Channels that carry verticals; default 1.");
     private readonly Option<string?> _rampVolts = Text("--ramp-volts", "V,V", "Ramp volts at code 0 and at full code, such as --ramp-volts=-5.5,5.5.");
