@@ -1,13 +1,14 @@
 using Spectre.Console;
+using Spectre.Console.Rendering;
 
 namespace Acquire.Harness.Output;
 
 /// <summary>Tables and lines for people: drawn to fit a terminal, plain and unwrapped when redirected.</summary>
 internal sealed class PeopleTables
 {
-    private const int RedirectedWidth = 160;
+    private const int RedirectedWidth = 400;
 
-    private readonly IAnsiConsole _console;
+    private readonly TextWriter _output;
     private readonly bool _plain;
 
     /// <summary>Writes to standard output or whatever stands for it.</summary>
@@ -15,15 +16,8 @@ internal sealed class PeopleTables
     /// <param name="plain">Whether nobody looks at it on a terminal.</param>
     public PeopleTables(TextWriter output, bool plain)
     {
-        _console = AnsiConsole.Create(new AnsiConsoleSettings
-        {
-            Out = new AnsiConsoleOutput(output),
-            Ansi = plain ? AnsiSupport.No : AnsiSupport.Detect,
-            ColorSystem = plain ? ColorSystemSupport.NoColors : ColorSystemSupport.Detect,
-            Interactive = InteractionSupport.No,
-        });
+        _output = output;
         _plain = plain;
-        if (plain) _console.Profile.Width = RedirectedWidth;
     }
 
     /// <summary>A table with a heading.</summary>
@@ -32,29 +26,50 @@ internal sealed class PeopleTables
     /// <param name="rows">One entry per column.</param>
     public void Table(string heading, string[] columns, IEnumerable<string[]> rows)
     {
-        Table table = new() { Border = TableBorder.None, ShowHeaders = true };
+        Table table = new()
+        {
+            Border = TableBorder.None,
+        };
         for (int c = 0; c < columns.Length; c++)
         {
-            string column = columns[c];
-            bool right = column.StartsWith('>');
-            TableColumn tableColumn = new(new Text(right ? column[1..] : column, new Style(decoration: Decoration.Dim))) { NoWrap = true };
-            if (right) tableColumn.Alignment = Justify.Right;
-            tableColumn.Padding = new Padding(0, 0, c < columns.Length - 1 ? 3 : 0, 0);
-            table.AddColumn(tableColumn);
+            bool right = columns[c].StartsWith('>');
+            table.AddColumn(new TableColumn(new Text(right ? columns[c][1..] : columns[c], new Style(decoration: Decoration.Dim)))
+            {
+                NoWrap = _plain,
+                Alignment = right ? Justify.Right : Justify.Left,
+                Padding = new Padding(0, 0, c < columns.Length - 1 ? 3 : 0, 0),
+            });
         }
 
-        foreach (string[] row in rows) table.AddRow(row.Select(cell => (Spectre.Console.Rendering.IRenderable)new Text(cell)).ToArray());
+        foreach (string[] row in rows) table.AddRow(row.Select(cell => (IRenderable)new Text(cell)).ToArray());
         Line(heading);
-        _console.Write(new Padder(table, new Padding(2, 0, 0, 0)));
+        Write(new Padder(table, new Padding(2, 0, 0, 0)));
         Line("");
     }
 
     /// <summary>A line of text.</summary>
-    /// <param name="text">Printed as it is.</param>
-    public void Line(string text)
+    /// <param name="text">Printed as it is: a terminal breaks it so that it can still be copied whole.</param>
+    public void Line(string text) => _output.WriteLine(text);
+
+    private void Write(IRenderable content)
     {
-        // Wrapping is for those who look at it; a file or pipe gets lines as they are.
-        if (_plain) _console.Profile.Out.Writer.WriteLine(text);
-        else _console.WriteLine(text);
+        if (!_plain)
+        {
+            AnsiConsole.Create(new AnsiConsoleSettings { Out = new AnsiConsoleOutput(_output), Interactive = InteractionSupport.No }).Write(content);
+            return;
+        }
+
+        // A file or pipe gets what stands in the table and nothing to fill it up with.
+        using StringWriter text = new();
+        IAnsiConsole console = AnsiConsole.Create(new AnsiConsoleSettings
+        {
+            Out = new AnsiConsoleOutput(text),
+            Ansi = AnsiSupport.No,
+            ColorSystem = ColorSystemSupport.NoColors,
+            Interactive = InteractionSupport.No,
+        });
+        console.Profile.Width = RedirectedWidth;
+        console.Write(content);
+        foreach (string line in text.ToString().TrimEnd('\n').Split('\n')) _output.WriteLine(line.TrimEnd());
     }
 }

@@ -24,12 +24,15 @@ internal sealed class ReplayOptions
     private readonly Option<string?> _referenceOffset = Text("--reference-offset", "DB", "Allow a reference that was taken with other settings: by so much would it be higher with these.");
     private readonly Option<string[]> _marker = new("--marker")
     {
-        HelpName = "POSITION|peak|minimum", Description = "Place a marker, such as 24kHz; may be given several times.", Arity = ArgumentArity.OneOrMore,
+        HelpName = "POSITION|peak|minimum",
+        Description = "Place a marker, such as 24kHz; may be given several times.",
+        Arity = ArgumentArity.OneOrMore,
     };
 
     private readonly Option<string[]> _bandwidth = new("--bandwidth")
     {
-        HelpName = "DB", Description = "Width of the deepest notch or highest peak at this level, such as -3.01; may be given several times.",
+        HelpName = "DB",
+        Description = "Width of the deepest notch or highest peak at this level, such as -3.01; may be given several times.",
         Arity = ArgumentArity.OneOrMore,
     };
 
@@ -46,7 +49,7 @@ internal sealed class ReplayOptions
         command.Arguments.Add(_recording);
         foreach (Option option in (Option[])
         [
-            _json, _jsonLines, _csv, _png, _svg, _title, _sweep, _partialAt, _average, _reference, _referenceOffset, _floor, _marker, _bandwidth, _shoulder,
+            _json, _jsonLines, _csv, _png, _svg, _historyPng, _title, _sweep, _partialAt, _average, _reference, _referenceOffset, _floor, _marker, _bandwidth, _shoulder,
             _detector, _unit, _pace,
         ])
         {
@@ -121,7 +124,9 @@ internal sealed class ReplayOptions
 
     private static Option<string?> Output(string name, string description, bool mayLackFile = false) => new(name)
     {
-        HelpName = "FILE", Description = description, Arity = mayLackFile ? ArgumentArity.ZeroOrOne : ArgumentArity.ExactlyOne,
+        HelpName = "FILE",
+        Description = description,
+        Arity = mayLackFile ? ArgumentArity.ZeroOrOne : ArgumentArity.ExactlyOne,
     };
 
     private static Option<string?> Text(string name, string form, string description) =>

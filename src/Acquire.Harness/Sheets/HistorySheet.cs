@@ -50,6 +50,7 @@ internal static class HistorySheet
                 Detector = WordNames.Of(history.Choice.Detector),
                 Domain = WordNames.DomainOf(history.Choice, reading.Values.Converter),
                 Placement = WordNames.PlacementOf(newest.Info),
+                ScansPerColumn = $"{newest.Info.ScansInColumns / history.ColumnCount} on average",
             },
         };
     }

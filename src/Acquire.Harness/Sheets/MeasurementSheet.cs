@@ -24,7 +24,7 @@ internal static class MeasurementSheet
                 Positions = measurement.Positions,
                 XUnit = measurement.Axis?.Unit ?? "%",
                 YUnit = measurement.Unit,
-                YName = facts.Reference is null ? null : "level against reference",
+                YName = facts.Reference is null ? null : "Level against reference",
                 Law = TitleBlocks.LawOf(setup.VerticalScaleOf(0)),
                 Values = measurement.Values,
                 Lowest = measurement.Lowest,

@@ -27,6 +27,12 @@ internal sealed record SheetFacts
     /// <param name="settings">Settings, in the order of printing.</param>
     public TitleBlock TitleWith(IReadOnlyList<SheetEntry> settings) => new()
     {
-        Title = Title, Supplement = Supplement, Identification = Source, Source = Source, Date = Date, Lost = Lost, Settings = settings,
+        Title = Title,
+        Supplement = Supplement,
+        Identification = Source,
+        Source = Source,
+        Date = Date,
+        Lost = Lost,
+        Settings = settings,
     };
 }

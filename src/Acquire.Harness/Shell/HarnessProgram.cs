@@ -24,6 +24,7 @@ internal static class HarnessProgram
         root.Options.Add(new HelpOption());
         root.Options.Add(new VersionOption());
         root.Options.Add(Verbose);
+        root.Subcommands.Add(Demo.DemoCommand.Create());
         root.Subcommands.Add(Replay.ReplayCommand.Create());
         root.Subcommands.Add(Synth.SynthCommand.Create());
         root.Subcommands.Add(Inspect.InspectCommand.Create());
@@ -78,7 +79,10 @@ internal static class HarnessProgram
 
     private static InvocationConfiguration Invocation(TextWriter output, TextWriter error) => new()
     {
-        Output = output, Error = error, EnableDefaultExceptionHandler = false, ProcessTerminationTimeout = null,
+        Output = output,
+        Error = error,
+        EnableDefaultExceptionHandler = false,
+        ProcessTerminationTimeout = null,
     };
 
     private static string UsageLine(ParseResult parsed)

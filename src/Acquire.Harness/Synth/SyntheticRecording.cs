@@ -31,7 +31,10 @@ internal static class SyntheticRecording
         using AtomicFile truthFile = AtomicFile.Create(truthPath);
         using RecordingWriter writer = new(name, new RecordingWriterOptions
         {
-            ChannelCount = options.Roles.Count, Bits = options.Bits, ScanRateHz = options.ScanRateHz, Description = description,
+            ChannelCount = options.Roles.Count,
+            Bits = options.Bits,
+            ScanRateHz = options.ScanRateHz,
+            Description = description,
         });
         Copy(bench, writer, options, cancel);
         if (writer.ScanCount == 0)

@@ -29,7 +29,10 @@ internal static class AcquireCommand
     {
         ProcessStartInfo start = new("dotnet")
         {
-            WorkingDirectory = folder, RedirectStandardOutput = true, RedirectStandardError = true, RedirectStandardInput = true,
+            WorkingDirectory = folder,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            RedirectStandardInput = true,
         };
         start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"));
         foreach (string arg in args) start.ArgumentList.Add(arg);

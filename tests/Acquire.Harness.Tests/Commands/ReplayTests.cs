@@ -130,12 +130,14 @@ public sealed class ReplayTests : IDisposable
     [Fact]
     public void Replay_Sheets_ArePngAndSvg()
     {
-        string png = Path.Combine(_folder.Path, "a.png"), svg = Path.Combine(_folder.Path, "a.svg");
+        string png = Path.Combine(_folder.Path, "a.png"), svg = Path.Combine(_folder.Path, "a.svg"), history = Path.Combine(_folder.Path, "h.png");
 
-        CommandResult result = AcquireCommand.Run(["replay", "bandstop", .. Bits, .. Scales, "--bandwidth", "-3.01", "--png", png, "--svg", svg]).AssertDone();
+        CommandResult result = AcquireCommand.Run(
+            ["replay", "bandstop", .. Bits, .. Scales, "--bandwidth", "-3.01", "--png", png, "--svg", svg, "--history-png", history]).AssertDone();
 
         Assert.Contains(png, result.Output, StringComparison.Ordinal);
-        Assert.Equal([0x89, .. "PNG\r\n\u001a\n"u8], File.ReadAllBytes(png)[..8]); // PNG specification, section 5.2
+        foreach (string picture in (string[])[png, history])
+            Assert.Equal([0x89, .. "PNG\r\n\u001a\n"u8], File.ReadAllBytes(picture)[..8]); // PNG specification, section 5.2
         System.Xml.Linq.XDocument document = System.Xml.Linq.XDocument.Load(svg);
         Assert.Equal("svg", document.Root!.Name.LocalName);
     }

@@ -13,7 +13,11 @@ internal sealed class FakeSweep
         Axis = new ColumnAxis(axisNumber, setup.Columns.ColumnCount, 0, setup.Scan.FullCode, false, true, false);
         Info = new SweepInfo
         {
-            Number = number, Complete = complete, StartScan = 100 * number, EndScan = (100 * number) + 90, AxisNumber = axisNumber,
+            Number = number,
+            Complete = complete,
+            StartScan = 100 * number,
+            EndScan = (100 * number) + 90,
+            AxisNumber = axisNumber,
             Direction = RampDirection.Rising,
         };
         _verticals = [.. setup.Scan.VerticalChannels.Select(_ => new ColumnStatistics(setup.Columns.ColumnCount, setup.Columns.Domains))];
