@@ -32,6 +32,12 @@ internal sealed record CloseLook
     /// <summary>Slope of the ramp at the end of the sweeps, in codes per scan; NaN where they are too short.</summary>
     public required double EndSlope { get; init; }
 
+    /// <summary>Scans of a sweep to which the course was fitted.</summary>
+    public required long FittedScans { get; init; }
+
+    /// <summary>Root of the mean square of what the fitted course leaves, in codes, median over the sweeps, without the scan-to-scan noise.</summary>
+    public required double CourseErrorCodes { get; init; }
+
     /// <summary>Lines on the ramp around its course, strongest first.</summary>
     public required IReadOnlyList<SpectralLine> RampLines { get; init; }
 
@@ -63,7 +69,7 @@ internal sealed record CloseLook
         }
 
         if (sweeps.Count == 0) return null;
-        CourseLook course = new(sweeps, setup, double.IsNaN(rampNoiseCodes) ? 0 : rampNoiseCodes);
+        CourseLook course = new(sweeps, setup, double.IsNaN(rampNoiseCodes) ? 0 : rampNoiseCodes, ramp.HighCode - ramp.LowCode);
         walk.Walk(course, cancel);
         ResidualLook residual = new(sweeps, course.Profiles, setup.Scan.ChannelCount, ramp.LowCode, ramp.HighCode);
         walk.Walk(residual, cancel);
@@ -77,6 +83,8 @@ internal sealed record CloseLook
             PeriodSpreadScans = spread,
             StartSlope = course.StartSlope,
             EndSlope = course.EndSlope,
+            FittedScans = course.FittedScans,
+            CourseErrorCodes = course.CourseErrorCodes,
             RampLines = course.RampLines(),
             Spikes = course.Spikes.Count,
             FirstSpike = course.Spikes.FirstScan,

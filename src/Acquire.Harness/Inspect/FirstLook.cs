@@ -1,4 +1,5 @@
 using Acquire.Capture;
+using Acquire.Harness.Inspect.Spectra;
 using Acquire.Harness.Inspect.Survey;
 
 namespace Acquire.Harness.Inspect;
@@ -7,6 +8,9 @@ namespace Acquire.Harness.Inspect;
 internal sealed class FirstLook : IScanVisitor
 {
     private readonly ChannelSurvey[] _channels;
+    private readonly int _ramp;
+    private readonly IReadOnlyList<int> _verticals;
+    private readonly Correlation[] _alike;
     private readonly List<GapRow> _gaps = [];
     private readonly int _mostListed;
     private long _scans;
@@ -20,7 +24,13 @@ internal sealed class FirstLook : IScanVisitor
         Sweeps = new SweepTally(mostListed);
         Engine = new SweepEngine(setup, Sweeps);
         _channels = [.. Enumerable.Range(0, setup.Scan.ChannelCount).Select(c => new ChannelSurvey(c, setup.Scan))];
+        _ramp = setup.Scan.RampChannel;
+        _verticals = setup.Scan.VerticalChannels;
+        _alike = [.. _verticals.Select(_ => new Correlation())];
     }
+
+    /// <summary>Squared correlation of the ramp's channel with each vertical, scan by scan.</summary>
+    public IReadOnlyList<double> RampLikeVerticals => [.. _alike.Select(a => a.Result.Squared)];
 
     /// <summary>The engine.</summary>
     public SweepEngine Engine { get; }
@@ -45,6 +55,11 @@ internal sealed class FirstLook : IScanVisitor
     {
         Engine.Process(scans);
         foreach (ChannelSurvey channel in _channels) channel.Add(scans, _channels.Length);
+        for (int v = 0; v < _alike.Length; v++)
+        {
+            for (int i = 0; i < scans.Length; i += _channels.Length) _alike[v].Add(scans[i + _verticals[v]], scans[i + _ramp]);
+        }
+
         _scans += scans.Length / _channels.Length;
         return true;
     }

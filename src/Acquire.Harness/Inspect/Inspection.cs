@@ -29,6 +29,7 @@ internal static class Inspection
             Setup = setup,
             Scans = first.ScanCount,
             Channels = channels,
+            RampLikeVerticals = first.RampLikeVerticals,
             Ramp = first.Engine.Ramp,
             Axis = first.Engine.Axis,
             Accounting = first.Engine.Accounting,

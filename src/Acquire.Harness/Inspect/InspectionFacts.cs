@@ -18,6 +18,9 @@ internal sealed record InspectionFacts
     /// <summary>Every channel, in order.</summary>
     public required IReadOnlyList<ChannelReport> Channels { get; init; }
 
+    /// <summary>Squared correlation of the ramp's channel with each vertical, scan by scan.</summary>
+    public required IReadOnlyList<double> RampLikeVerticals { get; init; }
+
     /// <summary>What the engine says of the ramp.</summary>
     public required RampReport Ramp { get; init; }
 

@@ -24,6 +24,8 @@ internal static class FindingRaisers
         [FindingName.RampNoisy] = (Clean with { RampNoise = 6 }).Look,
         [FindingName.RampFalls] = (Clean with { RampLow = 3_900, RampHigh = 200 }).Look,
         [FindingName.ManualSuggested] = ByHand,
+        [FindingName.RampFollowsVertical] = (Clean with { Change = RepeatVertical }).Look,
+        [FindingName.RampIsHum] = (Clean with { RampLow = 2_000, RampHigh = 2_000, OnRamp = Wave(900, 50) }).Look,
         [FindingName.ChannelsSwapped] = (Clean with { Change = Swap }).Look,
         [FindingName.AxisMoved] = (Clean with { Sweeps = 16, OnRamp = scan => scan > 30_000 ? 60 : 0 }).Look,
         [FindingName.EdgesOffRamp] = () => Clean.Look(Clean.Setup with { Sweep = new SweepOptions { Edges = new SweepEdges(200, 4_090) } }),
@@ -61,6 +63,12 @@ internal static class FindingRaisers
     private static void Swap(ushort[] words)
     {
         for (int i = 0; i < words.Length; i += 2) (words[i], words[i + 1]) = (words[i + 1], words[i]);
+    }
+
+    // The ramp's input is open: the converter repeats 70 % of what it read before.
+    private static void RepeatVertical(ushort[] words)
+    {
+        for (int i = 0; i < words.Length; i += 2) words[i] = (ushort)(words[i + 1] * 7 / 10);
     }
 
     // The ramp's lead is off for half of the recording.

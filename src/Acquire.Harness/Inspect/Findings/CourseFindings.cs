@@ -16,6 +16,9 @@ internal static class CourseFindings
     {
         double change = (close.EndSlope / close.StartSlope) - 1;
         if (!double.IsFinite(change) || Math.Abs(change) < SlopeChange) yield break;
+        // A kink, a pause or a rail changes the slope too: a bow is what a cubic follows, much better than it is bent.
+        double bend = Math.Abs(close.EndSlope - close.StartSlope) * close.FittedScans / 8;
+        if (bend < 5 * close.CourseErrorCodes || facts.RampChannel.LowRail.Stays + facts.RampChannel.HighRail.Stays > 0) yield break;
         string how = $"from {Say.Number(Math.Abs(close.StartSlope), 3)} codes a scan at the start to {Say.Number(Math.Abs(close.EndSlope), 3)} at the end";
         yield return change < 0
             ? new Finding(FindingName.RampDroops, FindingSeverity.Warning, close.Sweeps,
@@ -33,9 +36,12 @@ internal static class CourseFindings
         if (close.RampLines.Count == 0 || close.RampLines[0].Amplitude < least) yield break;
         SpectralLine line = close.RampLines[0];
 
-        // An even staircase is a straight line plus a sawtooth one step high, whose first line has the amplitude step / pi.
-        double slope = Math.Abs(close.StartSlope + close.EndSlope) / 2, step = slope / line.CyclesPerScan;
-        if (step >= 2 && Math.Abs((line.Amplitude * Math.PI / step) - 1) < 0.25)
+        // An even staircase is a straight line plus a sawtooth one step high. Read N scans a step, its first line has the amplitude
+        // step / (N sin(pi / N)), near step / pi, and the second half of it.
+        double slope = Math.Abs(close.StartSlope + close.EndSlope) / 2, f = line.CyclesPerScan, step = slope / f;
+        double expected = step * f / Math.Sin(Math.PI * f);
+        bool second = f > 0.2 || close.RampLines.Any(l => Math.Abs(l.CyclesPerScan - (2 * f)) < 0.01 * f && l.Amplitude > 0.35 * line.Amplitude && l.Amplitude < 0.65 * line.Amplitude);
+        if (step >= 2 && second && Math.Abs((line.Amplitude / expected) - 1) < 0.2)
         {
             yield return new Finding(FindingName.RampStaircase, FindingSeverity.Note, close.Sweeps,
                 $"The ramp is a staircase: steps of {Say.RampCodes(step, facts.Setup)}, {Say.Number(facts.RampExcursionCodes / step, 3)} of them over a sweep.",

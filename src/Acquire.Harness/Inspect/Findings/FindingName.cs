@@ -23,6 +23,8 @@ internal static class FindingName
     public const string RampClipped = "ramp-clipped";
     public const string RampDroops = "ramp-droops";
     public const string RampFalls = "ramp-falls";
+    public const string RampFollowsVertical = "ramp-follows-vertical";
+    public const string RampIsHum = "ramp-is-hum";
     public const string RampNoisy = "ramp-noisy";
     public const string RampRipple = "ramp-ripple";
     public const string RampSpikes = "ramp-spikes";
@@ -43,7 +45,7 @@ internal static class FindingName
     [
         AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, EdgesOffRamp,
         FewScansPerColumn, Gaps, LineLockedSweep, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampClipped,
-        RampDroops, RampFalls, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
+        RampDroops, RampFalls, RampFollowsVertical, RampIsHum, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
         SweepTimeVaries, SweepsAborted, SweepsPause, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,
     ];
 }

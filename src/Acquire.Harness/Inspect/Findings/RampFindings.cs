@@ -7,6 +7,9 @@ namespace Acquire.Harness.Inspect.Findings;
 /// <summary>Findings about the ramp as a whole: is it there, is it large enough, does it fit the edges.</summary>
 internal static class RampFindings
 {
+    // Four fifths of what the one does is what the other does.
+    private const double AlikeVertical = 0.8;
+
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
         facts.Setup.Sweep.Mode == SweepMode.Time ? [] : Presence(facts).Concat(Size(facts)).Concat(Edges(facts));
@@ -31,12 +34,10 @@ internal static class RampFindings
             yield break;
         }
 
-        bool moves = ramp.LikelyRole == ChannelRole.Vertical && ramp.UsualRangeCodes >= Math.Max(30 * ramp.NoiseCodes, facts.UsedFullCode / 20.0);
-        if (moves && facts.Sweeps.Complete == 0 && facts.Setup.Sweep.Mode == SweepMode.Swept)
+        if (NotARamp(facts) is { } other)
         {
-            yield return new Finding(FindingName.ManualSuggested, FindingSeverity.Warning, 1,
-                $"The ramp moves over {Say.RampCodes(ramp.UsualRangeCodes, facts.Setup)} but never straight from end to end: it looks turned by hand.",
-                "If it is, give --mode manual: then every scan belongs to the picture and nothing is taken for a retrace. Nothing was switched by itself.");
+            yield return other;
+            yield break;
         }
 
         if (facts.Ramp is { Present: true, Direction: RampDirection.Falling })
@@ -45,6 +46,55 @@ internal static class RampFindings
                 "The ramp's codes fall during a sweep, so the beam starts at the high edge and column 0 is there.",
                 "Nothing to do if the input inverts or the instrument sweeps downwards; otherwise give --direction.");
         }
+    }
+
+    private static Finding? NotARamp(InspectionFacts facts)
+    {
+        ChannelReport ramp = facts.RampChannel;
+        int like = facts.RampLikeVerticals.Count == 0 ? -1 : facts.RampLikeVerticals.ToList().FindIndex(r => r >= AlikeVertical);
+        if (like >= 0 && ramp.LikelyRole != ChannelRole.Ramp)
+        {
+            return new Finding(FindingName.RampFollowsVertical, FindingSeverity.Error, 1,
+                $"Channel {ramp.Channel}, the ramp, repeats channel {facts.Setup.Scan.VerticalChannels[like]}, a vertical (squared correlation {Say.Number(facts.RampLikeVerticals[like], 2)}), and is no ramp.",
+                "An open input repeats what the converter read before it: check the ramp's lead, its ground and its source impedance.");
+        }
+
+        if (facts.Sweeps.Complete > 0 || facts.Setup.Sweep.Mode != SweepMode.Swept) return null;
+        if (facts.Setup.Scan.ScanRateHz is { } rate && HumHertz(ramp, rate) is { } hertz)
+        {
+            return new Finding(FindingName.RampIsHum, FindingSeverity.Error, 1,
+                $"Channel {ramp.Channel}, the ramp, swings {Say.RampCodes(ramp.UsualRangeCodes, facts.Setup)} at {hertz:0} Hz and carries no ramp.",
+                "The ramp's lead or its ground is off and the mains is picked up.");
+        }
+
+        bool moves = ramp.LikelyRole == ChannelRole.Vertical && ramp.UsualRangeCodes >= Math.Max(30 * ramp.NoiseCodes, facts.UsedFullCode / 20.0);
+        return moves && LooksTurnedByHand(ramp, facts.Setup.Scan.ScanRateHz)
+            ? new Finding(FindingName.ManualSuggested, FindingSeverity.Warning, 1,
+                $"The ramp moves over {Say.RampCodes(ramp.UsualRangeCodes, facts.Setup)}, smoothly but neither straight from end to end nor evenly: it looks turned by hand.",
+                "If it is, give --mode manual: then every scan belongs to the picture and nothing is taken for a retrace. Nothing was switched by itself.")
+            : null;
+    }
+
+    // As often as the mains, and as long up as down.
+    private static double? HumHertz(ChannelReport ramp, double rate)
+    {
+        long count = Math.Min(ramp.RisingLegs.Count, ramp.FallingLegs.Count);
+        if (count < 6) return null;
+        double up = ramp.RisingLegs.MeanScans, down = ramp.FallingLegs.MeanScans, hertz = rate * ramp.RisingLegs.Count / ramp.ValidCodes;
+        if (Math.Max(up, down) > 1.41 * Math.Min(up, down)) return null;
+        return Mains.Of(hertz) is { Multiple: 1 } mains ? mains.Hertz : null;
+    }
+
+    // A hand is slow, never jumps back, does not wander at random and keeps no beat.
+    private static bool LooksTurnedByHand(ChannelReport ramp, double? rate)
+    {
+        LegStatistics up = ramp.QuarterRisingLegs, down = ramp.QuarterFallingLegs, all = new();
+        all.Add(up);
+        all.Add(down);
+        bool jumpsBack = up.Count > 0 && down.Count > 0 && Math.Max(up.MeanScans, down.MeanScans) > 3 * Math.Min(up.MeanScans, down.MeanScans);
+        bool slow = all.MeanScans >= (rate is { } hz ? 0.1 * hz : 200);
+        bool evenly = all.Count >= 4 && all.RelativeSpread < 0.25;
+        return slow && !jumpsBack && !evenly && !(ramp.Wander > 4);
     }
 
     private static IEnumerable<Finding> Size(InspectionFacts facts)

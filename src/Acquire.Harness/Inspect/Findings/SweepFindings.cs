@@ -44,7 +44,7 @@ internal static class SweepFindings
                 $"Give fewer columns (--columns {Math.Max(2, (long)(scans / 2)):0}), scan faster or sweep slower.", sweeps.FirstWithUnfilled);
         }
 
-        if (sweeps.Complete > 0 && sweeps.ScansInColumns < 2.0 * sweeps.Complete * facts.Setup.Columns.ColumnCount)
+        if (sweeps.Complete > 0 && sweeps.SweepsWithUnfilled * 2 <= sweeps.Complete && sweeps.ScansInColumns < 2.0 * sweeps.Complete * facts.Setup.Columns.ColumnCount)
         {
             double each = (double)sweeps.ScansInColumns / sweeps.Complete / facts.Setup.Columns.ColumnCount;
             yield return new Finding(FindingName.FewScansPerColumn, FindingSeverity.Note, sweeps.Complete,
@@ -84,7 +84,9 @@ internal static class SweepFindings
         if (whole.Length < 2) return null;
         long[] times = [.. whole.Select(s => s.DurationScans).Order()];
         long median = times[times.Length / 2];
-        double tolerance = Math.Max(TimeTolerance * median, 4);
+        // Where an end lies in time is known to within the ramp's noise, divided by its slope; twelve standard deviations never happen by chance.
+        double blur = 12 * facts.RampChannel.NoiseCodes * median / Math.Max(1, facts.RampExcursionCodes);
+        double tolerance = Math.Max(TimeTolerance * median, Math.Max(4, blur));
         SweepRow[] others = [.. whole.Where(s => Math.Abs(s.DurationScans - median) > tolerance)];
         if (others.Length == 0) return null;
         return new Finding(FindingName.SweepTimeVaries, FindingSeverity.Warning, others.Length,

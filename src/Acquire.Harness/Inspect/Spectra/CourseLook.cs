@@ -11,12 +11,16 @@ internal sealed class CourseLook : SweepSection
     private readonly StretchSpectra[] _spectra;
     private readonly List<double> _startSlopes = [];
     private readonly List<double> _endSlopes = [];
+    private readonly List<double> _errors = [];
+    private readonly double _noise;
+    private readonly double _rampSpan;
 
     /// <summary>Begins at scan 0.</summary>
     /// <param name="sweeps">Complete sweeps, at least one.</param>
     /// <param name="setup">Setup.</param>
     /// <param name="rampNoiseCodes">Standard deviation of the ramp's scan-to-scan noise.</param>
-    public CourseLook(IReadOnlyList<SweepRow> sweeps, Setup setup, double rampNoiseCodes)
+    /// <param name="rampSpanCodes">From end to end of the ramp, in codes.</param>
+    public CourseLook(IReadOnlyList<SweepRow> sweeps, Setup setup, double rampNoiseCodes, double rampSpanCodes)
         : base(sweeps, setup.Scan.ChannelCount)
     {
         _channelCount = setup.Scan.ChannelCount;
@@ -27,7 +31,9 @@ internal sealed class CourseLook : SweepSection
         Profiles = [.. setup.Scan.VerticalChannels.Select(c => new VerticalProfile(c, _rampChannel, setup.Scan.FullCode))];
         _readers = [.. Profiles.Select(_ => new StretchReader(_lengths))];
         _spectra = [.. Profiles.Select(_ => new StretchSpectra(_lengths))];
-        // A thousandth-of-the-range jump is a column; twelve standard deviations never happen by chance.
+        _noise = rampNoiseCodes;
+        _rampSpan = rampSpanCodes;
+        // Five columns of a thousand; and twelve standard deviations never happen by chance.
         Spikes = new SpikeWatch(Math.Max(8, Math.Max(12 * rampNoiseCodes, setup.Scan.FullCode / 200.0)));
     }
 
@@ -46,6 +52,12 @@ internal sealed class CourseLook : SweepSection
     /// <summary>Median slope of the ramp at the end of the sweeps, in codes per scan.</summary>
     public double EndSlope => Median(_endSlopes);
 
+    /// <summary>Scans of a sweep to which the course was fitted.</summary>
+    public long FittedScans => (long)_lengths.Points * _lengths.ScansPerPoint;
+
+    /// <summary>Root of the mean square of what the fitted course leaves, in codes, median over the sweeps, without the scan-to-scan noise.</summary>
+    public double CourseErrorCodes => Median(_errors);
+
     /// <summary>Lines on the ramp, strongest first.</summary>
     public IReadOnlyList<SpectralLine> RampLines() => _rampSpectra.Lines();
 
@@ -61,7 +73,8 @@ internal sealed class CourseLook : SweepSection
             long length = sweep.Info.EndScan - sweep.Info.StartScan;
             _rampReader.Begin(length);
             foreach (StretchReader reader in _readers) reader.Begin(length);
-            Spikes.Break();
+            // At the turning point of a sweep of few scans the code goes there and back by as much as it does from scan to scan.
+            Spikes.Begin(4 * _rampSpan / length);
         }
 
         for (int i = 0; i < scans.Length; i += _channelCount)
@@ -86,6 +99,9 @@ internal sealed class CourseLook : SweepSection
         (double start, double end) = _rampSpectra.Add(_rampReader);
         _startSlopes.Add(start);
         _endSlopes.Add(end);
+        double square = 0;
+        foreach (double left in _rampReader.Points) square += left * left;
+        _errors.Add(Math.Sqrt(Math.Max(0, (square / _lengths.Points) - (_noise * _noise / _lengths.ScansPerPoint))));
         for (int v = 0; v < _readers.Length; v++) _spectra[v].Add(_readers[v]);
     }
 

@@ -62,6 +62,15 @@ internal sealed record ChannelReport
     /// <summary>Legs of at least half of the range that fall.</summary>
     public required LegStatistics FallingLegs { get; init; }
 
+    /// <summary>Legs of at least a quarter of the range that rise.</summary>
+    public required LegStatistics QuarterRisingLegs { get; init; }
+
+    /// <summary>Legs of at least a quarter of the range that fall.</summary>
+    public required LegStatistics QuarterFallingLegs { get; init; }
+
+    /// <summary>Noise of sums of 16 scans relative to what the scan-to-scan noise makes of it: 1 for white noise, more where the channel wanders, NaN without noise.</summary>
+    public required double Wander { get; init; }
+
     /// <summary>Share of scans at both rails, 0 to 1.</summary>
     public double RailShare => ValidCodes == 0 ? 0 : (double)(LowRail.Scans + HighRail.Scans) / ValidCodes;
 

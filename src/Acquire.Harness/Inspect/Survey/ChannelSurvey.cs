@@ -6,15 +6,19 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <remarks>It shares nothing with the engine, so that it can say what is wrong when the engine finds no sweep.</remarks>
 internal sealed class ChannelSurvey
 {
+    private const int ScansPerSum = 16;
+
     private readonly int _channel;
     private readonly ChannelRole _role;
     private readonly int _fullCode;
     private readonly CodeHistogram _histogram = new();
     private readonly NoiseEstimate _noise = new();
+    private readonly NoiseEstimate _slowNoise = new();
     private readonly LegSurvey _legs = new();
     private readonly RailWatch _low = new(0);
     private readonly RailWatch[] _high;
     private long _scan, _invalid;
+    private int _sum, _summed;
     private long _firstInvalid = -1;
     private int _highestInvalid = -1;
 
@@ -46,12 +50,19 @@ internal sealed class ChannelSurvey
             {
                 if (_invalid++ == 0) _firstInvalid = scan;
                 _highestInvalid = Math.Max(_highestInvalid, code);
-                _noise.Break();
+                BreakNoise();
                 continue;
             }
 
             _histogram.Add(code);
             _noise.Add(code);
+            _sum += code;
+            if (++_summed == ScansPerSum)
+            {
+                _slowNoise.Add(_sum);
+                (_sum, _summed) = (0, 0);
+            }
+
             _legs.Add(code);
             _low.Add(code, scan);
             foreach (RailWatch rail in _high) rail.Add(code, scan);
@@ -61,7 +72,7 @@ internal sealed class ChannelSurvey
     /// <summary>Scans are missing here.</summary>
     public void Break()
     {
-        _noise.Break();
+        BreakNoise();
         _legs.Break();
         _low.Break();
         foreach (RailWatch rail in _high) rail.Break();
@@ -72,6 +83,7 @@ internal sealed class ChannelSurvey
     {
         int range = _histogram.Quantile(0.999) - _histogram.Quantile(0.001);
         (LegStatistics rising, LegStatistics falling) = _legs.Taller(range / 2.0);
+        (LegStatistics lowRising, LegStatistics lowFalling) = _legs.Taller(range / 4.0);
         ChannelReport report = new()
         {
             Channel = _channel,
@@ -92,8 +104,18 @@ internal sealed class ChannelSurvey
             HighRail = (Array.Find(_high, rail => rail.Rail == _histogram.Highest) ?? _high[^1]).Report(),
             RisingLegs = rising,
             FallingLegs = falling,
+            QuarterRisingLegs = lowRising,
+            QuarterFallingLegs = lowFalling,
+            Wander = _slowNoise.StandardDeviationCodes / (Math.Sqrt(ScansPerSum) * _noise.StandardDeviationCodes),
         };
         (ChannelRole? role, string reason) = RoleGuess.Of(report, _histogram);
         return report with { LikelyRole = role, Reason = reason };
+    }
+
+    private void BreakNoise()
+    {
+        _noise.Break();
+        _slowNoise.Break();
+        (_sum, _summed) = (0, 0);
     }
 }

@@ -3,6 +3,9 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <summary>Legs in one direction, summed.</summary>
 internal sealed class LegStatistics
 {
+    /// <summary>Squared correlation from which a leg counts as fairly straight: a ramp that kinks or pauses on its way still does.</summary>
+    public const double FairlyStraight = 0.9;
+
     /// <summary>Squared correlation from which a leg counts as straight: a ramp bowed by 13 % of its height, or with a ripple of 6 %, still does.</summary>
     public const double Straight = 0.98;
 
@@ -11,6 +14,9 @@ internal sealed class LegStatistics
 
     /// <summary>Legs.</summary>
     public long Count { get; private set; }
+
+    /// <summary>Legs that are fairly straight.</summary>
+    public long FairlyStraightCount { get; private set; }
 
     /// <summary>Legs that are straight.</summary>
     public long StraightCount { get; private set; }
@@ -21,8 +27,8 @@ internal sealed class LegStatistics
     /// <summary>Scans in all legs.</summary>
     public long Scans { get; private set; }
 
-    /// <summary>Scans in straight legs.</summary>
-    public long StraightScans { get; private set; }
+    /// <summary>Scans in legs that are fairly straight.</summary>
+    public long FairlyStraightScans { get; private set; }
 
     private double _scanSquares;
 
@@ -46,10 +52,11 @@ internal sealed class LegStatistics
         Count++;
         Scans += leg.Scans;
         _scanSquares += (double)leg.Scans * leg.Scans;
+        if (!(leg.Straightness >= FairlyStraight)) return;
+        FairlyStraightCount++;
+        FairlyStraightScans += leg.Scans;
+        if (leg.Straightness >= Straight) StraightCount++;
         if (leg.Straightness >= VeryStraight) VeryStraightCount++;
-        if (!(leg.Straightness >= Straight)) return;
-        StraightCount++;
-        StraightScans += leg.Scans;
     }
 
     /// <summary>Takes all legs of another sum.</summary>
@@ -59,7 +66,8 @@ internal sealed class LegStatistics
         StraightCount += other.StraightCount;
         VeryStraightCount += other.VeryStraightCount;
         Scans += other.Scans;
-        StraightScans += other.StraightScans;
+        FairlyStraightCount += other.FairlyStraightCount;
+        FairlyStraightScans += other.FairlyStraightScans;
         _scanSquares += other._scanSquares;
     }
 }

@@ -7,19 +7,35 @@ internal sealed class LegSurvey
     private const int StepsPerOctave = 4;
 
     private readonly LegFinder _finder = new();
+    private ushort _before, _last;
+    private int _known;
     private readonly LegStatistics[] _rising = Make();
     private readonly LegStatistics[] _falling = Make();
 
     /// <summary>Takes the next code.</summary>
+    /// <remarks>The middle one of three in a row goes on, so that a spike of a single scan is no turning point.</remarks>
     public void Add(ushort code)
     {
-        if (!_finder.Add(code, out Leg leg)) return;
+        ushort middle = Math.Max(Math.Min(_before, _last), Math.Min(Math.Max(_before, _last), code));
+        _before = _last;
+        _last = code;
+        if (_known < 2)
+        {
+            _known++;
+            return;
+        }
+
+        if (!_finder.Add(middle, out Leg leg)) return;
         int step = (int)Math.Ceiling(StepsPerOctave * Math.Log2(Math.Max(1, leg.ExcursionCodes)));
         (leg.Rising ? _rising : _falling)[step].Add(leg);
     }
 
     /// <summary>The next code does not follow on the last one.</summary>
-    public void Break() => _finder.Break();
+    public void Break()
+    {
+        _known = 0;
+        _finder.Break();
+    }
 
     /// <summary>Legs of at least a given height.</summary>
     /// <param name="codes">Height in codes; rounded up to a quarter octave.</param>

@@ -9,15 +9,17 @@ namespace Acquire.Harness.Inspect.Survey;
 /// </remarks>
 internal sealed class NoiseEstimate
 {
+    // Larger third differences are counted as the largest: the median is what matters.
+    private const int Magnitudes = 65_536;
     private const double MedianOfNormal = 0.674_489_75;
 
-    private readonly long[] _magnitudes = new long[65_536];
+    private readonly long[] _magnitudes = new long[Magnitudes];
     private long _total;
     private int _a, _b, _c;
     private int _known;
 
     /// <summary>Takes the next code.</summary>
-    public void Add(ushort code)
+    public void Add(int code)
     {
         if (_known == 3)
         {

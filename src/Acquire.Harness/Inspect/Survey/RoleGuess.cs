@@ -5,11 +5,14 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <summary>Which role a channel's course suggests.</summary>
 internal static class RoleGuess
 {
-    // A sweep takes a good part of the time; a recording that is mostly rest still has a twentieth of it in sweeps.
-    private const double LeastShareInStraightLegs = 0.05;
+    // A sweep takes a good part of the time; where the instrument rests fifty times as long as it sweeps, still a fiftieth.
+    private const double LeastShareInLegs = 0.02;
 
     // Between a flyback as long as the sweep and one half as long.
     private const double FasterBack = 1.41;
+
+    // No vertical flies back so much faster than it rises: then the ramp may kink or pause.
+    private const double MuchFasterBack = 3;
 
     /// <summary>Suggests a role.</summary>
     /// <param name="channel">What the survey knows.</param>
@@ -31,9 +34,9 @@ internal static class RoleGuess
     private static bool IsRamp(ChannelReport channel, LegStatistics forth, LegStatistics back)
     {
         if (forth.Count == 0 || (back.Count > 0 && forth.MeanScans < back.MeanScans)) return false;
-        bool fliesBack = back.Count == 0 || forth.MeanScans >= FasterBack * back.MeanScans;
-        return (fliesBack ? forth.StraightCount : forth.VeryStraightCount) >= 0.8 * forth.Count
-            && forth.StraightScans >= LeastShareInStraightLegs * channel.ValidCodes;
+        double faster = back.Count == 0 ? FasterBack : forth.MeanScans / back.MeanScans;
+        long straight = faster >= MuchFasterBack ? forth.FairlyStraightCount : faster >= FasterBack ? forth.StraightCount : forth.VeryStraightCount;
+        return straight >= 0.8 * forth.Count && forth.FairlyStraightScans >= LeastShareInLegs * channel.ValidCodes;
     }
 
     // Half-way levels are rare, each level is narrow, and both occur.
