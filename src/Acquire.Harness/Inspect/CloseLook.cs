@@ -38,6 +38,15 @@ internal sealed record CloseLook
     /// <summary>Root of the mean square of what the fitted course leaves, in codes, median over the sweeps, without the scan-to-scan noise.</summary>
     public required double CourseErrorCodes { get; init; }
 
+    /// <summary>Drift of the ramp at rest, in codes per scan; NaN where there is no rest.</summary>
+    public required double RestSlope { get; init; }
+
+    /// <summary>Standard deviation of <see cref="RestSlope"/> that noise alone gives.</summary>
+    public required double RestSlopeNoise { get; init; }
+
+    /// <summary>Mean code of the ramp at rest; NaN where there is no rest.</summary>
+    public required double RestLevel { get; init; }
+
     /// <summary>Lines on the ramp around its course, strongest first.</summary>
     public required IReadOnlyList<SpectralLine> RampLines { get; init; }
 
@@ -85,6 +94,9 @@ internal sealed record CloseLook
             EndSlope = course.EndSlope,
             FittedScans = course.FittedScans,
             CourseErrorCodes = course.CourseErrorCodes,
+            RestSlope = course.Rest.Slope,
+            RestSlopeNoise = course.Rest.SlopeNoise(rampNoiseCodes),
+            RestLevel = course.Rest.Level,
             RampLines = course.RampLines(),
             Spikes = course.Spikes.Count,
             FirstSpike = course.Spikes.FirstScan,

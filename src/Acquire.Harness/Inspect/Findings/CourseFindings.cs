@@ -8,6 +8,9 @@ internal static class CourseFindings
     /// <summary>Change of the ramp's slope from start to end that counts: on a parabola it bends the middle by an eighth of it, 1.25 % of the screen.</summary>
     public const double SlopeChange = 0.1;
 
+    /// <summary>The same where the ramp drifts at rest besides: half a column of a thousand.</summary>
+    public const double LeastSlopeChangeWithDrift = 0.004;
+
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
         facts.Close is { } close ? Slope(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Lock(facts, close)) : [];
@@ -15,26 +18,42 @@ internal static class CourseFindings
     private static IEnumerable<Finding> Slope(InspectionFacts facts, CloseLook close)
     {
         double change = (close.EndSlope / close.StartSlope) - 1;
-        if (!double.IsFinite(change) || Math.Abs(change) < SlopeChange) yield break;
-        // A kink, a pause or a rail changes the slope too: a bow is what a cubic follows, much better than it is bent.
+        if (!double.IsFinite(change) || change <= -1 || facts.RampChannel.LowRail.Stays + facts.RampChannel.HighRail.Stays > 0) yield break;
+        // A kink or a pause changes the slope too, but a cubic does not follow it: it leaves a fifteenth of the bend and more.
         double bend = Math.Abs(close.EndSlope - close.StartSlope) * close.FittedScans / 8;
-        if (bend < 5 * close.CourseErrorCodes || facts.RampChannel.LowRail.Stays + facts.RampChannel.HighRail.Stays > 0) yield break;
+        double? constant = CouplingScans(facts, close, change);
+        if (bend < (constant is null ? 20 : 5) * close.CourseErrorCodes) yield break;
+        if (constant is null && Math.Abs(change) < SlopeChange) yield break;
         string how = $"from {Say.Number(Math.Abs(close.StartSlope), 3)} codes a scan at the start to {Say.Number(Math.Abs(close.EndSlope), 3)} at the end";
-        yield return change < 0
-            ? new Finding(FindingName.RampDroops, FindingSeverity.Warning, close.Sweeps,
-                $"The ramp slows down by {Say.Share(-change)} during a sweep, {how}, as a ramp does behind a coupling capacitor.",
-                "Couple the ramp directly: behind a capacitor its volts are not where the beam is. If the ramp really is bowed, columns follow it rightly.", close.StartScan)
-            : new Finding(FindingName.RampBowed, FindingSeverity.Note, close.Sweeps,
+        if (change > 0)
+        {
+            yield return new Finding(FindingName.RampBowed, FindingSeverity.Note, close.Sweeps,
                 $"The ramp speeds up by {Say.Share(change)} during a sweep, {how}.",
                 "Columns follow the ramp, so nothing is wrong; only do not read times from columns.", close.StartScan);
+            yield break;
+        }
+
+        string coupling = constant is { } scans
+            ? $"and it drifts at rest: both as behind a coupling capacitor with a time constant of about {Say.Scans(scans, facts.Setup)}"
+            : "as a ramp does behind a coupling capacitor";
+        yield return new Finding(FindingName.RampDroops, FindingSeverity.Warning, close.Sweeps,
+            $"The ramp slows down by {Say.Share(-change)} during a sweep, {how}, {coupling}.",
+            "Couple the ramp directly: behind a capacitor its volts are not where the beam is. If the ramp really is bowed, columns follow it rightly.", close.StartScan);
+    }
+
+    // Behind a capacitor the slope falls off with the time constant during a sweep, and at rest the ramp drifts towards its mean with the same one.
+    private static double? CouplingScans(InspectionFacts facts, CloseLook close, double change)
+    {
+        if (change > -LeastSlopeChangeWithDrift || !(Math.Abs(close.RestSlope) > 5 * close.RestSlopeNoise)) return null;
+        double perScan = -Math.Log(1 + change) / close.FittedScans, atRest = close.RestSlope / (facts.RampChannel.MeanCode - close.RestLevel);
+        return atRest > perScan / 2 && atRest < perScan * 2 ? 1 / perScan : null;
     }
 
     private static IEnumerable<Finding> Ripple(InspectionFacts facts, CloseLook close)
     {
         // Half a code: the steps of the converter itself make a line of 1/pi = 0.32 codes. A quarter column: less is not seen.
         double least = Math.Max(0.5, facts.CodesPerColumn / 4);
-        if (close.RampLines.Count == 0 || close.RampLines[0].Amplitude < least) yield break;
-        SpectralLine line = close.RampLines[0];
+        if (close.RampLines.FirstOrDefault(l => l.Amplitude >= least && StandsOut(l, close)) is not { Amplitude: > 0 } line) yield break;
 
         // An even staircase is a straight line plus a sawtooth one step high. Read N scans a step, its first line has the amplitude
         // step / (N sin(pi / N)), near step / pi, and the second half of it.
@@ -58,6 +77,10 @@ internal static class CourseFindings
                 : "Fitted placement takes it out, which is right if it was picked up on the way. If it tunes the oscillator, set rippleIsReal in the setup.", close.StartScan);
     }
 
+    // A pause or a kink can look like a wave of few cycles; then the wave is only a small part of what the course leaves.
+    private static bool StandsOut(SpectralLine line, CloseLook close) =>
+        line.CyclesPerScan * close.FittedScans >= 10 || line.Amplitude * line.Amplitude / 2 >= close.CourseErrorCodes * close.CourseErrorCodes / 10;
+
     private static IEnumerable<Finding> Spikes(InspectionFacts facts, CloseLook close)
     {
         if (close.Spikes == 0) yield break;
@@ -72,7 +95,7 @@ internal static class CourseFindings
         double period = close.PeriodScans / rate;
         (string Where, double Hertz, double Amplitude)[] lines =
         [
-            .. close.RampLines.Where(l => l.Amplitude >= 0.5).Select(l => ("the ramp", l.CyclesPerScan * rate, l.Amplitude)),
+            .. close.RampLines.Where(l => l.Amplitude >= 0.5 && StandsOut(l, close)).Select(l => ("the ramp", l.CyclesPerScan * rate, l.Amplitude)),
             .. close.Verticals.SelectMany(v => v.LinesWithinSweeps
                 .Where(l => l.Amplitude >= VerticalFindings.LeastHumCodes(facts))
                 .Select(l => ($"channel {v.Channel}", l.CyclesPerScan * rate, l.Amplitude))),

@@ -80,19 +80,28 @@ internal static class SweepFindings
 
     private static Finding? TimeVaries(InspectionFacts facts)
     {
-        SweepRow[] whole = [.. facts.Sweeps.First.Where(s => s.Info.Complete)];
-        if (whole.Length < 2) return null;
-        long[] times = [.. whole.Select(s => s.DurationScans).Order()];
-        long median = times[times.Length / 2];
-        // Where an end lies in time is known to within the ramp's noise, divided by its slope; twelve standard deviations never happen by chance.
-        double blur = 12 * facts.RampChannel.NoiseCodes * median / Math.Max(1, facts.RampExcursionCodes);
-        double tolerance = Math.Max(TimeTolerance * median, Math.Max(4, blur));
-        SweepRow[] others = [.. whole.Where(s => Math.Abs(s.DurationScans - median) > tolerance)];
-        if (others.Length == 0) return null;
-        return new Finding(FindingName.SweepTimeVaries, FindingSeverity.Warning, others.Length,
-            $"Complete sweeps take {Say.Scans(times[0], facts.Setup)} to {Say.Scans(times[^1], facts.Setup)}, usually {Say.Scans(median, facts.Setup)}; {others.Length:N0} of {whole.Length:N0} differ by more than 1 %.",
+        List<SweepRow> others = [];
+        long shortest = long.MaxValue, longest = 0, usual = 0, whole = 0;
+        // A ramp that draws both ways need not be as fast one way as the other.
+        foreach (IGrouping<RampDirection, SweepRow> way in facts.Sweeps.First.Where(s => s.Info.Complete).GroupBy(s => s.Info.Direction))
+        {
+            long[] times = [.. way.Select(s => s.DurationScans).Order()];
+            long median = times[times.Length / 2];
+            // Where an end lies in time is known to within the ramp's noise, divided by its slope; twelve standard deviations never happen by chance.
+            double blur = 12 * facts.RampChannel.NoiseCodes * median / Math.Max(1, facts.RampExcursionCodes);
+            double tolerance = Math.Max(TimeTolerance * median, Math.Max(4, blur));
+            SweepRow[] differ = [.. way.Where(s => Math.Abs(s.DurationScans - median) > tolerance)];
+            whole += times.Length;
+            if (differ.Length == 0) continue;
+            others.AddRange(differ);
+            (shortest, longest, usual) = (Math.Min(shortest, times[0]), Math.Max(longest, times[^1]), median);
+        }
+
+        if (others.Count == 0) return null;
+        return new Finding(FindingName.SweepTimeVaries, FindingSeverity.Warning, others.Count,
+            $"Complete sweeps take {Say.Scans(shortest, facts.Setup)} to {Say.Scans(longest, facts.Setup)}, usually {Say.Scans(usual, facts.Setup)}; {others.Count:N0} of {whole:N0} differ by more than 1 %.",
             "Columns follow the ramp, so the picture is right; but if the sweep time was not changed, the ramp generator is not steady.",
-            others[0].Info.StartScan);
+            others.Min(s => s.Info.StartScan));
     }
 
     private static string Ends(SweepTally sweeps)

@@ -33,12 +33,16 @@ internal sealed class CourseLook : SweepSection
         _spectra = [.. Profiles.Select(_ => new StretchSpectra(_lengths))];
         _noise = rampNoiseCodes;
         _rampSpan = rampSpanCodes;
+        Rest = new RestDrift(rampSpanCodes / 20);
         // Five columns of a thousand; and twelve standard deviations never happen by chance.
         Spikes = new SpikeWatch(Math.Max(8, Math.Max(12 * rampNoiseCodes, setup.Scan.FullCode / 200.0)));
     }
 
     /// <summary>Means of the verticals by ramp code.</summary>
     public IReadOnlyList<VerticalProfile> Profiles { get; }
+
+    /// <summary>Drift of the ramp at rest.</summary>
+    public RestDrift Rest { get; }
 
     /// <summary>Single scans off the ramp's course.</summary>
     public SpikeWatch Spikes { get; }
@@ -74,6 +78,7 @@ internal sealed class CourseLook : SweepSection
             _rampReader.Begin(length);
             foreach (StretchReader reader in _readers) reader.Begin(length);
             // At the turning point of a sweep of few scans the code goes there and back by as much as it does from scan to scan.
+            Rest.SweepBegins(scans[_rampChannel]);
             Spikes.Begin(4 * _rampSpan / length);
         }
 
@@ -93,8 +98,15 @@ internal sealed class CourseLook : SweepSection
     }
 
     /// <inheritdoc/>
+    protected override void Between(SweepRow before, ReadOnlySpan<ushort> scans)
+    {
+        for (int i = _rampChannel; i < scans.Length; i += _channelCount) Rest.Add(scans[i]);
+    }
+
+    /// <inheritdoc/>
     protected override void Ended(SweepRow sweep)
     {
+        Rest.Clear();
         if (sweep.Info.EndScan - sweep.Info.StartScan < _lengths.LeastScans || !_rampReader.Filled || _lengths.Points < 8) return;
         (double start, double end) = _rampSpectra.Add(_rampReader);
         _startSlopes.Add(start);
