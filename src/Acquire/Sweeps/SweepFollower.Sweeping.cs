@@ -58,6 +58,8 @@ internal sealed partial class SweepFollower
         }
 
         if (scan <= _start + 1) return;
+        // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
+        if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));
         if (higher < _peak - h)
         {
             EndByDrop(scan);
