@@ -12,14 +12,18 @@ public sealed partial class SweepEngine
     private readonly SweepColumns _live;
     private long _liveFrom = -1;
     private long _sweeps;
-    private long _previousSweep = -1;
     private ushort? _markWord;
     private bool _clippedLow;
     private bool _clippedHigh;
     private RampDirection _direction;
 
-    // Counted for good: everything before _counted, which is the first scan of the sweep under way or one past the last sweep.
+    // Everything before _counted is counted, which is the first scan of the sweep under way or one past the last sweep. Of that, what lies
+    // before _settled stands; the rest is taken back when a ramp is looked for anew and its scans are gone through again.
     private long _counted;
+    private long _settled;
+    private long _retraceSince;
+    private long _restSince;
+    private bool _underWay;
     private long _inColumns;
     private long _overscan;
     private long _retrace;
@@ -83,8 +87,22 @@ public sealed partial class SweepEngine
 
     private void OnLocked(in RampLock found, long from, bool provisional)
     {
-        _unassigned += Math.Max(0, from - _counted);
-        _counted = Math.Max(_counted, from);
+        if (_underWay) OnCancelled();
+        _retrace -= _retraceSince;
+        _rest -= _restSince;
+        _counted = _settled;
+        // What left the history before anybody could say was never decided; what lies before it otherwise belongs to no sweep.
+        if (from <= _history.Oldest + 1)
+        {
+            _unassigned += Math.Max(0, from - _counted);
+            _counted = Math.Max(_counted, from);
+        }
+        else
+        {
+            CountOutside(from, _follower.RetraceEnd);
+        }
+
+        Settle();
         _direction = found.Direction;
         if (_blanking is not null)
         {
@@ -92,7 +110,11 @@ public sealed partial class SweepEngine
             _blanking.ForgetVotes();
         }
 
+        // What was drawn of a leg that nobody had judged goes.
+        for (int c = _live.First; c < _live.End; c++)
+            foreach (Trace trace in _traces) trace.ClearColumn(c);
         _live.Clear();
+        _liveFrom = -1;
         if (_axes.Lock(found, provisional)) StartAxis();
         if (provisional && _axes.Learns) _rebinner.UseFineCells(_axes.Fine!);
     }
@@ -102,24 +124,51 @@ public sealed partial class SweepEngine
         Axis = _axes.Current;
         _rebinner.UseGrid(_axes.Grid);
         foreach (Trace trace in _traces) trace.StartAxis(Axis.Number);
-        _previousSweep = -1;
         _rebinner.ForgetChanges();
     }
 
     private void OnSweepBegan(long scan, SweepStart reason, bool rising)
     {
         CountOutside(scan, _follower.RetraceEnd);
+        _underWay = true;
         _rebinner.Begin(scan, settles: reason == SweepStart.Ramp);
         bool down = _direction == RampDirection.Both && !rising;
-        foreach (Trace trace in _traces) trace.BeginSweep(_sweeps, down, samePass: reason == SweepStart.Gap && trace.FrontMovesDown == down);
+        bool goesOn = reason == SweepStart.Gap && GoesOn(scan, down);
+        foreach (Trace trace in _traces) trace.BeginSweep(_sweeps, down, goesOn);
+    }
+
+    /// <summary>Whether a ramp that was under way after a gap is still on the way across the screen that it was on before it.</summary>
+    private bool GoesOn(long scan, bool down)
+    {
+        int front = _traces[0].Front;
+        if (_rebinner.IsFine || front < 0 || _traces[0].FrontMovesDown != down) return false;
+        int column = _axes.Grid.ColumnOfCode[Math.Min((int)_history[scan, _rampChannel], _full)];
+        if (column < 0) return false;
+        double noise = 1 + (6 * _follower.NoiseCodes * Axis.ColumnCount / (Axis.HighCode - Axis.LowCode));
+        return down ? column <= front + noise : column >= front - noise;
     }
 
     private void CountOutside(long to, long retraceEnd)
     {
         long end = Math.Clamp(retraceEnd, _counted, Math.Max(_counted, to));
-        _retrace += end - _counted;
-        _rest += Math.Max(0, to - end);
+        long retrace = end - _counted, rest = Math.Max(0, to - end);
+        _retrace += retrace;
+        _retraceSince += retrace;
+        _rest += rest;
+        _restSince += rest;
         _counted = Math.Max(_counted, to);
+    }
+
+    private void OnSegmentEnded(long end, long retraceEnd)
+    {
+        CountOutside(end, retraceEnd);
+        Settle();
+    }
+
+    private void Settle()
+    {
+        _settled = _counted;
+        _retraceSince = _restSince = 0;
     }
 
     private void OnSweepEnded(in TrackedSweep sweep)
@@ -154,8 +203,10 @@ public sealed partial class SweepEngine
         _blanked += columns.Blanked;
         _rest += columns.Unfiled;
         _counted = sweep.EndScan;
+        Settle();
         NoteClipping(sweep);
         PublishColumns();
+        _underWay = false;
         foreach (Trace trace in _traces)
         {
             trace.EndSweep(sweep.EndReason == SweepEnd.Retrace);
@@ -165,10 +216,9 @@ public sealed partial class SweepEngine
         ShareState();
         SweepInfo info = Describe(sweep, columns);
         if (whole) moved = _axes.Watch(sweep, _follower.NoiseCodes);
-        _previousSweep = _sweeps++;
+        _sweeps++;
         _sink.SweepEnded(new SweepView(info, Axis, columns.Verticals, columns.Marks));
         if (wasFine && !whole) _rebinner.UseFineCells(_axes.Fine!);
-        else _rebinner.KeepAsPrevious();
         if (moved) StartAxis();
     }
 
@@ -216,9 +266,10 @@ public sealed partial class SweepEngine
 
     private void OnCancelled()
     {
+        _underWay = false;
         _rebinner.Abandon();
-        PublishColumns();
-        foreach (Trace trace in _traces) trace.EndSweep(reachedEnd: false);
+        _rebinner.ForgetChanges();
+        foreach (Trace trace in _traces) trace.CancelSweep();
     }
 
     // ---- Publishing -------------------------------------------------------------------------------------------------------------
@@ -237,13 +288,30 @@ public sealed partial class SweepEngine
         if (_rebinner.IsFine) PublishFine();
         else
         {
+            // What counts as passed is how far the columns reach, not where noise has thrown the front at the end of a call.
+            int reach = Reach();
+            if (_underWay)
+                foreach (Trace trace in _traces) trace.DrawBack(reach);
             int end = Math.Min(_rebinner.EndChanged, Axis.ColumnCount);
             for (int c = _rebinner.FirstChanged; c < end; c++) PublishColumn(c);
-            if (_follower.InSweep && _rebinner.Front >= 0)
-                foreach (Trace trace in _traces) trace.AdvanceFront(_rebinner.Front);
+            if (_underWay)
+            {
+                foreach (Trace trace in _traces)
+                {
+                    if (reach >= 0) trace.AdvanceFront(reach);
+                    if (_rebinner.Front >= 0) trace.SetFront(_rebinner.Front);
+                }
+            }
         }
 
         _rebinner.ForgetChanges();
+    }
+
+    /// <summary>The column furthest along that the sweep under way has filled, or -1; by hand nothing is passed.</summary>
+    private int Reach()
+    {
+        if (!_underWay || _byHand || _rebinner.EndFilled == 0) return -1;
+        return _traces[0].FrontMovesDown ? _rebinner.FirstFilled : _rebinner.EndFilled - 1;
     }
 
     private void PublishColumn(int column)
@@ -251,24 +319,8 @@ public sealed partial class SweepEngine
         bool filled = _rebinner.Read(column, _one);
         for (int v = 0; v < _traces.Length; v++)
         {
-            if (filled)
-            {
-                _traces[v].PublishColumn(column, _one.Verticals[v], 0, _sweeps, _loss.PositionOf(_one.LastScans[0]), _one.Marks[0]);
-            }
-            else if (_traces[v].SweepNumbers[column] != _sweeps)
-            {
-                // Nothing of the sweep under way was shown here, so there is nothing to take back: the trace decides what it keeps.
-            }
-            else if (_previousSweep >= 0 && _rebinner.Previous.IsFilled(column))
-            {
-                SweepColumns previous = _rebinner.Previous;
-                _traces[v].PublishColumn(
-                    column, previous.Verticals[v], column, _previousSweep, _loss.PositionOf(previous.LastScans[column]), previous.Marks[column]);
-            }
-            else
-            {
-                _traces[v].ClearColumn(column);
-            }
+            if (filled) _traces[v].PublishColumn(column, _one.Verticals[v], 0, _sweeps, _loss.PositionOf(_one.LastScans[0]), _one.Marks[0]);
+            else _traces[v].RestoreColumn(column);
         }
     }
 
@@ -346,7 +398,7 @@ public sealed partial class SweepEngine
 
         public void SweepEnded(in TrackedSweep sweep) => engine.OnSweepEnded(sweep);
 
-        public void SegmentEnded(long end, long retraceEnd) => engine.CountOutside(end, retraceEnd);
+        public void SegmentEnded(long end, long retraceEnd) => engine.OnSegmentEnded(end, retraceEnd);
 
         public void SweepCancelled() => engine.OnCancelled();
 

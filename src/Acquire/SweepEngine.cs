@@ -32,7 +32,9 @@ public sealed partial class SweepEngine
     private long _breaks;
     private long _invalid;
     private long _lastMark = -1;
+    private ushort _lastRamp;
     private int _section;
+    private readonly bool _byHand;
     private bool _completed;
 
     /// <summary>Scans kept so that what is in doubt can be decided later; a sweep up to about this long is learnt before it is filed.</summary>
@@ -59,6 +61,7 @@ public sealed partial class SweepEngine
         _rampChannel = setup.Scan.RampChannel;
         _blankingChannel = setup.Scan.BlankingChannel;
         _full = setup.Scan.FullCode;
+        _byHand = setup.Sweep.Mode == SweepMode.Manual;
         if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz);
         _verticalChannels = [.. setup.Scan.VerticalChannels];
         int verticals = _verticalChannels.Length;
@@ -134,9 +137,12 @@ public sealed partial class SweepEngine
                 break;
             }
 
-            // A code beyond the bits is no position: the ramp is taken to be at its end, the scan goes into no column.
-            _follower.Push(Math.Min(scan[_rampChannel], (ushort)_full));
-            if (!_follower.Following) ShowUnlocked(_history.End - 1);
+            // A code beyond the bits is no position: the ramp is taken to stand, the scan goes into no column.
+            if (scan[_rampChannel] <= _full) _lastRamp = scan[_rampChannel];
+            _follower.Push(_lastRamp);
+            if (_follower.Following) continue;
+            if (_underWay) OnCancelled();
+            ShowUnlocked(_history.End - 1);
         }
 
         Publish();

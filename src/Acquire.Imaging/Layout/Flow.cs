@@ -11,7 +11,7 @@ internal sealed class Flow(Canvas canvas, double letter)
 
     public int Count => _entries.Count;
 
-    public double Pitch => Math.Ceiling(letter * 1.7);
+    public double Pitch => Math.Ceiling(letter * 1.75);
 
     /// <summary>Adds a name and its value.</summary>
     public void Add(string? name, string value)
@@ -30,16 +30,15 @@ internal sealed class Flow(Canvas canvas, double letter)
         _entries.Add(words);
     }
 
-    /// <summary>Adds the cells of a table's row, the first as a name; the others with their column's names where these are given.</summary>
-    public void AddCells(IReadOnlyList<string> cells, IReadOnlyList<string>? names)
+    /// <summary>Adds the cells of a table's row, the first as a name.</summary>
+    public void AddCells(IReadOnlyList<string> cells)
     {
         var words = new List<Word>();
         AddWords(words, cells[0], canvas.Style.SoftInk);
-        for (int i = 1; i < cells.Count; i++)
+        foreach (string cell in cells.Skip(1))
         {
             int from = words.Count;
-            if (names is not null) AddWords(words, names[i], canvas.Style.SoftInk);
-            AddWords(words, cells[i], canvas.Style.Ink);
+            AddWords(words, cell, canvas.Style.Ink);
             if (from > 0 && words.Count > from) words[from] = words[from] with { Gap = letter };
         }
 

@@ -83,20 +83,16 @@ internal sealed class Rebinner
         _mask = historyScans - 1;
         _flags = flags;
         _grid = grid;
-        _normal = [.. Enumerable.Range(0, 4).Select(_ => new SweepColumns(options.ColumnCount, _channels.Length, options.Domains))];
+        _normal = [.. Enumerable.Range(0, 3).Select(_ => new SweepColumns(options.ColumnCount, _channels.Length, options.Domains))];
         _fine = learns ? [.. Enumerable.Range(0, 3).Select(_ => new SweepColumns(FineCells, _channels.Length, options.Domains))] : null;
         _committed = _normal[0];
         _older = _normal[1];
         _newer = _normal[2];
-        Previous = _normal[3];
         ForgetChanges();
     }
 
     /// <summary>Columns of the sweep under way that will not be withdrawn; of the ended sweep, all, until the next begins.</summary>
     public SweepColumns Committed => _committed;
-
-    /// <summary>Columns of the sweep before.</summary>
-    public SweepColumns Previous { get; private set; }
 
     /// <summary>Whether cells of the converter's range are filled instead of columns.</summary>
     public bool IsFine => _fineGrid is not null;
@@ -109,6 +105,12 @@ internal sealed class Rebinner
 
     /// <summary>Column of the last scan that is in one, or -1.</summary>
     public int Front { get; private set; } = -1;
+
+    /// <summary>First column that the sweep under way has filled; more than any where it has filled none.</summary>
+    public int FirstFilled => Math.Min(_committed.First, Math.Min(_older.First, _newer.First));
+
+    /// <summary>One past the last column that the sweep under way has filled, or 0.</summary>
+    public int EndFilled => Math.Max(_committed.End, Math.Max(_older.End, _newer.End));
 
     /// <summary>Grid in force.</summary>
     public ColumnGrid Grid => _grid;
@@ -131,7 +133,7 @@ internal sealed class Rebinner
         _grid = grid;
         _fineGrid = null;
         Array.ForEach(_normal, c => c.Clear());
-        (_committed, _older, _newer, Previous) = (_normal[0], _normal[1], _normal[2], _normal[3]);
+        (_committed, _older, _newer) = (_normal[0], _normal[1], _normal[2]);
     }
 
     /// <summary>Files what follows in cells of the converter's range, until columns can be made of them.</summary>
@@ -220,9 +222,10 @@ internal sealed class Rebinner
             }
 
             for (long scan = from; scan < end; scan++) File(_committed, scan, _placed[scan & _mask]);
-            long reached = end - 1;
-            while (reached > _start && reached >= _scans.Oldest && _placed[reached & _mask] < 0) reached--;
-            if (reached >= _start && _placed[reached & _mask] is var placed && placed >= 0) Front = placed & ColumnBits;
+            long reached = end - 1, oldest = Math.Max(_start, _scans.Oldest);
+            while (reached >= oldest && _placed[reached & _mask] < 0) reached--;
+            if (reached >= oldest) Front = _placed[reached & _mask] & ColumnBits;
+            else if (oldest == _start) Front = -1;
         }
 
         _older.Clear();
@@ -261,15 +264,8 @@ internal sealed class Rebinner
 
         _fineGrid = null;
         _grid = grid;
-        (_committed, _older, _newer, Previous) = (_normal[0], _normal[1], _normal[2], _normal[3]);
+        (_committed, _older, _newer) = (_normal[0], _normal[1], _normal[2]);
         Array.ForEach(_normal[1..], c => c.Clear());
-    }
-
-    /// <summary>After an ended sweep was delivered: it becomes the sweep before.</summary>
-    public void KeepAsPrevious()
-    {
-        (_committed, Previous) = (Previous, _committed);
-        _committed.Clear();
     }
 
     /// <summary>One column of the sweep under way, all stretches together.</summary>

@@ -17,21 +17,27 @@ public sealed class Trace
     //
     // T1  A column that the front has left in this pass is of this pass, kept from one before (mark Kept), or unfilled.
     // T2  An unfilled column has sweep number -1, age -1 and no marks.
+    // T3  What the sweep under way changed is saved as it was before: withdrawn scans leave nothing behind.
     private readonly TraceColumns _columns;
     private readonly ChangeLog _changes;
     private readonly int _fillOverSweeps;
+    private readonly TraceBefore? _before;
     private long _passFirstSweep;
-    private bool _resumes;
+
+    // Columns, counted from where the pass began, that the front has left behind.
+    private int _passed;
 
     /// <summary>Allocates a trace, all unfilled.</summary>
     /// <param name="columnCount">Columns, at least 1.</param>
     /// <param name="domains">Averaging domains whose sums are kept.</param>
     /// <param name="fillOverSweeps">Sweeps over which a column without new scans keeps its last value; 0 keeps none.</param>
-    internal Trace(int columnCount, IReadOnlyCollection<AveragingDomain> domains, int fillOverSweeps = 0)
+    /// <param name="reader">Only ever a copy of another trace; spares the memory that a writer needs.</param>
+    internal Trace(int columnCount, IReadOnlyCollection<AveragingDomain> domains, int fillOverSweeps = 0, bool reader = false)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(fillOverSweeps);
         _columns = new TraceColumns(columnCount, domains);
         _changes = new ChangeLog(columnCount);
+        _before = reader ? null : new TraceBefore(columnCount, domains);
         _fillOverSweeps = fillOverSweeps;
         Domains = [.. domains];
     }
@@ -83,24 +89,29 @@ public sealed class Trace
     /// <summary>Starts a new axis: every column becomes unfilled.</summary>
     internal void StartAxis(int axisNumber)
     {
+        _before?.Close();
         _columns.Clear();
         _changes.MarkAll();
         AxisNumber = axisNumber;
         Front = -1;
         SweepNumber = -1;
+        _passed = 0;
     }
 
     /// <summary>Begins a sweep.</summary>
     /// <param name="sweepNumber">Number that it will have when it has ended.</param>
     /// <param name="movesDown">The front starts at the last column.</param>
-    /// <param name="samePass">It may go on with the pass of the sweep before, after a gap: it does when its front comes ahead of where
-    /// that sweep ended. A front behind it means that the beam flew back within the gap, and is a new pass.</param>
+    /// <param name="samePass">It goes on with the pass of the sweep before, after a gap that the beam crossed on its way.</param>
     internal void BeginSweep(long sweepNumber, bool movesDown = false, bool samePass = false)
     {
         _changes.MarkState();
+        _before?.Open(new(Front, FrontMovesDown, _passFirstSweep, _passed));
         SweepNumber = sweepNumber;
-        _resumes = samePass && movesDown == FrontMovesDown;
-        if (!_resumes) BeginPass(movesDown);
+        if (samePass) return;
+        FrontMovesDown = movesDown;
+        Front = -1;
+        _passFirstSweep = sweepNumber;
+        _passed = 0;
     }
 
     /// <summary>Replaces a column by one of the sweep under way.</summary>
@@ -119,7 +130,7 @@ public sealed class Trace
             return;
         }
 
-        _changes.Mark(column);
+        Touch(column);
         _columns.Statistics.CopyColumn(column, source, sourceColumn);
         _columns.SweepNumbers[column] = sweepNumber;
         _columns.Ages[column] = lastPosition;
@@ -130,7 +141,7 @@ public sealed class Trace
     internal void ClearColumn(int column)
     {
         if (!_columns.IsFilled(column)) return;
-        _changes.Mark(column);
+        Touch(column);
         _columns.Clear(column);
     }
 
@@ -146,14 +157,48 @@ public sealed class Trace
     /// <param name="column">Column reached. Columns that were published before are safe whatever the order of calls.</param>
     internal void AdvanceFront(int column)
     {
-        if (_resumes && Front >= 0 && (FrontMovesDown ? column > Front : column < Front)) BeginPass(FrontMovesDown);
-        _resumes = false;
-        if (column == Front) return;
-        if (FrontMovesDown)
-            for (int c = Front < 0 ? ColumnCount - 1 : Front; c > column; c--) Leave(c);
-        else
-            for (int c = Math.Max(Front, 0); c < column; c++) Leave(c);
+        int passed = PlaceOf(column);
+        for (; _passed < passed; _passed++) Leave(PlaceOf(_passed));
         SetFront(column);
+    }
+
+    /// <summary>Takes the front back after scans of the sweep under way were withdrawn: columns that it has not passed are as they were before.</summary>
+    /// <param name="furthest">The furthest column that the sweep holds now; -1 for none.</param>
+    internal void DrawBack(int furthest)
+    {
+        if (!_before!.IsOpen) return;
+        // What the pass had left before this sweep, in a piece before a gap, stays left.
+        int passedBefore = SweepNumber == _passFirstSweep ? 0 : _before.Before.Passed;
+        int reached = furthest < 0 ? -1 : PlaceOf(furthest);
+        int end = _passed;
+        _passed = Math.Min(_passed, Math.Max(passedBefore, reached));
+        for (int place = Math.Max(passedBefore, reached + 1); place < end; place++) RestoreColumn(PlaceOf(place));
+    }
+
+    /// <summary>Makes a column as if the sweep under way had no scans in it.</summary>
+    internal void RestoreColumn(int column)
+    {
+        if (!_before!.IsOpen || !_before.IsSaved(column)) return;
+        _columns.Copy(column, _before.Columns);
+        _changes.Mark(column);
+        if (PlaceOf(column) < _passed) Leave(column);
+    }
+
+    /// <summary>It was no sweep: the trace is as it was before it began.</summary>
+    internal void CancelSweep()
+    {
+        if (!_before!.IsOpen) return;
+        for (int c = _before.First; c < _before.End; c++)
+        {
+            if (!_before.IsSaved(c)) continue;
+            _columns.Copy(c, _before.Columns);
+            _changes.Mark(c);
+        }
+
+        (Front, FrontMovesDown, _passFirstSweep, _passed) = _before.Before;
+        SweepNumber = -1;
+        _changes.MarkState();
+        _before.Close();
     }
 
     /// <summary>Ends the sweep under way.</summary>
@@ -168,6 +213,7 @@ public sealed class Trace
 
         SweepNumber = -1;
         _changes.MarkState();
+        _before?.Close();
     }
 
     /// <summary>Closes a publish: what was written since the last becomes one version.</summary>
@@ -193,11 +239,13 @@ public sealed class Trace
         AxisNumber = source.AxisNumber;
     }
 
-    private void BeginPass(bool movesDown)
+    /// <summary>How many columns the beam meets before this one; the same way round, the column that it meets after so many.</summary>
+    private int PlaceOf(int column) => FrontMovesDown ? ColumnCount - 1 - column : column;
+
+    private void Touch(int column)
     {
-        FrontMovesDown = movesDown;
-        Front = -1;
-        _passFirstSweep = SweepNumber;
+        _before!.Save(column, _columns);
+        _changes.Mark(column);
     }
 
     private void Leave(int column)
@@ -210,7 +258,7 @@ public sealed class Trace
         }
 
         if ((_columns.Marks[column] & ColumnMarks.Kept) != ColumnMarks.None) return;
-        _changes.Mark(column);
+        Touch(column);
         _columns.Marks[column] |= ColumnMarks.Kept;
     }
 }

@@ -14,7 +14,7 @@ public sealed class TraceSnapshot
     internal TraceSnapshot(SnapshotExchange owner, IReadOnlyList<Trace> traces)
     {
         Owner = owner;
-        _traces = [.. traces.Select(t => new Trace(t.ColumnCount, t.Domains))];
+        _traces = [.. traces.Select(t => new Trace(t.ColumnCount, t.Domains, reader: true))];
     }
 
     /// <summary>Traces of all verticals in channel order, all of the same moment.</summary>

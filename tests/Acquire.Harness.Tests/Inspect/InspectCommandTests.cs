@@ -139,12 +139,10 @@ public sealed class InspectCommandTests
     public void Sweeps_AnythingButAll_IsWrongUsage() =>
         AcquireCommand.Run("inspect", "through", "--sweeps", "7").AssertFailed(ExitCode.Usage, "--sweeps");
 
-    [Theory]
-    [InlineData("inspect", "through", "--json", "-")]
-    [InlineData("inspect", "through", "--json")]
-    public void Json_ToStandardOutput_NothingElseGoesThere(params string[] args)
+    [Fact]
+    public void Json_ToStandardOutput_NothingElseGoesThere()
     {
-        CommandResult result = AcquireCommand.Run(args).AssertDone();
+        CommandResult result = AcquireCommand.Run("inspect", "through", "--json", "-").AssertDone();
 
         using JsonDocument document = JsonDocument.Parse(result.Output);
         Assert.Equal(190_000, document.RootElement.GetProperty("accounting").GetProperty("scans").GetInt64());

@@ -7,8 +7,15 @@ internal static class Allocation
     {
         for (int i = 0; i < runs; i++) steadyState();
 
-        long before = GC.GetAllocatedBytesForCurrentThread();
-        for (int i = 0; i < runs; i++) steadyState();
-        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+        // Another thread's collection in between can make the counter jump; what a steady state allocates shows in every try.
+        long allocated = long.MaxValue;
+        for (int tries = 0; tries < 3 && allocated != 0; tries++)
+        {
+            long before = GC.GetAllocatedBytesForCurrentThread();
+            for (int i = 0; i < runs; i++) steadyState();
+            allocated = GC.GetAllocatedBytesForCurrentThread() - before;
+        }
+
+        Assert.Equal(0, allocated);
     }
 }

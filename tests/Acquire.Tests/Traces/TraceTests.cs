@@ -139,16 +139,49 @@ public class TraceTests
     }
 
     [Fact]
-    public void BeginSweep_BehindTheFrontAfterAGap_IsANewPass()
+    public void DrawBack_AndRestoreColumn_LeaveNothingOfWithdrawnScans()
     {
-        var trace = new Trace(5, []);
-        Draw(trace, 0, [0, 1, 2, 3, 4]);
-        Draw(trace, 1, [0, 1, 2], reachedEnd: false);
+        var trace = new Trace(6, []);
+        Draw(trace, 0, [0, 1, 2, 3, 5]);
+        ColumnStatistics second = SweepOf(6, 1);
+        trace.BeginSweep(1);
+        foreach (int column in (int[])[0, 2, 4])
+        {
+            trace.PublishColumn(column, second, column, 1, 1_000 + column);
+            trace.AdvanceFront(column);
+        }
 
-        Draw(trace, 2, [1], samePass: true, reachedEnd: false);
+        Assert.Equal([1, -1, 1, -1, 1, 0], trace.SweepNumbers.ToArray());
 
-        Assert.Equal([-1, 2, 1, 0, 0], trace.SweepNumbers.ToArray());
-        Assert.Equal(1, trace.Front);
+        // The scan in column 4 was no scan of the sweep.
+        trace.DrawBack(2);
+        trace.RestoreColumn(4);
+        trace.SetFront(2);
+
+        Assert.Equal([1, -1, 1, 0, -1, 0], trace.SweepNumbers.ToArray());
+    }
+
+    [Fact]
+    public void CancelSweep_AfterAnyWrites_TheTraceIsAsBefore()
+    {
+        var trace = new Trace(4, [], fillOverSweeps: 1);
+        Draw(trace, 0, [0, 1, 2, 3]);
+        Draw(trace, 1, [0, 2], reachedEnd: false);
+        long[] numbers = trace.SweepNumbers.ToArray(), ages = trace.Ages.ToArray();
+        ColumnMarks[] marks = trace.Marks.ToArray();
+        trace.BeginSweep(2, movesDown: true);
+        foreach (int column in (int[])[3, 0])
+        {
+            trace.PublishColumn(column, SweepOf(4, 2), column, 2, 2_000);
+            trace.AdvanceFront(column);
+        }
+
+        trace.CancelSweep();
+
+        Assert.Equal(numbers, trace.SweepNumbers.ToArray());
+        Assert.Equal(ages, trace.Ages.ToArray());
+        Assert.Equal(marks, trace.Marks.ToArray());
+        Assert.Equal((2, false, -1L), (trace.Front, trace.FrontMovesDown, trace.SweepNumber));
     }
 
     [Fact]

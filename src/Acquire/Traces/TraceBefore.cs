@@ -1,0 +1,55 @@
+using System.Runtime.InteropServices;
+using Acquire.Scales;
+
+namespace Acquire.Traces;
+
+/// <summary>What a trace held before the sweep under way touched it, so that scans, or the whole sweep, can be withdrawn.</summary>
+internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<AveragingDomain> domains)
+{
+    private readonly bool[] _isSaved = new bool[columnCount];
+
+    /// <summary>The trace's state beside its columns.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    public readonly record struct State(int Front, bool FrontMovesDown, long PassFirstSweep, int Passed);
+
+    /// <summary>Columns as they were; only those that are saved have a meaning.</summary>
+    public TraceColumns Columns { get; } = new(columnCount, domains);
+
+    /// <summary>The state at <see cref="Open"/>.</summary>
+    public State Before { get; private set; }
+
+    /// <summary>A sweep is under way.</summary>
+    public bool IsOpen { get; private set; }
+
+    /// <summary>First column that may be saved.</summary>
+    public int First { get; private set; } = int.MaxValue;
+
+    /// <summary>One past the last column that may be saved.</summary>
+    public int End { get; private set; }
+
+    public bool IsSaved(int column) => _isSaved[column];
+
+    public void Open(State before)
+    {
+        Close();
+        IsOpen = true;
+        Before = before;
+    }
+
+    public void Save(int column, TraceColumns columns)
+    {
+        if (!IsOpen || _isSaved[column]) return;
+        _isSaved[column] = true;
+        Columns.Copy(column, columns);
+        if (column < First) First = column;
+        if (column >= End) End = column + 1;
+    }
+
+    public void Close()
+    {
+        if (End > First) Array.Clear(_isSaved, First, End - First);
+        First = int.MaxValue;
+        End = 0;
+        IsOpen = false;
+    }
+}
