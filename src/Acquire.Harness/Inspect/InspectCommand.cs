@@ -16,9 +16,9 @@ internal static class InspectCommand
     {
         Command command = new("inspect", "Look at a recording and say why framing works or does not: channels, ramp, sweeps, gaps, findings with their cures.");
         Argument<string> recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta or NAME.sigmf-data." };
-        Option<string?> json = new("--json") { HelpName = "FILE", Description = "Write everything as JSON; - is standard output." };
+        Option<string?> json = new("--json") { HelpName = "FILE", Description = "Everything as JSON; - or no file is standard output.", Arity = ArgumentArity.ZeroOrOne };
         Option<string?> sweeps = new("--sweeps") { HelpName = "all", Description = $"List every sweep in the JSON; default the first {Inspection.MostListed:N0}." };
-        Option<string?> writeSetup = new("--write-setup") { HelpName = "FILE", Description = "Write the setup that the recording suggests, each guess marked." };
+        Option<string?> writeSetup = new("--write-setup") { HelpName = "FILE", Description = "The setup that the recording suggests, each guess marked." };
         SetupOptions setupOptions = new();
         command.Arguments.Add(recording);
         command.Options.Add(json);
@@ -31,7 +31,7 @@ internal static class InspectCommand
                 throw CommandFailure.Usage("--sweeps", $"'{asked}' is not known; give all, or leave it away for the first {Inspection.MostListed:N0}");
             (string Option, string Path)[] outputs =
             [
-                .. parsed.GetValue(json) is { } to ? [("--json", to)] : Array.Empty<(string, string)>(),
+                .. parsed.GetResult(json) is not null ? [("--json", parsed.GetValue(json) ?? OutputFile.Standard)] : Array.Empty<(string, string)>(),
                 .. parsed.GetValue(writeSetup) is { } setup ? [("--write-setup", setup)] : Array.Empty<(string, string)>(),
             ];
             return Run(parsed, parsed.GetValue(recording)!, outputs, parsed.GetValue(sweeps) is not null, setupOptions, cancel);

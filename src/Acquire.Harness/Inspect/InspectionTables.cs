@@ -65,7 +65,7 @@ internal sealed class InspectionTables(PeopleTables tables)
         }
 
         if (facts.Close is { } close && !double.IsNaN(close.PeriodScans))
-            Paragraph($"A sweep comes every {Say.Scans(close.PeriodScans, facts.Setup)}; looked at closely: {Say.Count(close.Sweeps, "sweep", "sweeps")} from scan {Whole(close.StartScan)} on.", 6);
+            Paragraph($"A sweep comes every {Say.Scans(close.PeriodScans, facts.Setup)}; looked at closely: {Say.Count(close.Sweeps, "sweep", "sweeps")} from scan {Whole(close.StartScan)} on.", 2);
         tables.Line("");
     }
 

@@ -68,16 +68,10 @@ internal sealed class BalloonPainter(Canvas canvas, PlotFrame frame, InkMap ink,
     // A leader along an extension line would be read as part of it; near the dot lines may meet.
     private bool IsLeaderTaken(double x, double y, Box place, double radius)
     {
-        for (double share = 0; share <= 1; share += 0.125)
-        {
-            double px = x + ((place.CentreX - x) * share), py = y + ((place.CentreY - y) * share);
-            double dx = px - x, dy = py - y;
-            if ((dx * dx) + (dy * dy) < radius * radius) continue;
-            var point = new Box(px, py, px, py);
-            if (taken.Exists(t => t.Overlaps(point.Inflate(radius * 0.3)))) return true;
-        }
-
-        return false;
+        double dx = place.CentreX - x, dy = place.CentreY - y, length = Math.Sqrt((dx * dx) + (dy * dy));
+        if (length <= radius) return false;
+        double startX = x + (dx * radius / length), startY = y + (dy * radius / length);
+        return taken.Exists(t => t.Inflate(radius * 0.3).IsCrossedBy(startX, startY, place.CentreX, place.CentreY));
     }
 
     private void DrawLeader(double x, double y, Box place, double radius, double halfWidth)

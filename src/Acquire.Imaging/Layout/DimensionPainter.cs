@@ -22,30 +22,30 @@ internal sealed class DimensionPainter(Canvas canvas, PlotFrame frame, InkMap in
         string text = $"{Quantity.Resolved(bandwidth.Upper - bandwidth.Lower, unit, resolution)} at {Quantity.Number(bandwidth.LevelDb, 2)}\u00A0dB";
         canvas.Group($"Bandwidth {text}", () =>
         {
-            if (FindPlace(left, right, leftY, rightY, text) is { } place) DrawAt(place, left, right, leftY, rightY, text);
+            if (FindPlace(left, right, leftY, rightY, valueAt((bandwidth.Lower + bandwidth.Upper) / 2) > Math.Max(leftValue, rightValue), text) is { } place) DrawAt(place, left, right, leftY, rightY, text);
         });
     }
 
-    // First just above the edges, where the inside of a notch is empty; then further up; then below, where the inside of a peak is taken but its outside is not.
-    private Place? FindPlace(double left, double right, double leftY, double rightY, string text)
+    // Inside a notch the room is above the edges, inside a peak below them; the other side is tried next.
+    private Place? FindPlace(double left, double right, double leftY, double rightY, bool isPeak, string text)
     {
         double letter = canvas.Metrics.Small, width = Letterer.Measure(text, letter), pitch = letter * 1.1;
         double above = Math.Min(leftY, rightY), below = Math.Max(leftY, rightY);
         Box inside = frame.Field.Inflate(-letter * 0.6);
         bool fits = width + (letter * 3) < right - left;
-        var places = new List<Place>();
-        for (double y = above - (letter * 1.2); y > inside.Top; y -= pitch) places.Add(new Place(y, default, fits));
-        for (double y = below + (letter * 2.6); y < inside.Bottom; y += pitch) places.Add(new Place(y, default, fits));
+        List<Place> up = [], down = [];
+        for (double y = above - (letter * 1.2); y > inside.Top; y -= pitch) up.Add(new Place(y, default, fits));
+        for (double y = below + (letter * (isPeak ? 1.2 : 2.6)); y < inside.Bottom; y += pitch) down.Add(new Place(y, default, fits));
         Place? best = null;
         int leastCrossings = int.MaxValue;
-        foreach (Place place in places)
+        foreach (Place place in isPeak ? [.. down, .. up] : (Place[])[.. up, .. down])
         {
             foreach (double x in fits ? (double[])[(left + right) / 2] : [right + (letter * 2.6) + (width / 2), left - (letter * 2.6) - (width / 2)])
             {
                 double foot = fits ? place.LineY - (letter * 0.5) : place.LineY + (letter / 2);
                 var box = new Box(x - (width / 2), foot - (letter * 1.15), x + (width / 2), foot + (letter * 0.35));
                 Box needed = box.Inflate(letter * 0.35);
-                if (!inside.Contains(box) || taken.Exists(t => t.Overlaps(needed))) continue;
+                if (!inside.Contains(box) || taken.Exists(t => t.Overlaps(needed)) || IsCrossed(left, leftY, place.LineY) || IsCrossed(right, rightY, place.LineY)) continue;
                 var line = new Box(fits ? left : left - (letter * 2), place.LineY - (letter * 0.3), fits ? right : right + (letter * 2), place.LineY + (letter * 0.3));
                 // The line itself may cross the trace at its ends only, where the extension lines meet it.
                 int crossings = ink.CrossingColumns(needed) + (fits ? ink.CrossingColumns(line) : 0);
@@ -55,6 +55,13 @@ internal sealed class DimensionPainter(Canvas canvas, PlotFrame frame, InkMap in
         }
 
         return best;
+    }
+
+    // Whether an extension line would run through a text or another line.
+    private bool IsCrossed(double x, double from, double to)
+    {
+        double start = from + (Math.Sign(to - from) * canvas.Metrics.Small);
+        return taken.Exists(t => t.Width > canvas.Metrics.Small && t.IsCrossedBy(x, start, x, to));
     }
 
     private void DrawAt(Place place, double left, double right, double leftY, double rightY, string text)

@@ -11,7 +11,7 @@ internal sealed class Flow(Canvas canvas, double letter)
 
     public int Count => _entries.Count;
 
-    public double Pitch => Math.Ceiling(letter * 1.75);
+    public double Pitch => Math.Ceiling(letter * 1.7);
 
     /// <summary>Adds a name and its value.</summary>
     public void Add(string? name, string value)
@@ -30,15 +30,16 @@ internal sealed class Flow(Canvas canvas, double letter)
         _entries.Add(words);
     }
 
-    /// <summary>Adds the cells of a table's row, the first as a name.</summary>
-    public void AddCells(IReadOnlyList<string> cells)
+    /// <summary>Adds the cells of a table's row, the first as a name; the others with their column's names where these are given.</summary>
+    public void AddCells(IReadOnlyList<string> cells, IReadOnlyList<string>? names)
     {
         var words = new List<Word>();
         AddWords(words, cells[0], canvas.Style.SoftInk);
-        foreach (string cell in cells.Skip(1))
+        for (int i = 1; i < cells.Count; i++)
         {
             int from = words.Count;
-            AddWords(words, cell, canvas.Style.Ink);
+            if (names is not null) AddWords(words, names[i], canvas.Style.SoftInk);
+            AddWords(words, cells[i], canvas.Style.Ink);
             if (from > 0 && words.Count > from) words[from] = words[from] with { Gap = letter };
         }
 

@@ -15,19 +15,25 @@ internal sealed class HistoryImage(Canvas canvas, PlotFrame frame, HistoryChart 
     {
         int width = (int)frame.Field.Width, height = (int)frame.Field.Height;
         (int[] first, int[] end) = ColumnsOfPixels(width);
-        double[] highest = new double[width * height];
-        Array.Fill(highest, double.NaN);
-        double usual = UsualSpacing(chart.RowSeconds);
-        for (int row = 0; row < chart.Rows.Count; row++)
+        (int First, int End)[] rows = RowsOfPixels(height);
+        double[] highest = new double[width];
+        byte[] rgba = new byte[width * height * 4];
+        bool isWhole = false;
+        for (int y = 0; y < height; y++)
         {
-            double to = chart.RowSeconds[row], from = StartOf(chart.RowSeconds, row, usual);
-            int top = Math.Clamp((int)Math.Round(frame.Y.At(from) - frame.Field.Top), 0, height - 1);
-            int bottom = Math.Clamp((int)Math.Round(frame.Y.At(to) - frame.Field.Top), top + 1, height);
-            for (int y = top; y < bottom; y++) MergeRow(chart.Rows[row], first, end, highest.AsSpan(y * width, width));
+            // Pixel rows that show the same sweeps are the same, unless hatching runs through them.
+            if (y > 0 && isWhole && rows[y] == rows[y - 1])
+            {
+                rgba.AsSpan((y - 1) * width * 4, width * 4).CopyTo(rgba.AsSpan(y * width * 4));
+                continue;
+            }
+
+            Array.Fill(highest, double.NaN);
+            for (int row = rows[y].First; row < rows[y].End; row++) Raise(highest, chart.Rows[row], first, end);
+            isWhole = !Array.Exists(highest, double.IsNaN);
+            for (int x = 0; x < width; x++) Put(rgba, (y * width) + x, double.IsNaN(highest[x]) ? Hatching.At(x, y, canvas) : ColourOf(highest[x]));
         }
 
-        byte[] rgba = new byte[width * height * 4];
-        for (int i = 0; i < highest.Length; i++) Put(rgba, i, double.IsNaN(highest[i]) ? Hatching.At(i % width, i / width, canvas) : ColourOf(highest[i]));
         return new ImageElement(frame.Field, width, height, rgba, $"{chart.Rows.Count} sweeps of {chart.Positions.Length} columns");
     }
 
@@ -51,7 +57,7 @@ internal sealed class HistoryImage(Canvas canvas, PlotFrame frame, HistoryChart 
 
     private Colour ColourOf(double value) => canvas.Style.Ramp.At((value - levels.Low) / (levels.High - levels.Low));
 
-    private static void MergeRow(double[] values, int[] first, int[] end, Span<double> pixels)
+    private static void Raise(double[] pixels, double[] values, int[] first, int[] end)
     {
         for (int x = 0; x < pixels.Length; x++)
         {
@@ -60,6 +66,21 @@ internal sealed class HistoryImage(Canvas canvas, PlotFrame frame, HistoryChart 
                 if (double.IsFinite(values[c]) && !(values[c] <= pixels[x])) pixels[x] = values[c];
             }
         }
+    }
+
+    // The rows that each row of pixels shows; none where time is covered by no row. A row is at least one pixel high.
+    private (int First, int End)[] RowsOfPixels(int height)
+    {
+        var shown = new (int First, int End)[height];
+        double usual = UsualSpacing(chart.RowSeconds);
+        for (int row = 0; row < chart.Rows.Count; row++)
+        {
+            double from = frame.Y.At(StartOf(chart.RowSeconds, row, usual)), to = frame.Y.At(chart.RowSeconds[row]);
+            int top = Math.Clamp((int)Math.Round(from - frame.Field.Top), 0, height - 1), bottom = Math.Clamp((int)Math.Round(to - frame.Field.Top), top + 1, height);
+            for (int y = top; y < bottom; y++) shown[y] = (shown[y].End == 0 ? row : shown[y].First, row + 1);
+        }
+
+        return shown;
     }
 
     // The columns whose centres lie in a pixel; where columns are wider than pixels, the one that covers the pixel's middle.

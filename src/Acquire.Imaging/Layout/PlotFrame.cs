@@ -25,10 +25,24 @@ internal sealed class PlotFrame
         _yTicks = AxisTicks.Plan(yLow, yHigh, labels.YUnit, bottom - top, Math.Max(6, m.Small * 0.9), _ => Math.Max(m.Small * (labels.Dense ? 2.2 : 3.4), (bottom - top) / MostNumbers));
         double yWidth = labels.YNumberWidth ?? NumberWidth();
         double left = area.Left + Math.Max(yWidth + (m.Small * 1.1), m.Small * 2), right = area.Right - (m.Small * 2);
-        _xTicks = AxisTicks.Plan(xLow, xHigh, labels.XUnit, right - left, Math.Max(6, m.Small * 0.9), label => Letterer.Measure(label, m.Small) + (m.Small * (labels.Dense ? 2 : 4)));
+        _xTicks = PlanX(left, right);
+        // A number at the very end of the axis reaches beyond it by half its width; a field without numbers keeps in line with the one below it.
+        double overhang = Overhang(left, right) - (area.Right - (m.Small * 0.3));
+        if (overhang > 0)
+        {
+            right -= overhang + 1;
+            _xTicks = PlanX(left, right);
+        }
+
         Field = new Box(Math.Round(left), Math.Round(top), Math.Round(right), Math.Round(bottom));
         X = new Axis(xLow, xHigh, Field.Left, Field.Right);
         Y = labels.YDownwards ? new Axis(yLow, yHigh, Field.Top, Field.Bottom) : new Axis(yLow, yHigh, Field.Bottom, Field.Top);
+
+        AxisTicks PlanX(double from, double to) =>
+            AxisTicks.Plan(xLow, xHigh, labels.XUnit, to - from, Math.Max(6, m.Small * 0.9), label => Letterer.Measure(label, m.Small) + (m.Small * (labels.Dense ? 2 : 4)));
+
+        double Overhang(double from, double to) =>
+            _xTicks.Ticks.Count == 0 ? 0 : new Axis(xLow, xHigh, from, to).At(_xTicks.Ticks[^1].Value) + (Letterer.Measure(_xTicks.Ticks[^1].Label, m.Small) / 2);
     }
 
     public Box Field { get; }

@@ -82,7 +82,7 @@ internal sealed class SheetLayout
         foreach (LegendItem item in _content.Legend) LegendSample.Add(flow, _canvas, item, letter);
         foreach (SideTable table in _content.Tables)
         {
-            foreach (IReadOnlyList<string> row in table.Rows) flow.AddCells(row);
+            foreach (IReadOnlyList<string> row in table.Rows) flow.AddCells(row, table.NeedsNames ? table.Headers : null);
         }
 
         foreach (string remark in _content.Remarks) flow.Add(null, remark);

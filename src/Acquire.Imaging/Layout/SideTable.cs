@@ -4,4 +4,8 @@ namespace Acquire.Imaging.Layout;
 /// <param name="Headers">Names of the columns.</param>
 /// <param name="Rows">Cells, as printed.</param>
 /// <param name="LastIsText">Whether the last column is a remark.</param>
-internal sealed record SideTable(IReadOnlyList<string> Headers, IReadOnlyList<IReadOnlyList<string>> Rows, bool LastIsText);
+internal sealed record SideTable(IReadOnlyList<string> Headers, IReadOnlyList<IReadOnlyList<string>> Rows, bool LastIsText)
+{
+    /// <summary>Whether cells need their column's name beside them where the table is set as running text.</summary>
+    public bool NeedsNames { get; init; }
+}

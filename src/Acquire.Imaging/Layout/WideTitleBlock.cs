@@ -125,7 +125,8 @@ internal sealed class WideTitleBlock
         double foot = box.Bottom - (m.Normal * 0.6);
         if (_block.Supplement is { } supplement)
         {
-            _canvas.Text(Letterer.Shorten(supplement, m.Normal, room), box.Left + _pad, foot, m.Normal, style.Ink);
+            double size = Letterer.Measure(supplement, m.Normal) <= room ? m.Normal : m.Small;
+            _canvas.Text(Letterer.Shorten(supplement, size, room), box.Left + _pad, foot, size, style.Ink);
             foot -= m.Normal * 1.8;
         }
 

@@ -17,7 +17,7 @@ internal sealed class HistorySheet(Canvas canvas, HistoryChart chart) : ISheet
         Ramp = new RampScale(_levels.Low, _levels.High, AxisNames.Unit(chart.YUnit), AxisNames.Y(chart), canvas.Style.Ramp),
         Legend = HasUnfilled() ? [new LegendItem("unfilled", canvas.Style.Older, 0) { IsHatched = true }] : [],
         Tables = chart.Sections.Count == 0 ? [] : [SectionTable()],
-        Remarks = [$"{chart.Rows.Count.ToString(CultureInfo.InvariantCulture)} sweeps, oldest on top; a pixel shows the highest of what it covers."],
+        Remarks = [$"{chart.Rows.Count.ToString(CultureInfo.InvariantCulture)} sweeps, oldest on top; a pixel shows its highest value."],
     };
 
     public void Draw(Box area, bool isCompact)
@@ -72,7 +72,7 @@ internal sealed class HistorySheet(Canvas canvas, HistoryChart chart) : ISheet
         double grain = HistoryImage.UsualSpacing(chart.RowSeconds) / 10;
         List<IReadOnlyList<string>> rows = [.. chart.Sections.Select((s, i) => (IReadOnlyList<string>)
             [SectionName(i), Quantity.Resolved(SectionStart(i), "s", grain), s.Row.ToString(CultureInfo.InvariantCulture), s.Label])];
-        return new SideTable(["Section", "From", "Row", "Change"], rows, LastIsText: true);
+        return new SideTable(["Section", "From", "Row", "Change"], rows, LastIsText: true) { NeedsNames = true };
     }
 
     private static string SectionName(int index) => (index + 1).ToString(CultureInfo.InvariantCulture);

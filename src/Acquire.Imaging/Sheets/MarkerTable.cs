@@ -30,10 +30,10 @@ internal static class MarkerTable
         foreach (ChartBandwidth b in bandwidths)
         {
             double width = b.Upper - b.Lower, centre = b.Centre ?? ((b.Upper + b.Lower) / 2);
-            rows.Add([$"{b.Kind}, {Quantity.Number(b.LevelDb, 2)}\u00A0dB", Position(b.Lower), Position(b.Upper), Position(centre), Position(width), Quantity.Significant(b.Q ?? (centre / width), "", 4)]);
+            rows.Add([$"{b.Kind}, {Quantity.Number(b.LevelDb, 2)}\u00A0dB", Position(width), Position(centre), Quantity.Significant(b.Q ?? (centre / width), "", 4), Position(b.Lower), Position(b.Upper)]);
         }
 
-        return new SideTable(["Bandwidth", "Lower", "Upper", "Centre", "Width", "Q"], rows, LastIsText: false);
+        return new SideTable(["Bandwidth", "Width", "Centre", "Q", "Lower", "Upper"], rows, LastIsText: false) { NeedsNames = true };
 
         string Position(double value) => Quantity.Resolved(value, xUnit, resolution);
     }

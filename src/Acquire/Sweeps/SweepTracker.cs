@@ -31,6 +31,7 @@ internal sealed class SweepTracker
     private long _replayFrom;
     private SweepStart _replayReason = SweepStart.Begin;
     private bool _early;
+    private bool _found;
 
     private readonly record struct Boundary(long Scan, SweepEnd End, long Lost);
 
@@ -134,6 +135,7 @@ internal sealed class SweepTracker
     {
         if (_history.Flush()) Decide();
         if (!Following && _learner.Conclude()) Follow(_learner.Found);
+        else if (!Following && _found) Start(Found, scout: false, _follower.UsualSlope); // nothing else was found: it is what it was
         if (Following) _follower.EndSegment(SweepEnd.End, 0);
     }
 
@@ -195,10 +197,12 @@ internal sealed class SweepTracker
     private void Start(RampLock found, bool scout, double usualSlope)
     {
         Found = found;
+        _found = true;
         Following = true;
         long from = Math.Max(_replayFrom, _history.Oldest);
         _listener.Locked(found, from, scout);
         _follower.Restart(found, from, from > _replayFrom ? SweepStart.Begin : _replayReason, scout, usualSlope);
+        _follower.LearnStartsFrom(_scout);
         Replay(_follower);
     }
 

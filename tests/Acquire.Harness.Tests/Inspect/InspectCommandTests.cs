@@ -139,10 +139,12 @@ public sealed class InspectCommandTests
     public void Sweeps_AnythingButAll_IsWrongUsage() =>
         AcquireCommand.Run("inspect", "through", "--sweeps", "7").AssertFailed(ExitCode.Usage, "--sweeps");
 
-    [Fact]
-    public void Json_ToStandardOutput_NothingElseGoesThere()
+    [Theory]
+    [InlineData("inspect", "through", "--json", "-")]
+    [InlineData("inspect", "through", "--json")]
+    public void Json_ToStandardOutput_NothingElseGoesThere(params string[] args)
     {
-        CommandResult result = AcquireCommand.Run("inspect", "through", "--json", "-").AssertDone();
+        CommandResult result = AcquireCommand.Run(args).AssertDone();
 
         using JsonDocument document = JsonDocument.Parse(result.Output);
         Assert.Equal(190_000, document.RootElement.GetProperty("accounting").GetProperty("scans").GetInt64());

@@ -81,17 +81,71 @@ internal static class SampleSheets
         };
     }
 
-    public static IReadOnlyList<string> ChartNames => ["trace", "partial", "crowd", "history", "comparison"];
+    public static IReadOnlyList<string> ChartNames => ["trace", "partial", "crowd", "peak", "codes", "history", "comparison"];
 
     public static Chart Chart(string name) => name switch
     {
         "trace" => Trace(),
         "partial" => Partial(),
         "crowd" => Crowd(),
+        "peak" => Peak(),
+        "codes" => Codes(),
         "history" => History(),
         "comparison" => Comparison(),
         _ => throw new ArgumentOutOfRangeException(nameof(name), name, "No such sample."),
     };
+
+    /// <summary>A carrier with sidebands over a noise floor, few columns, some unfilled, some bridged, a floor that is "at or below".</summary>
+    public static TraceChart Peak()
+    {
+        double[] positions = [.. Enumerable.Range(0, 240).Select(i => 99.99e6 + (20e3 * (i + 0.5) / 240))];
+        double[] values = [.. positions.Select((p, i) => 10 * Math.Log10(
+            Line(p, 100e6, -20) + Line(p, 100.0035e6, -61) + Line(p, 99.9965e6, -60) + Math.Pow(10, (-88 + (3 * Math.Sin(i * 12.9898))) / 10)))];
+        bool[] bridged = new bool[values.Length];
+        for (int i = 40; i < 48; i++) bridged[i] = true;
+        for (int i = 190; i < 204; i++) values[i] = double.NaN;
+        values[197] = -86;
+        return new TraceChart
+        {
+            Positions = positions,
+            Values = values,
+            YUnit = "dBm",
+            Law = "logarithmic",
+            Bridged = bridged,
+            Trusted = [.. values.Select(v => v > -78)],
+            AtOrBelow = [.. values.Select(v => v < -85)],
+            Markers =
+            [
+                new ChartMarker { Name = "carrier", Position = 100e6, Value = -20, Note = "peak" },
+                new ChartMarker { Name = "upper", Position = 100.0035e6, Value = values[162], Note = "−41 dB to the carrier" },
+                new ChartMarker { Name = "gap", Position = positions[195], Value = double.NaN },
+            ],
+            Bandwidths =
+            [
+                new ChartBandwidth { Kind = "peak", LevelDb = -3.01, Lower = 99.9997e6, Upper = 100.0003e6 },
+                new ChartBandwidth { Kind = "peak", LevelDb = -30, Lower = 99.9989e6, Upper = 100.0011e6 },
+            ],
+        };
+
+        static double Line(double hertz, double centre, double level) => Math.Pow(10, (level - (3.01 * Math.Pow((hertz - centre) / 300, 2))) / 10);
+    }
+
+    /// <summary>Raw codes over the ramp in per cent, on a falling ramp, with an older trace where columns were not reached.</summary>
+    public static TraceChart Codes()
+    {
+        double[] positions = [.. Enumerable.Range(0, 500).Select(i => 100 - ((i + 0.5) / 5))];
+        double[] codes = [.. positions.Select((p, i) => 900 + (2_600 * Math.Exp(-Math.Pow((p - 62) / 9, 2))) + (30 * Math.Sin(i * 3.7)))];
+        return new TraceChart
+        {
+            Positions = positions,
+            Values = [.. codes.Select((c, i) => i < 320 ? c : double.NaN)],
+            OlderValues = [.. codes.Select(c => c - 60)],
+            FrontColumn = 320,
+            XUnit = "%",
+            YUnit = "code",
+            YRange = new ChartRange(0, 4_095),
+        };
+    }
 
     /// <summary>120 sweeps of a carrier that drifts and fades; some are missing, one has unfilled columns, the settings change twice.</summary>
     public static HistoryChart History()

@@ -14,7 +14,7 @@ public class DrawForTheEye
     [Fact]
     public void Sheets()
     {
-        if (s_folder is null) Assert.Skip("ACQUIRE_LOOK names no folder; set it to look at the sheets.");
+        if (string.IsNullOrEmpty(s_folder)) Assert.Skip("ACQUIRE_LOOK names no folder; set it to look at the sheets.");
         (string Name, SheetSize Size, SheetStyle Style)[] kinds =
         [
             ("page", SheetSize.Page, SheetStyle.LightPaper), ("dark", new SheetSize(1280, 800), SheetStyle.Dark), ("panel", SheetSize.SmallPanel, SheetStyle.LightPaper),
@@ -41,7 +41,7 @@ public class DrawForTheEye
     [Fact]
     public void Specimen()
     {
-        if (s_folder is null) Assert.Skip("ACQUIRE_LOOK names no folder; set it to look at the letters.");
+        if (string.IsNullOrEmpty(s_folder)) Assert.Skip("ACQUIRE_LOOK names no folder; set it to look at the letters.");
         string all = string.Concat(GlyphTable.Characters.Where(r => r.Value is > 32 and not (0xA0 or 0x2007 or 0x2009 or 0x202F)).Select(r => r.ToString()));
         List<string> lines = [.. all.Chunk(34).Select(c => new string(c))];
         lines.AddRange(["Centre 24.987 kHz  Span 50 MHz  −85.12 dBm", "The quick brown fox jumps over the lazy dog 0123456789", "Größe λ/4 · Δf = 10²·µV — “éà ñ ç å” ✓中 x₀ = 10⁻³ V/√Hz"]);

@@ -1,0 +1,106 @@
+namespace Acquire.Sweeps;
+
+// How much each leg says for a direction, and when it is enough.
+internal sealed partial class RampLearner
+{
+    private bool Vote(RampLeg a, LegShape sa, RampLeg b, LegShape sb)
+    {
+        if (Math.Max(sa.Amplitude, sb.Amplitude) < SmallestAmplitude) return false;
+        double ratio = sa.MovingScans / Math.Max(sb.MovingScans, 1e-9);
+        bool slowFirst = ratio >= FasterBack, slowLast = ratio <= 1 / FasterBack;
+        if (_wanted is RampDirection.Rising or RampDirection.Falling)
+        {
+            slowFirst = a.Up == (_wanted == RampDirection.Rising);
+            slowLast = !slowFirst;
+        }
+
+        if (_wanted != RampDirection.Both)
+        {
+            if (slowFirst && sb.Amplitude >= 0.6 * sa.Amplitude) return Count(a, sa);
+            if (slowLast && sa.Amplitude >= 0.6 * sb.Amplitude) return Count(b, sb);
+        }
+
+        bool both = _wanted == RampDirection.Both ||
+                    (!slowFirst && !slowLast && sa.MovingShare > 0.92 && sb.MovingShare > 0.92 &&
+                     Math.Abs(sa.Amplitude - sb.Amplitude) < 0.1 * sa.Amplitude);
+        return both && sa.Straight && sb.Straight && Count(2, 0.5, b, sb, RampDirection.Both);
+    }
+
+    private bool Count(RampLeg leg, LegShape shape)
+    {
+        int which = leg.Up ? 0 : 1;
+        if (!shape.Straight)
+        {
+            _votes[which] = 0;
+            _against[which] = Math.Min(_against[which] + 2, MostAgainst);
+            return false;
+        }
+
+        if (_against[which] > 0)
+        {
+            // For every leg that was no sweep, two that could be are wanted before any counts.
+            _against[which] = _against[which] - 1;
+            return false;
+        }
+
+        double weight = shape.MovingScans >= 50 ? 0.5 : shape.MovingScans >= 16 ? 0.34 : 0.2;
+        return Count(which, weight, leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
+    }
+
+    private bool Count(int which, double weight, RampLeg leg, LegShape shape, RampDirection direction)
+    {
+        if (_votes[which] > 0 && _counted[which] == leg) return false;
+        for (int i = 0; i < _votes.Length; i++)
+            if (i != which) _votes[i] = 0;
+        _counted[which] = leg;
+        _countedShape[which] = shape;
+        double step = shape.Amplitude / Math.Max(1, shape.MovingScans);
+        double tolerance = (0.015 * shape.Amplitude) + (1.5 * step) + (4 * _history.Noise.Sigma);
+        double start = leg.Up ? shape.StartCode : shape.EndCode, end = leg.Up ? shape.EndCode : shape.StartCode;
+        bool same = _votes[which] > 0 && Math.Abs(start - _startCode[which]) < tolerance && Math.Abs(end - _endCode[which]) < tolerance;
+        double pace = _votes[which] > 0 ? shape.MovingScans / _countedMoving[which] : 1;
+        same &= pace is > 0.75 and < 1.33 || Math.Abs(shape.MovingScans - _countedMoving[which]) < 2.5;
+        _countedMoving[which] = shape.MovingScans;
+        _votes[which] = same ? _votes[which] + weight : weight;
+        _startCode[which] = start;
+        _endCode[which] = end;
+        // One long sweep is believed when the next no longer fits the history.
+        bool crowded = _history.End - leg.Start > 0.4 * _history.Capacity;
+        if (_votes[which] < 0.99 && !(crowded && weight >= 0.5)) return false;
+        Lock(direction, leg, shape);
+        return true;
+    }
+
+    private void Lock(RampDirection direction, RampLeg leg, LegShape shape)
+    {
+        double low = Math.Min(shape.StartCode, shape.EndCode), high = Math.Max(shape.StartCode, shape.EndCode);
+        Found = new RampLock(direction, low, high, LocalDeviation(leg));
+    }
+
+    /// <summary>Deviation of the leg's scans around lines through a thirtieth of it: noise and hum, but not a bow, nor a kink or two.</summary>
+    private double LocalDeviation(RampLeg leg)
+    {
+        long n = leg.End - leg.Start;
+        long window = Math.Max(8, n / 33);
+        int count = 0;
+        for (long from = leg.Start + (n / 10); from + window < leg.End - (n / 10) && count < _deviations.Length; from += window)
+        {
+            LineFit fit = _history.Fit(from, from + window);
+            double sum = 0;
+            for (long i = 0; i < window; i++)
+            {
+                double off = _history[from + i] - fit.After(i - window + 1);
+                sum += off * off;
+            }
+
+            _deviations[count++] = Math.Sqrt(sum / (window - 2));
+        }
+
+        double noise = _history.Noise.Sigma;
+        if (count < 3) return noise;
+        Array.Sort(_deviations, 0, count);
+        double sigma = _deviations[count / 2];
+        // Steep legs: what is left of a line through eight scans says more of the ramp's shape than of its noise.
+        return window <= 8 ? Math.Max(noise, Math.Min(sigma, 2 * noise)) : Math.Max(sigma, noise * 0.5);
+    }
+}

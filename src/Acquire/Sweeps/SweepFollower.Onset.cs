@@ -1,0 +1,119 @@
+namespace Acquire.Sweeps;
+
+// Where exactly a sweep has started, looked for when it has moved by the hysteresis.
+internal sealed partial class SweepFollower
+{
+    private bool TryOnset(long scan, bool late)
+    {
+        long first = Math.Max(_from, _history.Oldest);
+        double threshold = _base + (late ? Math.Max(4 * _sigma, 2) : OnsetHysteresis);
+        double half = (_base + threshold) / 2;
+        long below = scan;
+        while (below > first && Y(below) > half) below--;
+        long reach = 2 * Math.Max(1, scan - below);
+        long start = reach < 8 ? SteepOnset(scan, below, first) : FlatOnset(scan, below, reach, first);
+        LineFit fit = _history.Fit(start, scan + 1);
+        double slope = _rising ? fit.Slope : -fit.Slope;
+        double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
+
+        bool inside = _state == State.Entering && start <= first + Math.Max(2, (scan - first) / 20) && start - _segmentStart <= Math.Max(2, (scan - first) / 20);
+        SweepStart reason = inside ? _enteredBy : SweepStart.Ramp;
+        if (slope <= 0) return false;
+        if (!_scout && reason == SweepStart.Ramp && Math.Abs(level - _low) > (0.1 * Span) + (1.5 * slope)) return false;
+        if (late && _usualSlope > 0 && (slope < 0.3 * _usualSlope || slope > 3 * _usualSlope)) return false;
+        if (late && slope * (scan - start) < Math.Max(2, 6 * _sigma / Math.Sqrt(scan - start + 1))) return false;
+        Begin(inside ? _segmentStart : start, scan, reason, fit);
+        return true;
+    }
+
+    private long SteepOnset(long scan, long below, long first)
+    {
+        double step = (Y(scan) - Y(below)) / Math.Max(1, scan - below);
+        long start = scan;
+        while (start > first && Y(start) - Y(start - 1) > 0.3 * step) start--;
+        return start;
+    }
+
+    private long FlatOnset(long scan, long below, long reach, long first)
+    {
+        // A flyback may end in a curve: the shorter the stretch before the start, the straighter it is.
+        long from = Math.Max(first, scan - (8 * reach / 5));
+        double step = OnsetHysteresis / reach * 2;
+        double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * step);
+        double high = _base + (9 * _sigma) + (OnsetHysteresis / 16);
+        // Only what comes after the flyback: a jump is no part of either line. Once the ramp, gone through backwards, has come down
+        // to its foot, whatever lies higher is still the flyback.
+        bool atFoot = false;
+        for (long i = scan - 1; i > from; i--)
+        {
+            atFoot |= i <= below && Y(i) <= _base + (5 * _sigma);
+            if (Math.Abs(Y(i) - Y(i - 1)) > jump || (atFoot && Math.Min(Y(i), Y(i - 1)) > high))
+            {
+                from = i;
+                break;
+            }
+        }
+
+        // The last of a fast flyback, lower than that but still falling.
+        while (from < below && Y(from) > _base + (4 * _sigma) && Y(from) - Y(from + 1) > (3 * step) + (2 * _sigma)) from++;
+        long split = _corner.Find(_history, from, scan + 1, _sigma);
+        if (split <= from) return from;
+        return Sharpen(split, StraightBack(split, from, Math.Max(first, scan - (8 * reach))), scan + 1, onset: true);
+    }
+
+    /// <summary>How far the level or line before a corner goes back, from <paramref name="from"/> to <paramref name="oldest"/> at most.</summary>
+    private long StraightBack(long split, long from, long oldest)
+    {
+        while (from > oldest)
+        {
+            long n = split - from;
+            if (n < 4) return from;
+            long further = Math.Max(oldest, from - n);
+            LineFit near = _history.Fit(from, split);
+            double level = _history.Mean(from, split);
+            double mean = _history.Mean(further, from);
+            double most = 3 * _sigma / Math.Sqrt(from - further);
+            if (Math.Abs(near.Slope) * n > 3.5 * _sigma * Math.Sqrt(12.0 / n) || Math.Abs(mean - level) > most + (2 * _sigma / Math.Sqrt(n)))
+                return from;
+            from = further;
+        }
+
+        return from;
+    }
+
+    /// <summary>Where the line after a corner meets the line, or the level, before it.</summary>
+    private long Sharpen(long split, long from, long to, bool onset = false)
+    {
+        // The scans nearest to the split may lie on the wrong side of it.
+        long guard = Math.Max(1, Math.Min(split - from, to - split) / 8);
+        long before = split - guard - from, after = to - split - guard;
+        if (before < 3 || after < 4) return split;
+        LineFit pre = _history.Fit(from, split - guard), post = _history.Fit(split + guard, to);
+        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
+        if (Math.Abs(pre.Slope) < 3 * _sigma * Math.Sqrt(12.0 / before) / before)
+            pre = new LineFit(_history.Mean(from, split - guard), 0, before);
+        else if (before >= 12)
+            pre = _history.Fit(split - guard - (before / 3), split - guard); // a flyback may be curved
+        if (onset) post = WithUsualSlope(post);
+        double turn = post.Slope - pre.Slope;
+        if (Math.Abs(turn) < 1e-12) return split;
+        double preAtSplit = pre.After(guard + 1), postAtSplit = post.After(split - to + 1);
+        double meet = split + ((preAtSplit - postAtSplit) / turn);
+        double most = Math.Max(3, 0.3 * (to - split));
+        if (Math.Abs(meet - split) > most) return split;
+        // The lines meet between two scans; the later one is the first on the new line.
+        return Math.Clamp((long)Math.Ceiling(meet - 0.5), from, to - 1);
+    }
+
+    /// <summary>A start line of the slope that starts have had so far, unless this one is clearly another.</summary>
+    private LineFit WithUsualSlope(LineFit fit)
+    {
+        double slope = Math.Abs(fit.Slope), n = fit.Scans;
+        double doubt = _sigma * Math.Sqrt(12.0 / n) / n;
+        if (_onsets > 0 && Math.Abs(slope - _onsetSlope) > 3.5 * doubt) _onsets = 0;
+        _onsetSlope = ((_onsetSlope * _onsets) + slope) / (_onsets + 1);
+        _onsets = Math.Min(_onsets + 1, 16);
+        double middle = fit.After(-(n - 1) / 2), used = Math.Sign(fit.Slope) * _onsetSlope;
+        return new LineFit(middle + (used * (n - 1) / 2), used, fit.Scans);
+    }
+}

@@ -1,0 +1,94 @@
+namespace Acquire.Sweeps;
+
+// On the way from edge to edge: place scans, confirm them, notice drops, jumps and halts.
+internal sealed partial class SweepFollower
+{
+    private void Begin(long start, long known, SweepStart reason, LineFit onset)
+    {
+        _state = State.Sweeping;
+        _start = start;
+        _startReason = reason;
+        _onset = onset;
+        _onsetKnown = known;
+        _startLevel = known - start >= 8 ? Level(onset.After(start - known)) : Y(start);
+        _peak = Y(start);
+        _peakAt = start;
+        _halted = 0;
+        _confirmed = start;
+        _fitted = false;
+        _course.Restart(start, onset.Slope, Span, _sigma);
+        _courseAtPeak = new LineFit(_history[start], onset.Slope, 1);
+        _listener.SweepBegan(start, reason, _rising);
+        _next = start;
+    }
+
+    private void Sweep(long scan)
+    {
+        double course = _course.At(scan);
+        bool fitted = !double.IsNaN(course);
+        // The first scans lie on the line by which the onset was found; behind it there is nothing yet to fit.
+        if (scan <= _onsetKnown && _onsetKnown - _start >= 8)
+            course = _onset.After(scan - _onsetKnown);
+        _fitted = fitted;
+        _listener.Place(scan, course);
+        if (scan == _start) return;
+
+        double y = Y(scan), before = Y(scan - 1);
+        double lower = Math.Min(y, before), higher = Math.Max(y, before);
+        double h = Hysteresis;
+        double slope = Math.Abs(_courseAtPeak.Slope);
+        double jump = Math.Max(Math.Max(10 * _sigma, 0.04 * Span), 4 * slope);
+        bool off = scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - _peakAt)) + jump;
+        if (off && Y(scan - 2) > Level(_courseAtPeak.After(scan - 2 - _peakAt)) + jump)
+        {
+            EndAt(scan - 2);
+            return;
+        }
+
+        if (lower > _peak && !off)
+        {
+            if (_halted > 0 && lower > _haltLevel + (h / 2)) _halted = 0;
+            _peak = lower;
+            _peakAt = scan;
+            if (_halted == 0)
+            {
+                _courseAtPeak = fitted ? _course.Last : new LineFit(Level(Math.Min(y, lower + (1.5 * slope) + (2 * _sigma))), SlopeNow(), 1);
+                ConfirmBehind(scan);
+            }
+        }
+
+        if (scan <= _start + 1) return;
+        // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
+        if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));
+        if (higher < _peak - h)
+        {
+            EndByDrop(scan);
+            return;
+        }
+
+        // The course bends when the ramp stops: patience is measured by how fast it came all the way.
+        if (_halted == 0 && scan > _onsetKnown) Halt(scan, Math.Max(slope, 0.3 * (_peak - _startLevel) / Math.Max(1, _peakAt - _start)));
+    }
+
+    private void ConfirmBehind(long scan)
+    {
+        double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
+        double guard = Math.Max(16, 3 * _sigma / slope);
+        if (scan - _confirmed < 2 * guard) return;
+        _confirmed = scan - (long)guard;
+        _listener.Confirm(_confirmed);
+    }
+
+    private void Halt(long scan, double slope)
+    {
+        // Noise alone lets the highest reading stand for about as long as the ramp needs to move by its reach.
+        double patience = Math.Max(6, ((10 * _sigma) + 2) / Math.Max(slope, 1e-9));
+        if (scan - _peakAt <= patience) return;
+        long from = Math.Max(Math.Max(_start, _history.Oldest), scan - (long)(3 * patience));
+        long corner = _corner.Find(_history, from, scan + 1, _sigma);
+        _haltLevel = _peak;
+        _haltMean = Level(_history.Mean(scan - Math.Max(2, (long)(patience / 2)) + 1, scan + 1));
+        _halted = corner > from ? Sharpen(corner, from, scan + 1) : _peakAt;
+        if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
+    }
+}

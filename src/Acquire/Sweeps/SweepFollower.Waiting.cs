@@ -1,0 +1,95 @@
+namespace Acquire.Sweeps;
+
+// Retrace, rest, and the first scans after a gap: waiting for the ramp to start or to be found under way.
+internal sealed partial class SweepFollower
+{
+    private void Wait(long scan)
+    {
+        long first = Math.Max(_from, _segmentStart);
+        if (scan <= first)
+        {
+            if (_state == State.Waiting) _base = Math.Min(_base, Y(scan) + (_both ? Hysteresis : 0));
+            return;
+        }
+
+        double y = Y(scan), before = Y(scan - 1);
+        double lower = Math.Min(y, before), higher = Math.Max(y, before);
+        if (_state == State.Entering && scan == first + 1 && ResumesAsExpected(scan)) return;
+
+        double h = Hysteresis;
+        if (higher < _base) _base = higher;
+        if (lower > _top) _top = lower;
+        if (_base <= _retraceBase - h)
+        {
+            _retraceBase = _base;
+            _retraceEnd = scan + 1;
+        }
+
+        if (lower > _base + OnsetHysteresis)
+        {
+            if (TryOnset(scan, late: false)) return;
+            _base = lower;
+            Rejected++;
+        }
+        else if (higher < _top - (_both ? OnsetHysteresis : h))
+        {
+            if (_both)
+            {
+                Flip();
+                if (TryOnset(scan, late: false)) return;
+                _base = Level(_history[scan]);
+                return;
+            }
+
+            if (_state == State.Entering && TryRemnant(scan)) return;
+            _top = higher;
+            _state = State.Waiting;
+        }
+    }
+
+    /// <summary>After a gap of known length: the ramp is where it would be had nothing been lost.</summary>
+    private bool ResumesAsExpected(long scan)
+    {
+        if (double.IsNaN(_expected)) return false;
+        double tolerance = Math.Max(Math.Max(6 * _sigma, 0.01 * Span), 2 * Math.Abs(_expectedSlope));
+        double first = _expected;
+        if (Math.Abs(_history[scan - 1] - first) > tolerance || Math.Abs(_history[scan] - first - _expectedSlope) > tolerance)
+            return false;
+        if (Level(first) > _high + tolerance) return false;
+        Begin(scan - 1, scan, SweepStart.Gap, new LineFit(first + _expectedSlope, _expectedSlope, 1));
+        return true;
+    }
+
+    /// <summary>One scan between two gaps, where the ramp was expected to be.</summary>
+    private void TrySingleScan()
+    {
+        double tolerance = Math.Max(Math.Max(6 * _sigma, 0.01 * Span), 2 * Math.Abs(_expectedSlope));
+        if (double.IsNaN(_expected) || Math.Abs(_history[_from] - _expected) > tolerance || Level(_expected) > _high + tolerance) return;
+        Begin(_from, _from, SweepStart.Gap, new LineFit(_expected, _expectedSlope, 1));
+        Advance(_end);
+    }
+
+    /// <summary>The end of a sweep, too short to have moved by the hysteresis, between a gap and the flyback.</summary>
+    private bool TryRemnant(long scan)
+    {
+        if (_usualSlope <= 0) return false;
+        long last = scan - 1;
+        while (last > _from && Y(last) < _top - (Hysteresis / 2)) last--;
+        long n = last - _from + 1;
+        if (n < 3) return false;
+        LineFit fit = _history.Fit(_from, last + 1);
+        double slope = _rising ? fit.Slope : -fit.Slope;
+        double rise = slope * n;
+        if (slope < 0.3 * _usualSlope || slope > 3 * _usualSlope || rise < Math.Max(1.5, 7 * _sigma / Math.Sqrt(n))) return false;
+        Begin(_from, last, _enteredBy, fit);
+        return true;
+    }
+
+    private bool TryLateOnset(long scan)
+    {
+        long back = Math.Max(_from, scan - 1);
+        double now = Math.Min(Y(scan), Y(back));
+        if (double.IsInfinity(_base) || now < _base + Math.Max(4 * _sigma, 2)) return false;
+        return TryOnset(scan, late: true);
+    }
+}
