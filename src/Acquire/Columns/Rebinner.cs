@@ -166,7 +166,7 @@ internal sealed class Rebinner
     public void Place(long scan, double course)
     {
         double ramp = _direct ? double.NaN : course;
-        if (_shift != 0) _course[scan & _mask] = double.IsNaN(ramp) ? _scans[scan, _rampChannel] : ramp;
+        if (_shift != 0) _course[scan & _mask] = double.IsNaN(ramp) ? OwnCode(scan) : ramp;
         Enter(scan, IsLeftOut(scan) ? Blanked : Decide(scan, ramp));
     }
 
@@ -345,6 +345,14 @@ internal sealed class Rebinner
 
         if (column < 0) return column;
         return (fitted ? column | FittedBit : column) | Notes(scan);
+    }
+
+    /// <summary>A scan's own ramp code; one beyond the bits is no position, the ramp is taken to stand.</summary>
+    private double OwnCode(long scan)
+    {
+        ushort code = _scans[scan, _rampChannel];
+        if (code <= _full) return code;
+        return scan > _start ? _course[(scan - 1) & _mask] : _full;
     }
 
     private double Behind(double at)
