@@ -93,6 +93,10 @@ internal static class OptionText
         throw CommandFailure.Usage(option, $"'{text}' is not a time of 0 or more with its unit, such as 0.8ms");
     }
 
+    /// <summary>A time above 0.</summary>
+    public static double SecondsAbove0(string option, string text) =>
+        Seconds(option, text) is > 0 and var seconds ? seconds : throw CommandFailure.Usage(option, $"'{text}' is no time above 0; give one, such as 0.4s");
+
     /// <summary>A difference of levels; "dB" may stand behind it.</summary>
     public static double Decibels(string option, string text) => (double)In(option, text, "dB");
 

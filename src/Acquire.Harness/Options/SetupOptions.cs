@@ -24,6 +24,7 @@ internal sealed class SetupOptions
     private readonly Option<string?> _up = Text("--up", "codes-rise|codes-fall", "Which way codes go when the beam goes up; --level implies it; default codes-rise.");
     private readonly Option<string?> _direction = Text("--direction", "auto|rising|falling|both", "Which way the ramp's codes go while the beam draws; default auto.");
     private readonly Option<string?> _mode = Text("--mode", "swept|manual|time", "How the ramp is understood; default swept.");
+    private readonly Option<string?> _timeSpan = Text("--time-span", "TIME", "Time across the screen with --mode time; default 1 s.");
     private readonly Option<string?> _placement = Text("--placement", "fitted|direct", "How a scan finds its column; default fitted.");
     private readonly Option<string?> _skew = Text("--skew", "SCANS", "Scans by which the vertical is read after the ramp, 0 to 1; default 0.");
     private readonly Option<string?> _videoDelay = Text("--video-delay", "TIME", "Time by which the vertical lags the ramp in the instrument, such as 0.8ms; default 0.");
@@ -39,7 +40,7 @@ internal sealed class SetupOptions
     private IEnumerable<Option> All =>
     [
         _setup, _columns, _bits, _rampChannel, _verticalChannel, _rampVolts, _verticalVolts, _edges, _axis, _level, _law, _up,
-        _direction, _mode, _placement, _skew, _videoDelay, _settle,
+        _direction, _mode, _timeSpan, _placement, _skew, _videoDelay, _settle,
     ];
 
     /// <summary>Path given with --setup, or null.</summary>
@@ -71,6 +72,8 @@ internal sealed class SetupOptions
         };
         if (Given(parsed, _edges) is not null && setup.Sweep.Edges is not null && setup.RampVolts is null)
             throw CommandFailure.Usage(_edges.Name, $"edges are in ramp volts and nothing says what volts the ramp's codes are; add {_rampVolts.Name}");
+        if (setup is { Axis: null, Sweep.Mode: SweepMode.Time, Scan.ScanRateHz: not null })
+            setup = setup with { Axis = new SweepAxis(0, setup.Sweep.TimeSpan, "s") };
         return setup with { Verticals = VerticalOverride.Apply(Vertical(parsed), setup) };
     }
 
@@ -119,6 +122,7 @@ internal sealed class SetupOptions
         if (Given(parsed, _edges) is { } edges) sweep = sweep with { Edges = OptionText.Edges(_edges.Name, edges) };
         return sweep with
         {
+            TimeSpan = Given(parsed, _timeSpan) is { } span ? OptionText.SecondsAbove0(_timeSpan.Name, span) : sweep.TimeSpan,
             Direction = Given(parsed, _direction) switch
             {
                 null => sweep.Direction,

@@ -54,7 +54,7 @@ internal static class ReplayCommand
         {
             IReadOnlyList<KeptSweep> picked = Picked(choices, run, picker, sink);
             TakenTrace taken = TakenTrace.Of(setup, readings[0], vertical: 0, picked, choices.Detector, choices.Domain);
-            measurement = MeasurementBuilder.Build(choices, setup, readings[0], taken, reference, floor, run.Notes);
+            measurement = MeasurementBuilder.Build(choices, setup, readings[0], taken, reference, floor, NotesOf(run, choices, taken, reference));
             result.WriteMeasurement(measurement, picked);
         }
 
@@ -68,6 +68,15 @@ internal static class ReplayCommand
         }
 
         return ExitCode.Done;
+    }
+
+    private static IEnumerable<string> NotesOf(RecordingRun run, ReplayChoices choices, TakenTrace taken, TakenTrace? reference)
+    {
+        foreach (string note in run.Notes) yield return note;
+        if (taken.SweepsUsed < choices.Average)
+            yield return $"An average of {choices.Average} sweeps was asked for, but the recording has {taken.SweepsUsed} complete ones on one axis.";
+        if (reference?.SweepsUsed < choices.Average)
+            yield return $"An average of {choices.Average} sweeps was asked for, but the reference has {reference.SweepsUsed} complete ones on one axis.";
     }
 
     private static SweepHistory HistoryOf(ReplayChoices choices, Setup setup, VerticalReading reading)

@@ -9,7 +9,7 @@ namespace Acquire.Harness.Replay;
 /// <summary>The options of <c>replay</c> beside those of the setup.</summary>
 internal sealed class ReplayOptions
 {
-    private readonly Argument<string> _recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta or NAME.sigmf-data." };
+    private readonly Argument<string> _recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta, NAME.sigmf-data or NAME.wav." };
     private readonly Option<string?> _jsonLines = Output("--jsonl", "One line of JSON per sweep and vertical; - or no file is standard output.", mayLackFile: true);
     private readonly Option<string?> _json = Output("--json", "The measurement as JSON; - or no file is standard output.", mayLackFile: true);
     private readonly Option<string?> _csv = Output("--csv", "The columns as comma-separated values.");

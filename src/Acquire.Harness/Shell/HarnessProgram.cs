@@ -92,6 +92,16 @@ internal static class HarnessProgram
         if (command == root && first is not null && !first.StartsWith('-'))
             return $"'{first}' is no verb; the verbs are {string.Join(", ", root.Subcommands.Select(verb => verb.Name))}; see acquire --help";
         string help = command == root ? "acquire --help" : $"acquire {command.Name} --help";
+        if (command.Arguments.FirstOrDefault(argument => argument.Arity.MinimumNumberOfValues > 0 && parsed.GetResult(argument) is null or { Tokens.Count: 0 }) is { } missing)
+        {
+            // An option whose file may be left out takes the word behind it, which was perhaps meant for the verb.
+            OptionResult? taker = parsed.CommandResult.Children.OfType<OptionResult>().FirstOrDefault(option =>
+                option is { Option.Arity: { MinimumNumberOfValues: 0, MaximumNumberOfValues: 1 }, Tokens.Count: 1 } && option.Option.ValueType != typeof(bool));
+            return taker is null
+                ? $"{missing.Name} is missing; see {help}"
+                : $"{missing.Name} is missing; {taker.Option.Name} took '{taker.Tokens[0].Value}' as its file: write {missing.Name} before {taker.Option.Name}, or {taker.Option.Name}=-";
+        }
+
         return $"{parsed.Errors[0].Message.TrimEnd('.')}; see {help}";
     }
 

@@ -69,6 +69,7 @@ public class SetupOptionsTests
     [InlineData("--axis=5kHz,5kHz", "--axis")]
     [InlineData("--direction=up", "--direction")]
     [InlineData("--mode=fast", "--mode")]
+    [InlineData("--time-span=0s", "--time-span")]
     [InlineData("--placement=best", "--placement")]
     [InlineData("--law=cubic", "--law")]
     [InlineData("--ramp-channel=2", "--ramp-channel")]
@@ -111,6 +112,15 @@ public class SetupOptionsTests
         CommandFailure failure = Assert.Throws<CommandFailure>(() => Override(["--vertical-volts=0,1", level]));
 
         Assert.Contains("--level", failure.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Override_TimeModeWithARate_HasAnAxisInSeconds()
+    {
+        Setup setup = Override(["--mode", "time", "--time-span", "0.5s"], new Setup { Scan = new ScanFormat { ScanRateHz = 1_000 } });
+
+        Assert.Equal(0.5, setup.Sweep.TimeSpan);
+        Assert.Equal((0, 0.5, "s"), (setup.Axis!.Start, setup.Axis.End, setup.Axis.Unit));
     }
 
     [Fact]

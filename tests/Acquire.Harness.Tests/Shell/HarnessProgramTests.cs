@@ -18,6 +18,18 @@ public class HarnessProgramTests
         Assert.Single(error.TrimEnd('\n').Split('\n'));
     }
 
+    [Theory]
+    [InlineData("'frobnicate' is no verb", "frobnicate")]
+    [InlineData("the verbs are demo, replay", "frobnicate")]
+    [InlineData("RECORDING is missing", "replay")]
+    [InlineData("--json took 'capture'", "replay", "--json", "capture")]
+    [InlineData("acquire replay --help", "replay", "one", "two")]
+    [InlineData("--out", "synth")]
+    public void Run_WrongUsage_SaysWhatToWrite(string said, params string[] args)
+    {
+        Assert.Contains(said, Run(args).Error, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Run_Help_IsPrintedForPeople()
     {
