@@ -71,9 +71,6 @@ internal sealed record ReplayChoices
     /// <summary>Whether something is made of picked sweeps when the run has ended.</summary>
     public bool NeedsPicker => PartialAt is null && !AllSweeps && (WantsMeasurement || (Csv ?? Png ?? Svg) is not null);
 
-    /// <summary>Whether only complete sweeps will do.</summary>
-    public bool NeedsComplete => WantsMeasurement && SweepNumber is null;
-
     /// <summary>Detectors whose values are read, and whose sums must therefore be kept.</summary>
     public IEnumerable<Detector> DetectorsRead =>
         JsonLines is not null || Csv is not null ? [Detector, Detector.Average, Detector.Rms] : [Detector];

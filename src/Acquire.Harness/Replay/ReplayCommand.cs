@@ -4,6 +4,7 @@ using Acquire.Harness.Options;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Harness.Shell;
+using Acquire.Sweeps;
 using Acquire.Traces;
 
 namespace Acquire.Harness.Replay;
@@ -95,7 +96,10 @@ internal static class ReplayCommand
         string sweeps = $"{sink.Sweeps} {(sink.Sweeps == 1 ? "sweep" : "sweeps")}";
         if (choices.SweepNumber is { } number)
             throw new CommandFailure(ExitCode.CheckFailed, $"{run.Path}: sweep {number} is not in it, it has {sweeps}, counted from 0; give another with --sweep");
-        if (choices.WantsMeasurement || picker.Last is not { } last)
+
+        // A ramp turned by hand is never complete; what stands there is the picture.
+        bool needsComplete = choices.WantsMeasurement && run.Setup.Sweep.Mode != SweepMode.Manual;
+        if (needsComplete || picker.Last is not { } last)
             throw new CommandFailure(ExitCode.CheckFailed, $"{run.Path}: no complete sweep among {sweeps}; acquire inspect {run.Path} says why");
         return [last];
     }

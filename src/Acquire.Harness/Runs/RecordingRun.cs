@@ -136,10 +136,12 @@ internal sealed class RecordingRun : IDisposable
             return file with { Scan = file.Scan with { Bits = reader.Bits, ScanRateHz = reader.ScanRateHz ?? file.Scan.ScanRateHz } };
         }
 
-        if (reader.ChannelCount is < 2 or > ScanFormat.MaxChannels)
+        if (reader.ChannelCount < 2)
+            throw CommandFailure.Usage(reader.DataPath, "it has 1 channel; a ramp and a vertical are needed, so record both lines in one recording");
+        if (reader.ChannelCount > ScanFormat.MaxChannels)
         {
-            throw CommandFailure.Usage(reader.DataPath, $"it has {reader.ChannelCount} {(reader.ChannelCount == 1 ? "channel" : "channels")}; "
-                + $"a ramp and a vertical are needed, {ScanFormat.MaxChannels} channels at most; record both lines in one recording");
+            throw CommandFailure.Usage(reader.DataPath, $"it has {reader.ChannelCount} channels and at most {ScanFormat.MaxChannels} are read; "
+                + "copy the ramp and the verticals into a recording of their own");
         }
 
         ChannelRole[] roles = [.. Enumerable.Range(0, reader.ChannelCount).Select(c =>

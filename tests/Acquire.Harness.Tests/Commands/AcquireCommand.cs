@@ -12,9 +12,15 @@ internal static class AcquireCommand
 
     public static CommandResult Run(params string[] args) => RunIn(Data, args);
 
-    public static CommandResult RunIn(string folder, params string[] args)
+    public static CommandResult RunIn(string folder, params string[] args) => Finish(Start(folder, args), args);
+
+    /// <summary>Runs with a heap that cannot grow beyond a limit.</summary>
+    public static CommandResult RunWithHeap(long heapBytes, string folder, params string[] args) =>
+        Finish(Start(folder, args, ("DOTNET_GCHeapHardLimit", heapBytes.ToString("x"))), args);
+
+    private static CommandResult Finish(Process started, string[] args)
     {
-        using Process process = Start(folder, args);
+        using Process process = started;
         Task<string> output = process.StandardOutput.ReadToEndAsync(), error = process.StandardError.ReadToEndAsync();
         if (!process.WaitForExit(Limit))
         {
@@ -25,7 +31,9 @@ internal static class AcquireCommand
         return new CommandResult(process.ExitCode, output.GetAwaiter().GetResult(), error.GetAwaiter().GetResult());
     }
 
-    public static Process Start(string folder, params string[] args)
+    public static Process Start(string folder, params string[] args) => Start(folder, args, variable: null);
+
+    private static Process Start(string folder, string[] args, (string Name, string Value)? variable)
     {
         ProcessStartInfo start = new("dotnet")
         {
@@ -35,6 +43,7 @@ internal static class AcquireCommand
             RedirectStandardInput = true,
         };
         start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"));
+        if (variable is { } set) start.Environment[set.Name] = set.Value;
         foreach (string arg in args) start.ArgumentList.Add(arg);
         Process process = Process.Start(start) ?? throw new InvalidOperationException("The command could not be started.");
         process.StandardInput.Close();

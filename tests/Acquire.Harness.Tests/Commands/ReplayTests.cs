@@ -166,6 +166,20 @@ public sealed class ReplayTests : IDisposable
     }
 
     [Fact]
+    public void Replay_RecordingLargerThanTheHeap_IsStreamed()
+    {
+        const long heapBytes = 40 << 20;
+        byte[] once = File.ReadAllBytes(Path.Combine(AcquireCommand.Data, "through.sigmf-data"));
+        using (FileStream data = File.Create(Path.Combine(_folder.Path, "long.sigmf-data")))
+            while (data.Length <= heapBytes) data.Write(once);
+        File.Copy(Path.Combine(AcquireCommand.Data, "through.sigmf-meta"), Path.Combine(_folder.Path, "long.sigmf-meta"));
+
+        CommandResult result = AcquireCommand.RunWithHeap(heapBytes, _folder.Path, ["replay", "long", .. Bits, .. Scales, "--average", "4", "--json", "-"]);
+
+        Assert.Contains("\"sweepsUsed\":4,", result.AssertDone().Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Replay_StoppedByTheUser_Is130AndLeavesNothingHalfWritten()
     {
         if (OperatingSystem.IsWindows()) Assert.Skip("There is no signal to send on this system.");
