@@ -11,5 +11,5 @@ internal static class Positions
 
     /// <summary>Position of a column's centre.</summary>
     public static double Of(SweepAxis? axis, ColumnAxis columns, int column) =>
-        axis is null ? 100 * columns.CentreOf(column) : axis.ValueAt(columns.CentreOf(column));
+        axis is null ? 100 * (column + 0.5) / columns.ColumnCount : axis.ValueAt(columns.CentreOf(column));
 }
