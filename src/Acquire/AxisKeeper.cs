@@ -104,8 +104,9 @@ internal sealed class AxisKeeper
         double doubt = sweep.SlopeCodes + (noise / 2);
         if (!_watch.Take(Math.Min(a, b), Math.Max(a, b), Current.LowCode, Current.HighCode, _columns, doubt)) return false;
         (double low, double high) = _watch.Edges;
+        if (!Move(low, high, Grid.StartsAtLowCode)) return false;
         Moves++;
-        return Move(low, high, Grid.StartsAtLowCode);
+        return true;
     }
 
     private ColumnGrid Build(bool startsAtLow)
