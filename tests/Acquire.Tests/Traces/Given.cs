@@ -31,7 +31,10 @@ internal static class Given
     /// <summary>Linear in voltage: 0.095 V is no input, 4.095 V = 0 dB.</summary>
     internal static readonly VerticalScale Voltage = new()
     {
-        Law = VerticalLaw.Voltage, Volts = new CodeVolts(0m, 4.095m), ZeroVolts = 0.095m, Level = [new LevelPoint(4.095m, 0m)],
+        Law = VerticalLaw.Voltage,
+        Volts = new CodeVolts(0m, 4.095m),
+        ZeroVolts = 0.095m,
+        Level = [new LevelPoint(4.095m, 0m)],
     };
 
     /// <summary>Linear in power: 0.095 V is no input, 4.095 V = 0 dB.</summary>

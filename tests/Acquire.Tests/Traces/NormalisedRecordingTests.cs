@@ -41,8 +41,14 @@ public class NormalisedRecordingTests
         Assert.Equal(4, average.SweepsTaken);
         return TraceReference.Of(average, new TraceConditions
         {
-            Choice = average.Choice, Scale = Bench.VerticalScaleOf(0), FullCode = Bench.Scan.FullCode, Axis = engine.Axis,
-            RampVolts = Bench.RampVolts, SweepAxis = Bench.Axis, Placement = Bench.Columns.Placement, Settings = Bench.Settings,
+            Choice = average.Choice,
+            Scale = Bench.VerticalScaleOf(0),
+            FullCode = Bench.Scan.FullCode,
+            Axis = engine.Axis,
+            RampVolts = Bench.RampVolts,
+            SweepAxis = Bench.Axis,
+            Placement = Bench.Columns.Placement,
+            Settings = Bench.Settings,
         });
     }
 

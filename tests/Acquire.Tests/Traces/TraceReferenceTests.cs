@@ -9,8 +9,14 @@ public class TraceReferenceTests
 {
     private static readonly InstrumentSettings AllSettings = new()
     {
-        Instrument = "bench", CentreHz = 30e3, SpanHz = 50e3, ResolutionBandwidthHz = 300, VideoBandwidthHz = 400,
-        ReferenceLevelDb = 0, AttenuationDb = 10, SweepTimeSeconds = 0.4,
+        Instrument = "bench",
+        CentreHz = 30e3,
+        SpanHz = 50e3,
+        ResolutionBandwidthHz = 300,
+        VideoBandwidthHz = 400,
+        ReferenceLevelDb = 0,
+        AttenuationDb = 10,
+        SweepTimeSeconds = 0.4,
     };
 
     private static readonly TraceConditions Known = new()
@@ -157,7 +163,8 @@ public class TraceReferenceTests
         // The same ramp through a converter of twice the range: half the codes from its middle on.
         TraceConditions wide = Known with
         {
-            RampVolts = new CodeVolts(-11m, 11m), Axis = Known.Axis with { LowCode = 100 + 1_023.75, HighCode = 1_900 + 1_023.75 },
+            RampVolts = new CodeVolts(-11m, 11m),
+            Axis = Known.Axis with { LowCode = 100 + 1_023.75, HighCode = 1_900 + 1_023.75 },
         };
 
         Assert.Equal(ReferenceVerdict.Agrees, Reference(wide).Check(Known).Verdict);
