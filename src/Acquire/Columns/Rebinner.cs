@@ -178,6 +178,7 @@ internal sealed class Rebinner
     /// <param name="near">Columns within which the ramp's noise moves it: coming back from so near is no new visit.</param>
     public void PlaceByHand(long scan, int near)
     {
+        if (_shift != 0) _course[scan & _mask] = OwnCode(scan);
         int placed = IsLeftOut(scan) ? Blanked : Decide(scan, double.NaN);
         if (placed >= 0)
         {

@@ -59,6 +59,22 @@ public class ModeTests
     }
 
     [Fact]
+    public void Manual_VideoDelay_FilesAReadingWhereTheRampWasThen()
+    {
+        // The vertical lags by ten scans.
+        Setup delayed = ByHand with { Scan = new ScanFormat { ScanRateHz = 1_000 }, Columns = ByHand.Columns with { VideoDelaySeconds = 0.01 } };
+        var engine = new SweepEngine(delayed, new SweepRecord(), 1 << 12);
+
+        Stand(engine, 2_050, 700, 100);
+        Stand(engine, 3_050, 800, 100);
+
+        // The first ten readings belong to a ramp before the stream; the ten after the move to where the ramp was before it.
+        ColumnStatistics columns = engine.Traces[0].Columns;
+        Assert.Equal((100, 90), (columns.Counts[20], columns.Counts[30]));
+        Assert.Equal(190, engine.Accounting.InColumns);
+    }
+
+    [Fact]
     public void Manual_NoiseAcrossABorder_IsNoNewVisit()
     {
         var engine = new SweepEngine(ByHand, new SweepRecord(), 1 << 12);
