@@ -35,9 +35,9 @@ internal sealed class EndCollector : ISweepListener
     }
 
     /// <summary>What was learnt, with ends from the sweeps seen where there are any.</summary>
-    public RampLock Settle(RampLock found, (double Low, double High)? given)
+    /// <remarks>Given edges have no say: they are where the screen is, which may be a part of the ramp, or more than it.</remarks>
+    public RampLock Settle(RampLock found)
     {
-        if (given is { } edges) return found with { LowCode = edges.Low, HighCode = edges.High };
         double slope = UsualSlope;
         double span = found.HighCode - found.LowCode;
         double near = (0.01 * span) + (1.2 * slope) + (2 * found.NoiseCodes);

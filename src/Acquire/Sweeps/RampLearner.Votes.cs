@@ -85,22 +85,30 @@ internal sealed partial class RampLearner
         int count = 0;
         for (long from = leg.Start + (n / 10); from + window < leg.End - (n / 10) && count < _deviations.Length; from += window)
         {
-            LineFit fit = _history.Fit(from, from + window);
-            double sum = 0;
-            for (long i = 0; i < window; i++)
-            {
-                double off = _history[from + i] - fit.After(i - window + 1);
-                sum += off * off;
-            }
-
-            _deviations[count++] = Math.Sqrt(sum / (window - 2));
+            _deviations[count++] = OffLine(from, from + window);
         }
 
         double noise = _history.Noise.Sigma;
+        // Of a sweep of a few scans most second differences lie at turning points: what is left of a line through it is the better guess.
+        if (n is >= 4 and < 24) return Math.Max(RampNoise.Floor, Math.Min(noise, OffLine(leg.Start, leg.End + 1)));
         if (count < 3) return noise;
         Array.Sort(_deviations, 0, count);
         double sigma = _deviations[count / 2];
         // Steep legs: what is left of a line through eight scans says more of the ramp's shape than of its noise.
         return window <= 8 ? Math.Max(noise, Math.Min(sigma, 2 * noise)) : Math.Max(sigma, noise * 0.5);
+    }
+
+    /// <summary>Deviation of scans [from, to), at least three, from the line through them.</summary>
+    private double OffLine(long from, long to)
+    {
+        LineFit fit = _history.Fit(from, to);
+        double sum = 0;
+        for (long scan = from; scan < to; scan++)
+        {
+            double off = _history[scan] - fit.After(scan - to + 1);
+            sum += off * off;
+        }
+
+        return Math.Sqrt(sum / (to - from - 2));
     }
 }

@@ -6,7 +6,7 @@ internal sealed partial class SweepFollower
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
-        double threshold = _base + (late ? Math.Max(4 * _sigma, 2) : OnsetHysteresis);
+        double threshold = _base + (late ? LateHysteresis : OnsetHysteresis);
         double half = (_base + threshold) / 2;
         long below = scan;
         while (below > first && Y(below) > half) below--;

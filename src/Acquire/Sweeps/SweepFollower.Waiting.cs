@@ -89,7 +89,7 @@ internal sealed partial class SweepFollower
     {
         long back = Math.Max(_from, scan - 1);
         double now = Math.Min(Y(scan), Y(back));
-        if (double.IsInfinity(_base) || now < _base + Math.Max(4 * _sigma, 2)) return false;
+        if (double.IsInfinity(_base) || now < _base + LateHysteresis) return false;
         return TryOnset(scan, late: true);
     }
 }

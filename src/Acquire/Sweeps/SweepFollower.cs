@@ -114,6 +114,9 @@ internal sealed partial class SweepFollower
 
     private double Hysteresis => Math.Max(Math.Max(6 * _sigma, 0.01 * Span), 3);
 
+    // Less evidence will do where there is no more to come; ripple swings by nearly three of its deviations, noise by more.
+    private double LateHysteresis => Math.Max((_sigma > 2.5 * _history.Noise.Sigma ? 7 : 4) * _sigma, 2);
+
     // A start is told from a rest by the line through the scans since: more than twice the way, a quarter of the error.
     private double OnsetHysteresis => Math.Max(Math.Max(16 * _sigma, 0.02 * Span), 4);
 

@@ -22,9 +22,6 @@ internal sealed class SweepTracker
     private readonly EndCollector _ends;
     private readonly ITrackerListener _listener;
     private readonly int _full;
-    private readonly bool _given;
-    private readonly double _givenLow;
-    private readonly double _givenHigh;
 
     private readonly Boundary[] _boundaries = new Boundary[MostBoundaries];
     private long _boundaryCount;
@@ -46,10 +43,7 @@ internal sealed class SweepTracker
         _full = fullCode;
         _listener = listener;
         _history = new RampHistory(fullCode, historyScans);
-        _given = given is not null;
-        _givenLow = given?.Low ?? 0;
-        _givenHigh = given?.High ?? fullCode;
-        _learner = new RampLearner(_history, fullCode, direction, _given ? _givenHigh - _givenLow : 0);
+        _learner = new RampLearner(_history, fullCode, direction, given is { } edges ? edges.High - edges.Low : 0);
         _follower = new SweepFollower(_history, listener, fullCode);
         _ends = new EndCollector(listener);
         _scout = new SweepFollower(_history, _ends, fullCode);
@@ -169,8 +163,8 @@ internal sealed class SweepTracker
         LegShape shape = new LegJudge(_history).Measure(new RampLeg(up, _history.Oldest, _history.End - 1), sigma);
         if (!shape.Straight) return;
         _early = true;
-        RampLock found = new(up ? RampDirection.Rising : RampDirection.Falling, _givenLow, _givenHigh, sigma);
-        Start(found, scout: !_given, Math.Abs(fit.Slope));
+        RampLock found = new(up ? RampDirection.Rising : RampDirection.Falling, 0, _full, sigma);
+        Start(found, scout: true, Math.Abs(fit.Slope));
     }
 
     private void TrySettle()
@@ -179,19 +173,17 @@ internal sealed class SweepTracker
         _early = false;
         double low = Math.Min(sweep.StartCode, sweep.EndCode), high = Math.Max(sweep.StartCode, sweep.EndCode);
         Found = Found with { LowCode = low, HighCode = high };
-        if (!_given) _follower.SettleEnds(low, high);
+        _follower.SettleEnds(low, high);
     }
 
     private void Follow(RampLock found)
     {
-        double usualSlope = 0;
         _ends.Reset(found);
         _scout.Restart(found, Math.Max(_replayFrom, _history.Oldest), SweepStart.Begin, scout: true, 0);
         Replay(_scout);
         _scout.EndSegment(SweepEnd.End, 0);
-        found = _ends.Settle(found, _given ? (_givenLow, _givenHigh) : null);
-        usualSlope = _ends.UsualSlope;
-        Start(found, scout: false, usualSlope);
+        found = _ends.Settle(found);
+        Start(found, scout: false, _ends.UsualSlope);
     }
 
     private void Start(RampLock found, bool scout, double usualSlope)
