@@ -20,6 +20,43 @@ internal sealed class LegJudge
     /// <summary>Measures a leg that lies in the history whole.</summary>
     public LegShape Measure(RampLeg leg, double sigma)
     {
+        LegShape whole = MeasureWhole(leg, sigma);
+        if (whole.Straight || whole.Amplitude <= 0) return whole;
+        // Rest below the start or above the end: the ramp jumps from there, or there, and only the rest of the leg is the sweep.
+        RampLeg core = leg;
+        for (int cut = 0; cut < 2; cut++)
+        {
+            if (!TryCutJump(core, whole.Amplitude, out core)) return whole;
+            LegShape shape = MeasureWhole(core, sigma);
+            if (shape.Straight && shape.Amplitude >= 0.4 * whole.Amplitude) return shape;
+        }
+
+        return whole;
+    }
+
+    private bool TryCutJump(RampLeg leg, double amplitude, out RampLeg core)
+    {
+        long n = leg.End - leg.Start + 1, largestAt = 0;
+        double sign = leg.Up ? 1 : -1, largest = 0;
+        core = leg;
+        // Over two scans: a jump may be caught on its way.
+        long stride = Math.Max(1, n / 65_536);
+        for (long scan = leg.Start + 2; scan <= leg.End; scan += stride)
+        {
+            double step = sign * (_history[scan] - _history[scan - 2]);
+            if (step <= largest) continue;
+            largest = step;
+            largestAt = scan;
+        }
+
+        if (largest < 0.04 * amplitude || largest < 8 * 2 * amplitude / n) return false;
+        bool early = sign * (_history[largestAt - 1] - _history[leg.Start]) < amplitude / 2;
+        core = early ? leg with { Start = largestAt } : leg with { End = largestAt - 2 };
+        return core.End - core.Start >= 4;
+    }
+
+    private LegShape MeasureWhole(RampLeg leg, double sigma)
+    {
         long from = leg.Start, to = leg.End + 1;
         double sign = leg.Up ? 1 : -1;
         int edge = (int)Math.Clamp((to - from) / 200, 1, 64);

@@ -81,7 +81,7 @@ internal sealed partial class SweepFollower
         // Too short to have moved: nothing says that it was a sweep.
         bool still = whole && end - _start < 3 && endLevel - _startLevel < Math.Max(2, 3 * _sigma);
         bool valid = (_startReason != SweepStart.Ramp && !still) ||
-                     (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, 0.03 * Span) : 0) && (!whole || end - _start >= 4));
+                     (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, 0.05 * Span) : 0) && (!whole || end - _start >= 4));
         if (!valid)
         {
             _listener.SweepCancelled();
