@@ -1,9 +1,11 @@
 using System.CommandLine;
 using System.Diagnostics;
+using System.Globalization;
 using Acquire.Capture;
 using Acquire.Harness.Options;
 using Acquire.Harness.Shell;
 using Acquire.Recordings;
+using Acquire.Scales;
 
 namespace Acquire.Harness.Runs;
 
@@ -11,6 +13,8 @@ namespace Acquire.Harness.Runs;
 internal sealed class RecordingRun : IDisposable
 {
     private const int ScansPerRead = 64 * 1024;
+    private const long MostScansForGuess = 1 << 24;
+    private static readonly int[] UsualBits = [8, 10, 12, 14];
 
     private RecordingRun(string path, RecordingReader reader, Setup setup, string? setupPath, IReadOnlyList<string> notes)
     {
@@ -56,6 +60,12 @@ internal sealed class RecordingRun : IDisposable
             List<string> notes = [.. reader.Notes];
             Setup start = Fit(file, setupPath, reader, notes);
             Setup setup = options.Override(parsed, start, reader.ChannelCount);
+            reader = OverVolts(path, bits, reader, setup);
+            if (bits is null && GuessBits(reader, setup, notes) is { } guess)
+            {
+                setup = setup with { Scan = setup.Scan with { Bits = guess } };
+            }
+
             if (setup.VerticalScaleOf(0).ImpliedUp() is null && !options.SaysUp(parsed) && file is null)
                 notes.Add("Which way is up is assumed: codes rise. If the picture stands on its head, add --up codes-fall.");
             return new RecordingRun(path, reader, setup, setupPath, notes);
@@ -123,6 +133,43 @@ internal sealed class RecordingRun : IDisposable
 
     public void Dispose() => Reader.Dispose();
 
+    /// <summary>Words wider than a code are mapped over the volts that the setup states, not over what the recording happens to reach.</summary>
+    private static RecordingReader OverVolts(string path, int? bits, RecordingReader reader, Setup setup)
+    {
+        CodeVolts?[] found = [.. Enumerable.Range(0, reader.ChannelCount).Select(reader.VoltsOf)];
+        if (found.Contains(null)) return reader;
+        CodeVolts[] wanted = [.. found.Select(v => v!)];
+        if (setup.RampVolts is { } ramp) wanted[setup.Scan.RampChannel] = ramp;
+        IReadOnlyList<int> verticals = setup.Scan.VerticalChannels;
+        for (int v = 0; v < verticals.Count; v++)
+            if (setup.VerticalScaleOf(v).Volts is { } volts) wanted[verticals[v]] = volts;
+        if (wanted.SequenceEqual(found)) return reader;
+        reader.Dispose();
+        return RecordingReader.Open(path, new RecordingOptions { Bits = bits, Ranges = wanted });
+    }
+
+    /// <summary>Bits of a converter whose codes lie in 16-bit words, where nobody said how many and no scale depends on it.</summary>
+    private static int? GuessBits(RecordingReader reader, Setup setup, List<string> notes)
+    {
+        bool scaled = setup.RampVolts is not null || setup.Verticals.Any(v => v.Volts is not null);
+        if (scaled || reader.Bits != 16 || !reader.WordName.StartsWith("ru16", StringComparison.Ordinal)) return null;
+        ushort[] scans = new ushort[ScansPerRead * reader.ChannelCount];
+        int highest = 0;
+        // A converter's range shows in the first minutes; the whole of a long recording is not read twice for it.
+        while (reader.Position < MostScansForGuess && reader.Read(scans) is { Kind: not RecordingReadKind.End } read)
+        {
+            if (read.Kind != RecordingReadKind.Scans) continue;
+            foreach (ushort code in scans.AsSpan(0, read.Scans * reader.ChannelCount)) highest = Math.Max(highest, code);
+        }
+
+        reader.Rewind();
+        if (highest == 0) return null;
+        int bits = UsualBits.FirstOrDefault(b => highest < 1 << b, 16);
+        if (bits == 16) return null;
+        notes.Add(string.Create(CultureInfo.InvariantCulture, $"No code is above {highest:N0}: the converter is taken to have {bits} bits. Say otherwise with --bits."));
+        return bits;
+    }
+
     private static Setup Fit(Setup? file, string? setupPath, RecordingReader reader, List<string> notes)
     {
         if (file is not null)
@@ -149,6 +196,6 @@ internal sealed class RecordingRun : IDisposable
         Setup setup = new() { Scan = new ScanFormat { Roles = roles, Bits = reader.Bits, ScanRateHz = reader.ScanRateHz } };
         if (reader.VoltsOf(0) is not { } rampVolts || reader.VoltsOf(1) is not { } verticalVolts) return setup;
         notes.Add($"The recording's words are {reader.WordName}; they are taken as volts.");
-        return setup with { RampVolts = rampVolts, Verticals = [new Scales.VerticalScale { Volts = verticalVolts }] };
+        return setup with { RampVolts = rampVolts, Verticals = [new VerticalScale { Volts = verticalVolts }] };
     }
 }

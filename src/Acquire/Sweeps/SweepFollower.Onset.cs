@@ -16,7 +16,11 @@ internal sealed partial class SweepFollower
         double slope = _rising ? fit.Slope : -fit.Slope;
         double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
 
-        bool inside = _state == State.Entering && start <= first + Math.Max(2, (scan - first) / 20) && start - _segmentStart <= Math.Max(2, (scan - first) / 20);
+        long slack = Math.Max(2, (scan - first) / 20);
+        bool inside = _state == State.Entering && start <= first + slack && start - _segmentStart <= slack;
+        // Unless the scans before it were the end of a flyback.
+        double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * Math.Abs(slope));
+        if (inside && start > _segmentStart && Math.Abs(Y(start) - Y(start - 1)) > jump) inside = false;
         SweepStart reason = inside ? _enteredBy : SweepStart.Ramp;
         if (slope <= 0) return false;
         if (!_scout && reason == SweepStart.Ramp && Math.Abs(level - _low) > (0.1 * Span) + (1.5 * slope)) return false;
