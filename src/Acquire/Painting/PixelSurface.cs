@@ -1,4 +1,6 @@
 using System.Buffers.Binary;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace Acquire.Painting;
 
@@ -97,6 +99,41 @@ public readonly ref struct PixelSurface
         int rowBytes = Width * PixelBytes;
         for (int y = Height - 1; y >= rows; y--)
             _bytes.Slice((y - rows) * StrideBytes, rowBytes).CopyTo(_bytes.Slice(y * StrideBytes, rowBytes));
+    }
+
+    /// <summary>A colour as it lies in memory here, for <see cref="FillRow"/> and <see cref="FillColumn"/>.</summary>
+    internal uint Encoded(Colour colour)
+    {
+        uint value = (uint)Encode(colour);
+        if (BitConverter.IsLittleEndian) return value;
+        return Format == PixelFormat.Bgra8888 ? BinaryPrimitives.ReverseEndianness(value) : BinaryPrimitives.ReverseEndianness((ushort)value);
+    }
+
+    /// <summary>Sets all pixels of a row.</summary>
+    internal void FillRow(int y, uint encoded)
+    {
+        Span<byte> row = _bytes.Slice(y * StrideBytes, Width * PixelBytes);
+        if (Format == PixelFormat.Bgra8888) MemoryMarshal.Cast<byte, uint>(row).Fill(encoded);
+        else MemoryMarshal.Cast<byte, ushort>(row).Fill((ushort)encoded);
+    }
+
+    /// <summary>Sets some pixels of a column.</summary>
+    internal void FillColumn(int x, int firstY, int endY, uint encoded)
+    {
+        if (firstY >= endY) return;
+
+        // Bounds are checked once for the column; everything between lies inside of the buffer, which the constructor has measured.
+        _ = PixelAt(x, firstY);
+        _ = PixelAt(x, endY - 1);
+        ref byte pixel = ref Unsafe.Add(ref MemoryMarshal.GetReference(_bytes), (firstY * StrideBytes) + (x * PixelBytes));
+        if (Format == PixelFormat.Bgra8888)
+        {
+            for (int y = firstY; y < endY; y++, pixel = ref Unsafe.Add(ref pixel, StrideBytes)) Unsafe.WriteUnaligned(ref pixel, encoded);
+        }
+        else
+        {
+            for (int y = firstY; y < endY; y++, pixel = ref Unsafe.Add(ref pixel, StrideBytes)) Unsafe.WriteUnaligned(ref pixel, (ushort)encoded);
+        }
     }
 
     private static int BytesOf(PixelFormat format) => format switch
