@@ -32,11 +32,23 @@ internal readonly ref struct StripBuilder
 
     public void Build(in TracePicture picture, int gapPixels)
     {
+        BuildReference(picture.Reference);
+        AddTrace(picture, gapPixels);
+    }
+
+    /// <summary>The reference alone: it changes so rarely that a painter may keep it.</summary>
+    public void BuildReference(ReadOnlySpan<float> reference)
+    {
         _strips.Fill(TraceStrip.Empty);
+        AddLine(reference, [], frontBorder: -1, Part.Reference);
+    }
+
+    /// <summary>Adds all the rest to strips that show the reference alone.</summary>
+    public void AddTrace(in TracePicture picture, int gapPixels)
+    {
         AddBand(picture);
         AddLine(picture.Values, picture.Shades, picture.FrontBorder, Part.Line);
         ClearGap(picture.FrontBorder, picture.FrontMovesDown, gapPixels);
-        AddLine(picture.Reference, [], frontBorder: -1, Part.Reference);
     }
 
     private void AddLine(ReadOnlySpan<float> values, ReadOnlySpan<byte> shades, int frontBorder, Part part)
@@ -98,7 +110,7 @@ internal readonly ref struct StripBuilder
         double border = HalfCells(2 * frontBorder);
         int from = frontMovesDown ? Math.Max(0, (int)border - gapPixels) : (int)Math.Ceiling(border);
         int end = frontMovesDown ? (int)border : Math.Min(_strips.Length, (int)Math.Ceiling(border) + gapPixels);
-        for (int x = from; x < end; x++) _strips[x] = TraceStrip.Empty;
+        for (int x = from; x < end; x++) _strips[x] = TraceStrip.Empty with { Reference = _strips[x].Reference };
     }
 
     // Place of a border (even) or a centre (odd) in pixels. A product of whole numbers divided once is exact where it falls on a pixel's

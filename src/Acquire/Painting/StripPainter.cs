@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace Acquire.Painting;
 
 /// <summary>Paints strips, and only those that differ from what it painted before.</summary>
@@ -11,6 +13,9 @@ internal sealed class StripPainter
     private readonly int _lineSixteenths;
     private TraceStrip[] _wanted = [];
     private TraceStrip[] _painted = [];
+    private TraceStrip[] _referenceAlone = [];
+    private float[] _reference = [];
+    private bool _knowsReference;
     private bool[] _gridRows = [];
     private int[] _gridRowNumbers = [];
     private bool[] _gridColumns = [];
@@ -28,7 +33,7 @@ internal sealed class StripPainter
     public PaintedRange Paint(in TracePicture picture, PixelSurface pixels)
     {
         if (_gridColumns.Length != pixels.Width || _gridRows.Length != pixels.Height || _format != pixels.Format) Prepare(pixels);
-        new StripBuilder(_wanted, picture.Values.Length, pixels.Height, _lineSixteenths).Build(picture, _options.GapPixels);
+        BuildStrips(picture, pixels.Height);
 
         if (!_knowsPicture) PaintGround(pixels);
         int first = pixels.Width;
@@ -46,6 +51,21 @@ internal sealed class StripPainter
 
         _knowsPicture = true;
         return count == 0 ? default : new PaintedRange(first, end, count);
+    }
+
+    private void BuildStrips(in TracePicture picture, int height)
+    {
+        // Compared bit by bit: NaN is a value like any other here.
+        if (!_knowsReference || !MemoryMarshal.AsBytes(picture.Reference).SequenceEqual(MemoryMarshal.AsBytes<float>(_reference)))
+        {
+            if (_reference.Length != picture.Reference.Length) _reference = new float[picture.Reference.Length];
+            picture.Reference.CopyTo(_reference);
+            new StripBuilder(_referenceAlone, picture.Values.Length, height, _lineSixteenths).BuildReference(_reference);
+            _knowsReference = true;
+        }
+
+        _referenceAlone.CopyTo(_wanted, 0);
+        new StripBuilder(_wanted, picture.Values.Length, height, _lineSixteenths).AddTrace(picture, _options.GapPixels);
     }
 
     // The sheet without anything on it, row by row, so that columns have to paint only what lies on it.
@@ -119,6 +139,8 @@ internal sealed class StripPainter
         _format = pixels.Format;
         _wanted = new TraceStrip[pixels.Width];
         _painted = new TraceStrip[pixels.Width];
+        _referenceAlone = new TraceStrip[pixels.Width];
+        _knowsReference = false;
         _gridColumns = new bool[pixels.Width];
         _gridRows = new bool[pixels.Height];
         foreach (double place in _options.GridColumns) _gridColumns[Math.Min(pixels.Width - 1, (int)(place * pixels.Width))] = true;
