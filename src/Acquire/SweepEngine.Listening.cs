@@ -4,7 +4,7 @@ using Acquire.Traces;
 
 namespace Acquire;
 
-// What the engine does when the tracker has decided something: file, count, publish, deliver.
+// What the engine does when the tracker has decided something: file, count, deliver.
 public sealed partial class SweepEngine
 {
     private readonly AxisKeeper _axes;
@@ -12,7 +12,6 @@ public sealed partial class SweepEngine
     private readonly SweepColumns _live;
     private long _liveFrom = -1;
     private long _sweeps;
-    private ushort? _markWord;
     private bool _clippedLow;
     private bool _clippedHigh;
     private RampDirection _direction;
@@ -171,9 +170,9 @@ public sealed partial class SweepEngine
         _retraceSince = _restSince = 0;
     }
 
-    private void OnSweepEnded(in TrackedSweep sweep)
+    private void OnSweepEnded(in TrackedSweep tracked)
     {
-        _rebinner.Finish(sweep.EndScan);
+        TrackedSweep sweep = tracked with { EndScan = _rebinner.Finish(tracked.EndScan) };
         bool wasFine = _rebinner.IsFine;
         bool moved = false;
         bool whole = sweep.StartReason == SweepStart.Ramp && sweep.EndReason == SweepEnd.Retrace;
@@ -234,12 +233,14 @@ public sealed partial class SweepEngine
             if ((marks & ColumnMarks.Settling) != ColumnMarks.None) settling++;
         int last = _axes.Grid.ColumnOf((long)Math.Round(sweep.EndCode * ColumnGrid.FinePerCode));
         int tail = _rebinner.Delays && last >= 0 && _rebinner.Front >= 0 ? Math.Abs(last - _rebinner.Front) : 0;
+        long start = _loss.PositionOf(sweep.StartScan);
+        (int section, ushort? word) = _marks.At(start);
         return new SweepInfo
         {
             Number = _sweeps,
             StartScan = sweep.StartScan,
             EndScan = sweep.EndScan,
-            StartPosition = _loss.PositionOf(sweep.StartScan),
+            StartPosition = start,
             EndPosition = _loss.PositionOf(sweep.EndScan - 1) + 1,
             Complete = sweep.EndReason == SweepEnd.Retrace && edges,
             StartReason = sweep.StartReason,
@@ -251,8 +252,8 @@ public sealed partial class SweepEngine
             DelayTailColumns = tail,
             SettlingColumns = settling,
             AxisNumber = Axis.Number,
-            Section = _section,
-            MarkWord = _markWord,
+            Section = section,
+            MarkWord = word,
         };
     }
 
@@ -270,120 +271,6 @@ public sealed partial class SweepEngine
         _rebinner.Abandon();
         _rebinner.ForgetChanges();
         foreach (Trace trace in _traces) trace.CancelSweep();
-    }
-
-    // ---- Publishing -------------------------------------------------------------------------------------------------------------
-
-    private void Publish()
-    {
-        PublishColumns();
-        foreach (Trace trace in _traces) trace.EndPublish();
-        ShareState();
-    }
-
-    private void ShareState() => _snapshots?.Publish(_history.End + _loss.Lost, Axis);
-
-    private void PublishColumns()
-    {
-        if (_rebinner.IsFine) PublishFine();
-        else
-        {
-            // What counts as passed is how far the columns reach, not where noise has thrown the front at the end of a call.
-            int reach = Reach();
-            if (_underWay)
-                foreach (Trace trace in _traces) trace.DrawBack(reach);
-            int end = Math.Min(_rebinner.EndChanged, Axis.ColumnCount);
-            for (int c = _rebinner.FirstChanged; c < end; c++) PublishColumn(c);
-            if (_underWay)
-            {
-                foreach (Trace trace in _traces)
-                {
-                    if (reach >= 0) trace.AdvanceFront(reach);
-                    if (_rebinner.Front >= 0) trace.SetFront(_rebinner.Front);
-                }
-            }
-        }
-
-        _rebinner.ForgetChanges();
-    }
-
-    /// <summary>The column furthest along that the sweep under way has filled, or -1; by hand nothing is passed.</summary>
-    private int Reach()
-    {
-        if (!_underWay || _byHand || _rebinner.EndFilled == 0) return -1;
-        return _traces[0].FrontMovesDown ? _rebinner.FirstFilled : _rebinner.EndFilled - 1;
-    }
-
-    private void PublishColumn(int column)
-    {
-        bool filled = _rebinner.Read(column, _one);
-        for (int v = 0; v < _traces.Length; v++)
-        {
-            if (filled) _traces[v].PublishColumn(column, _one.Verticals[v], 0, _sweeps, _loss.PositionOf(_one.LastScans[0]), _one.Marks[0]);
-            else _traces[v].RestoreColumn(column);
-        }
-    }
-
-    private void PublishFine()
-    {
-        int columns = Axis.ColumnCount;
-        if (_rebinner.FirstChanged >= _rebinner.EndChanged) return;
-        int first = CoarseOf(_rebinner.FirstChanged), last = CoarseOf(_rebinner.EndChanged - 1);
-        for (int c = first; c <= last; c++)
-        {
-            int column = _axes.Grid.StartsAtLowCode ? c : columns - 1 - c;
-            _live.ClearColumn(column);
-            for (int cell = CellOf(c); cell < CellOf(c + 1); cell++)
-                if (_rebinner.Read(cell, _one)) _live.MergeColumn(column, _one, 0);
-            PublishLive(column);
-        }
-
-        int CoarseOf(int cell) => (int)((long)cell * columns / Rebinner.FineCells);
-        int CellOf(int coarse) => (int)(((long)coarse * Rebinner.FineCells + columns - 1) / columns);
-    }
-
-    private void PublishLive(int column)
-    {
-        for (int v = 0; v < _traces.Length; v++)
-        {
-            if (_live.IsFilled(column))
-                _traces[v].PublishColumn(column, _live.Verticals[v], column, _sweeps, _loss.PositionOf(_live.LastScans[column]), ColumnMarks.Provisional);
-            else
-                _traces[v].ClearColumn(column);
-        }
-    }
-
-    /// <summary>While no ramp is known: the leg under way, drawn on the range that the axis has so far.</summary>
-    private void ShowUnlocked(long scan)
-    {
-        (long start, int direction) = _follower.Leg;
-        int wanted = Setup.Sweep.Direction == RampDirection.Falling ? -1 : 1;
-        if (direction != wanted && direction != 0) return;
-        if (start != _liveFrom)
-        {
-            _liveFrom = start;
-            for (int c = _live.First; c < _live.End; c++)
-            {
-                _live.ClearColumn(c);
-                PublishLive(c);
-            }
-
-            _live.Clear();
-        }
-
-        ushort ramp = _history[scan, _rampChannel];
-        if (ramp > _full) return;
-        int column = _axes.Grid.ColumnOfCode[ramp];
-        if (column < 0) return;
-        for (int v = 0; v < _traces.Length; v++)
-        {
-            ushort code = _history[scan, _verticalChannels[v]];
-            if (code > _full) return;
-            _live.Add(v, column, code, _converters[v].Tables);
-        }
-
-        _live.Close(column, scan, fitted: false, ColumnMarks.Provisional);
-        PublishLive(column);
     }
 
     private sealed class Listener(SweepEngine engine) : ITrackerListener, IScanFlags

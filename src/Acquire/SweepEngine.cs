@@ -31,9 +31,8 @@ public sealed partial class SweepEngine
     private SnapshotExchange? _snapshots;
     private long _breaks;
     private long _invalid;
-    private long _lastMark = -1;
     private ushort _lastRamp;
-    private int _section;
+    private readonly MarkRecord _marks = new();
     private readonly bool _byHand;
     private bool _completed;
 
@@ -177,19 +176,17 @@ public sealed partial class SweepEngine
 
     /// <summary>Says that something holds from a scan on that makes what follows another section: an auxiliary word, a change of settings.</summary>
     /// <param name="position">Position in the stream, lost scans counted; not before the last mark nor after the next scan.</param>
-    /// <param name="word">Kept with the sweeps that begin from there on.</param>
+    /// <param name="word">Kept with the sweeps that begin from there on; the one under way keeps what held where it began.</param>
     /// <exception cref="ArgumentOutOfRangeException">The mark goes back, or lies beyond the next scan; nothing has changed.</exception>
     public void Mark(long position, ushort word)
     {
-        if (position < _lastMark || position > _history.End + _loss.Lost)
+        if (position < Math.Max(0, _marks.Last) || position > _history.End + _loss.Lost)
         {
             throw new ArgumentOutOfRangeException(nameof(position), position,
-                $"A mark lies from the last mark ({Math.Max(0, _lastMark)}) to the next scan ({_history.End + _loss.Lost}); give marks in order, before the scans that they hold for.");
+                $"A mark lies from the last mark ({Math.Max(0, _marks.Last)}) to the next scan ({_history.End + _loss.Lost}); give marks in order, before the scans that they hold for.");
         }
 
-        _lastMark = position;
-        _markWord = word;
-        _section++;
+        _marks.Add(position, word);
     }
 
     /// <summary>Says that the stream has ended: the sweep under way ends with reason end and no scan stays in doubt.</summary>

@@ -130,6 +130,7 @@ internal sealed class Rebinner
     public void UseGrid(ColumnGrid grid)
     {
         Abandon();
+        ForgetChanges();
         _grid = grid;
         _fineGrid = null;
         Array.ForEach(_normal, c => c.Clear());
@@ -141,6 +142,7 @@ internal sealed class Rebinner
     public void UseFineCells(ColumnGrid fineGrid)
     {
         Abandon();
+        ForgetChanges();
         _fineGrid = fineGrid;
         (_committed, _older, _newer) = (_fine![0], _fine[1], _fine[2]);
         Array.ForEach(_fine, c => c.Clear());
@@ -203,7 +205,9 @@ internal sealed class Rebinner
     }
 
     /// <summary>Ends the sweep: what lies from <paramref name="end"/> on is withdrawn, the rest is committed.</summary>
-    public void Finish(long end)
+    /// <returns>Where the columns end: before <paramref name="end"/> only where doubt has lasted longer than the history, so that a stretch
+    /// could be neither kept whole nor filed anew and was withdrawn.</returns>
+    public long Finish(long end)
     {
         if (end > _last)
         {
@@ -215,13 +219,13 @@ internal sealed class Rebinner
             NoteChange(_older.First, _older.End);
             NoteChange(_newer.First, _newer.End);
             long from = _olderStart;
-            if (from < _scans.Oldest)
+            if (end >= _newerStart)
             {
-                // Longer in doubt than the history reaches: the older stretch stands as it is.
                 _committed.Merge(_older);
-                from = Math.Max(_newerStart, _scans.Oldest);
+                from = _newerStart;
             }
 
+            if (from < _scans.Oldest) end = from;
             for (long scan = from; scan < end; scan++) File(_committed, scan, _placed[scan & _mask]);
             long reached = end - 1, oldest = Math.Max(_start, _scans.Oldest);
             while (reached >= oldest && _placed[reached & _mask] < 0) reached--;
@@ -233,6 +237,7 @@ internal sealed class Rebinner
         _newer.Clear();
         _olderStart = _newerStart = end;
         _last = end - 1;
+        return end;
     }
 
     /// <summary>Drops the sweep under way.</summary>

@@ -72,6 +72,40 @@ public class AccountingTests
         Assert.InRange(engine.Accounting.Unassigned, Idle - History, beforeLock - History + 20);
     }
 
+    // A ramp that stops half way is in doubt, pause or abort, until it moves again; here that is longer than the history.
+    [Theory]
+    [InlineData(true, 3_000)]
+    [InlineData(true, 40_000)]
+    [InlineData(false, 3_000)]
+    [InlineData(false, 40_000)]
+    public void Accounting_DoubtLongerThanTheHistory_AddsUpAndLeaksNothing(bool goesOn, int standing)
+    {
+        var stream = new ScanStream(new ScanFormat());
+        for (int i = 0; i < 4; i++) AddSweep(1_000, 0);
+        AddSweep(500, standing);
+        for (int i = 0; i < 3; i++) AddSweep(1_000, 0);
+        var sweeps = new SweepRecord();
+        var engine = new SweepEngine(new Setup { Columns = new ColumnOptions { ColumnCount = 50 } }, sweeps, 1 << 12);
+
+        stream.Feed(engine, 0, stream.Scans, () => 97, () => AssertAddsUp(engine.Accounting, $"after {engine.Accounting.Scans} scans"));
+        engine.Complete();
+
+        AssertAddsUp(engine.Accounting, "at the end");
+        Assert.Equal(8, sweeps.Sweeps.Count);
+        SweepRecord.Kept stopped = sweeps.Sweeps[4];
+        Assert.Equal(stopped.Info.ScansInColumns, stopped.Info.EndScan - stopped.Info.StartScan);
+        if (goesOn) Assert.Equal(1_000 + standing, stopped.Info.ScansInColumns);
+        else Assert.InRange(stopped.Info.ScansInColumns, standing > 1 << 12 ? 460 : 498, 501);
+
+        void AddSweep(int scans, int stands)
+        {
+            for (int i = 0; i < scans; i++) stream.Add((ushort)(300 + (3 * i)), 10);
+            for (int i = 0; i < stands; i++) stream.Add((ushort)(300 + (3 * scans)), 10);
+            for (int i = scans; i < 1_000 && goesOn; i++) stream.Add((ushort)(300 + (3 * i)), 10);
+            for (int i = 0; i < 100; i++) stream.Add(300, 10);
+        }
+    }
+
     [Fact]
     public void Accounting_CodesBeyondTheBits_AreCountedAndExcluded()
     {

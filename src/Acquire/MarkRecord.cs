@@ -1,0 +1,24 @@
+namespace Acquire;
+
+/// <summary>Which mark holds from which position on, as far back as a few thousand marks.</summary>
+internal sealed class MarkRecord
+{
+    private const int Kept = 4_096;
+    private readonly (long Position, ushort Word)[] _marks = new (long, ushort)[Kept];
+    private int _count;
+
+    /// <summary>Position of the last mark, or -1.</summary>
+    public long Last => _count == 0 ? -1 : _marks[(_count - 1) % Kept].Position;
+
+    /// <summary>Notes a mark; positions do not go back.</summary>
+    public void Add(long position, ushort word) => _marks[_count++ % Kept] = (position, word);
+
+    /// <summary>What holds at a position: how many marks lie at or before it, and the word of the last of these or null.</summary>
+    public (int Section, ushort? Word) At(long position)
+    {
+        int oldest = Math.Max(0, _count - Kept);
+        for (int i = _count - 1; i >= oldest; i--)
+            if (_marks[i % Kept].Position <= position) return (i + 1, _marks[i % Kept].Word);
+        return (oldest, null);
+    }
+}
