@@ -90,12 +90,22 @@ internal sealed partial class RampLearner
 
         double noise = _history.Noise.Sigma;
         // Of a sweep of a few scans most second differences lie at turning points: what is left of a line through it is the better guess.
-        if (n is >= 4 and < 24) return Math.Max(RampNoise.Floor, Math.Min(noise, OffLine(leg.Start, leg.End + 1)));
+        if (n is >= 4 and < 24) return Math.Max(RampNoise.Floor, Math.Min(noise, OffInside(leg)));
         if (count < 3) return noise;
         Array.Sort(_deviations, 0, count);
         double sigma = _deviations[count / 2];
         // Steep legs: what is left of a line through eight scans says more of the ramp's shape than of its noise.
         return window <= 8 ? Math.Max(noise, Math.Min(sigma, 2 * noise)) : Math.Max(sigma, noise * 0.5);
+    }
+
+    /// <summary>Deviation of a short leg from a line, without the scans of a rest at its start or a turn at its end.</summary>
+    private double OffInside(RampLeg leg)
+    {
+        double least = OffLine(leg.Start, leg.End + 1);
+        for (long from = leg.Start; from <= leg.Start + (leg.End - leg.Start) / 2; from++)
+            for (long to = leg.End; to <= leg.End + 1; to++)
+                if (to - from >= 4) least = Math.Min(least, OffLine(from, to));
+        return least;
     }
 
     /// <summary>Deviation of scans [from, to), at least three, from the line through them.</summary>

@@ -116,7 +116,7 @@ internal sealed partial class RampLearner
         if (_haveLast && Vote(_last, _lastShape, leg, shape)) return true;
         RampLeg best = leg;
         LegShape bestShape = shape;
-        if (_haveLast && _lastShape.Straight && _lastShape.Amplitude > shape.Amplitude && _lastShape.MovingScans > shape.MovingScans)
+        if (_haveLast && _lastShape.Straight && _lastShape.Amplitude > 0.6 * shape.Amplitude && _lastShape.MovingScans > shape.MovingScans)
         {
             best = _last;
             bestShape = _lastShape;
