@@ -14,7 +14,7 @@ namespace Acquire.Columns;
 /// up to that end. So nothing is held back, and everything can still be withdrawn that is not confirmed.
 /// R1  Stretches follow one another without a hole. R2  No scan after the sweep's end is in a column when the sweep is delivered.
 /// </remarks>
-internal sealed class Rebinner
+internal sealed partial class Rebinner
 {
     private const int ColumnBits = 0x1FFFF;
     private const int FittedBit = 1 << 20;
@@ -303,98 +303,5 @@ internal sealed class Rebinner
         if (first >= end) return;
         if (first < FirstChanged) FirstChanged = first;
         if (end > EndChanged) EndChanged = end;
-    }
-
-    private void Enter(long scan, int placed)
-    {
-        _placed[scan & _mask] = placed;
-        _last = scan;
-        File(_newer, scan, placed);
-        if (placed < 0) return;
-        int column = placed & ColumnBits;
-        Front = column;
-        NoteChange(column, column + 1);
-    }
-
-    private bool IsLeftOut(long scan)
-    {
-        if (_flags.IsBlanked(scan) || _scans[scan, _rampChannel] > _full) return true;
-        foreach (int channel in _channels)
-            if (_scans[scan, channel] > _full) return true;
-        return false;
-    }
-
-    private int Notes(long scan)
-    {
-        int notes = _settles && scan - _start < _settle ? SettlingBit : 0;
-        return _flags.IsSuspect(scan) ? notes | SuspectBit : notes;
-    }
-
-    private int Decide(long scan, double course)
-    {
-        ColumnGrid grid = _fineGrid ?? _grid;
-        bool fitted = !double.IsNaN(course);
-        int column;
-        if (_shift != 0)
-        {
-            double at = scan + _shift;
-            if (at < _start) return Unfiled;
-            double position = _shift > 0 ? Ahead(scan, fitted) : Behind(at);
-            column = grid.ColumnOf((long)Math.Round(position * ColumnGrid.FinePerCode));
-        }
-        else
-        {
-            column = fitted
-                ? grid.ColumnOf((long)Math.Round(course * ColumnGrid.FinePerCode))
-                : grid.ColumnOfCode[_scans[scan, _rampChannel]];
-        }
-
-        if (column < 0) return column;
-        return (fitted ? column | FittedBit : column) | Notes(scan);
-    }
-
-    /// <summary>A scan's own ramp code; one beyond the bits is no position, the ramp is taken to stand.</summary>
-    private double OwnCode(long scan)
-    {
-        ushort code = _scans[scan, _rampChannel];
-        if (code <= _full) return code;
-        return scan > _start ? _course[(scan - 1) & _mask] : _full;
-    }
-
-    private double Behind(double at)
-    {
-        long before = (long)at;
-        double share = at - before, position = _course[before & _mask];
-        return share > 0 ? position + (share * (_course[(before + 1) & _mask] - position)) : position;
-    }
-
-    /// <summary>Where the ramp is part of a scan later: on the course, or on the way to the next scan's code.</summary>
-    private double Ahead(long scan, bool fitted)
-    {
-        double position = _course[scan & _mask];
-        double step = scan > _start ? position - _course[(scan - 1) & _mask] : 0;
-        if (!fitted && scan + 1 < _scans.End)
-        {
-            // Not on the way to the flyback, nor across a gap.
-            double next = _scans[scan + 1, _rampChannel] - position;
-            if (Math.Abs(next - step) <= _jump + (2 * Math.Abs(step))) step = next;
-        }
-
-        return position + (_shift * step);
-    }
-
-    private void File(SweepColumns into, long scan, int placed)
-    {
-        if (placed < 0)
-        {
-            into.Count(placed switch { Blanked => PlacedKind.Blanked, Unfiled => PlacedKind.Unfiled, _ => PlacedKind.Overscan });
-            return;
-        }
-
-        int column = placed & ColumnBits;
-        for (int v = 0; v < _channels.Length; v++) into.Add(v, column, _scans[scan, _channels[v]], _tables[v]);
-        ColumnMarks marks = ((placed & SettlingBit) != 0 ? ColumnMarks.Settling : ColumnMarks.None) |
-                            ((placed & SuspectBit) != 0 ? ColumnMarks.Suspect : ColumnMarks.None);
-        into.Close(column, scan, (placed & FittedBit) != 0, marks);
     }
 }
