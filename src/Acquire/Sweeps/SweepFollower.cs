@@ -118,7 +118,8 @@ internal sealed partial class SweepFollower
     private double LateHysteresis => Math.Max((_sigma > 2.5 * _history.Noise.Sigma ? 7 : 4) * _sigma, 2);
 
     // A start is told from a rest by the line through the scans since: more than twice the way, a quarter of the error.
-    private double OnsetHysteresis => Math.Max(Math.Max(16 * _sigma, 0.02 * Span), 4);
+    // While the ends are a guess and the history is full, two per cent of a guess may be more than the history holds.
+    private double OnsetHysteresis => Math.Max(Math.Max(16 * _sigma, _scout && _history.Oldest > 0 ? 0 : 0.02 * Span), 4);
 
     /// <summary>Starts over with what was learnt, from a scan on.</summary>
     /// <param name="found">Direction, ends and noise.</param>
