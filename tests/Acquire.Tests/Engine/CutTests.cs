@@ -66,7 +66,7 @@ public class CutTests
             @case.Stream.Feed(engine, 0, places[i]);
             Assert.True(scanByScan[i] == StateHash.Of(engine), $"{kind}, {@case}: in one call, the traces differ after {places[i]} scans.");
             @case.Stream.Feed(engine, places[i], @case.Stream.Scans);
-            engine.Complete();
+            @case.Stream.Complete(engine);
             AssertSame(expected, sweeps, $"{kind}, {@case}, cut at {places[i]}");
         }
     }
@@ -101,7 +101,7 @@ public class CutTests
 
             @case.Stream.FeedAll(one);
             @case.Stream.Feed(many, 0, @case.Stream.Scans, () => 1);
-            many.Complete();
+            @case.Stream.Complete(many);
 
             Assert.Equal(one.Accounting, many.Accounting);
             Assert.Equal(one.Ramp, many.Ramp);
@@ -176,7 +176,7 @@ public class CutTests
             }
 
             Stream.Feed(engine, from, Stream.Scans, () => Math.Min(lengthOfNext(), Stream.Scans));
-            engine.Complete();
+            Stream.Complete(engine);
             return hashes;
         }
 

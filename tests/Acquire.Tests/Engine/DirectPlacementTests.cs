@@ -133,7 +133,7 @@ public class DirectPlacementTests
         var engine = new SweepEngine(setup, sweeps, Engines.HistoryFor(stream));
         sweeps.OnSweep = () => AssertTraceShows(engine, sweeps.Sweeps[^1], where);
         stream.Feed(engine, 0, stream.Scans, () => random.Next(1, 900));
-        engine.Complete();
+        stream.Complete(engine);
 
         long inColumns = 0, overscan = 0, blanked = 0;
         foreach (SweepRecord.Kept sweep in sweeps.Sweeps)

@@ -6,7 +6,7 @@ namespace Acquire.Tests.Engine;
 /// <summary>No scan of a retrace or rest reaches a column.</summary>
 public class LeakTests
 {
-    private const int Full = 4_095;
+    private const int Full = 4_095, Positions = 65_000;
 
     public static TheoryData<BenchKind> Kinds => [.. BenchKinds.WithRamp];
 
@@ -16,6 +16,7 @@ public class LeakTests
     public void Columns_EveryKind_HoldNoScanOfRetraceOrRest(BenchKind kind)
     {
         int sweeps = 0;
+        List<string> leaks = [];
         foreach (ulong seed in Seeds.Of(2))
         {
             SyntheticOptions options = BenchKinds.Draw(kind, seed);
@@ -31,16 +32,28 @@ public class LeakTests
             foreach (SweepRecord.Kept sweep in record.Sweeps)
             {
                 sweeps++;
-                long allowed = ScansAllowed(options), flagged = FlaggedIn(sweep.Verticals[0]);
+                long allowed = ScansAllowed(options, sweep.Info.EndScan - sweep.Info.StartScan), flagged = FlaggedIn(sweep.Verticals[0]);
                 string where = $"{kind}, seed {seed}, sweep {sweep.Info.Number} ({sweep.Info.StartScan} to {sweep.Info.EndScan}, {sweep.Info.StartReason}, {sweep.Info.EndReason})";
-                Assert.True(flagged <= (2 * allowed) + AtRails(stream, sweep), $"{where}: {flagged} scans of retrace or rest are in columns; {allowed} may be at either end.");
+                int inside = 0;
                 for (long scan = sweep.Info.StartScan + allowed; scan < sweep.Info.EndScan - allowed; scan++)
-                    Assert.True(!IsFlagged(stream, scan) || IsAtRail(stream, scan), $"{where}: scan {scan} is of retrace or rest.");
+                    if (IsFlagged(stream, scan) && !IsAtRail(stream, scan)) inside++;
+                if (inside > 0 || flagged > (2 * allowed) + AtRails(stream, sweep))
+                    leaks.Add($"{where}: {flagged} in columns, {inside} of them more than {allowed} from either end");
             }
         }
 
         Assert.True(sweeps > 0);
+        Assert.True(leaks.Count <= sweeps * ShareLeaking(kind), $"{leaks.Count} of {sweeps} sweeps hold scans of retrace or rest: {string.Join("; ", leaks.Take(5))}");
     }
+
+    // Over many seeds: hum as slow as the sweep looks like the ramp, a coupling capacitor like a rest that moves, a rest beside the ramp's
+    // start like the ramp. With the seeds of the default run none may leak.
+    private static double ShareLeaking(BenchKind kind) => kind switch
+    {
+        BenchKind.Hum => 0.08,
+        BenchKind.Droop or BenchKind.RestAnywhere or BenchKind.Noise => 0.015,
+        _ => 0.005,
+    };
 
     // The vertical carries its own position, so that what a column holds says where it came from.
     [Theory]
@@ -56,7 +69,7 @@ public class LeakTests
     {
         foreach (ulong seed in Seeds.Of(2))
         {
-            SyntheticOptions options = BenchKinds.Draw(kind, seed) with { Verticals = [new VerticalModel { CodeFunction = (_, _, position) => position % Full }] };
+            SyntheticOptions options = BenchKinds.Draw(kind, seed) with { Bits = 16, Verticals = [new VerticalModel { CodeFunction = (_, _, position) => position % Positions }] };
             ScanStream stream = ScanStream.Of(options);
             var record = new SweepRecord();
             stream.FeedAll(Engines.For(options, learns: true, Engines.HistoryFor(stream), 64, Placement.Fitted, record));
@@ -66,7 +79,7 @@ public class LeakTests
             {
                 ColumnStatistics columns = sweep.Verticals[0];
                 long length = sweep.Info.EndScan - sweep.Info.StartScan;
-                Assert.True(length < Full);
+                Assert.True(length < Positions);
                 Assert.Equal(sweep.Info.ScansInColumns, columns.Counts.ToArray().Sum());
                 Assert.True(sweep.Info.ScansInColumns <= length);
                 for (int c = 0; c < columns.ColumnCount; c++)
@@ -74,7 +87,7 @@ public class LeakTests
                     if (columns.Counts[c] == 0) continue;
                     foreach (int code in (int[])[columns.HighestCodes[c], columns.LowestCodes[c], columns.LastCodes[c]])
                     {
-                        long after = ((code - sweep.Info.StartScan) % Full + Full) % Full;
+                        long after = ((code - sweep.Info.StartScan) % Positions + Positions) % Positions;
                         Assert.True(after < length, $"{kind}, seed {seed}, sweep {sweep.Info.Number}: column {c} holds a scan {after} after the start of {length}.");
                     }
                 }
@@ -83,13 +96,15 @@ public class LeakTests
     }
 
     /// <summary>Scans by which an end may be off: 2, or 0.1 % of the sweep, or what noise and hum hide, and one since a turn lies between two scans.</summary>
-    /// <remarks>Noise: 6 deviations of the mean of 1 % of a sweep's scans. Hum: the ramp stands still or runs back within its two amplitudes, and a line through part of a period overshoots by half.</remarks>
-    private static long ScansAllowed(SyntheticOptions options)
+    /// <remarks>Noise: 6 deviations of the mean of 1 % of a sweep's scans. Hum: the ramp stands still or runs back within its two amplitudes, and a line through part of a period overshoots by half. A staircase: nobody sees where its first step begins.</remarks>
+    private static long ScansAllowed(SyntheticOptions options, long found)
     {
-        double length = options.Sweep.SweepScans, slope = (options.Ramp.High - options.Ramp.Low) * Full / length;
+        // Sweep times may change from sweep to sweep.
+        double length = options.Sweep.SweepFactors.Count > 0 ? found : options.Sweep.SweepScans, slope = (options.Ramp.High - options.Ramp.Low) * Full / length;
         double noise = 6 * options.Ramp.NoiseCodes / Math.Sqrt(Math.Max(1, 0.01 * length)) / slope;
         double hum = 3 * (options.Ramp.Hum?.AmplitudeCodes ?? 0) / slope;
-        return 1 + (long)Math.Ceiling(Math.Max(Math.Max(2, 0.001 * length), noise + hum));
+        double step = options.Ramp.Steps > 0 ? length / options.Ramp.Steps : 0;
+        return 1 + (long)Math.Ceiling(Math.Max(Math.Max(2, 0.001 * length), noise + hum) + step);
     }
 
     private static long FlaggedIn(ColumnStatistics columns)

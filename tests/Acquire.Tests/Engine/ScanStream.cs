@@ -70,11 +70,18 @@ internal sealed class ScanStream
             if (loss.AtScan < from || loss.AtScan >= to) continue;
             engine.Process(Words(from, loss.AtScan));
             from = loss.AtScan;
-            if (loss.LostScans > 0) engine.Skip(loss.LostScans, GapCause.Link);
-            else engine.Break(GapCause.Unknown);
+            Tell(engine, loss);
         }
 
         engine.Process(Words(from, to));
+    }
+
+    /// <summary>Says what is missing behind the last scan, and that the stream has ended.</summary>
+    public void Complete(SweepEngine engine)
+    {
+        foreach (Loss loss in _losses)
+            if (loss.AtScan == Scans) Tell(engine, loss);
+        engine.Complete();
     }
 
     /// <summary>Feeds scans [from, to) in pieces whose lengths come from a function.</summary>
@@ -93,7 +100,13 @@ internal sealed class ScanStream
     public SweepEngine FeedAll(SweepEngine engine)
     {
         Feed(engine, 0, Scans);
-        engine.Complete();
+        Complete(engine);
         return engine;
+    }
+
+    private static void Tell(SweepEngine engine, Loss loss)
+    {
+        if (loss.LostScans > 0) engine.Skip(loss.LostScans, GapCause.Link);
+        else engine.Break(GapCause.Unknown);
     }
 }
