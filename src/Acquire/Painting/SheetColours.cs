@@ -8,12 +8,13 @@ public sealed class SheetColours
 
     private readonly Colour[] _inks = new Colour[ShadeCount];
 
-    private SheetColours(OkLab paper, OkLab ink, OkLab pale, OkLab palest, OkLab wash, OkLab grid, OkLab reference)
+    private SheetColours(OkLab paper, OkLab ink, OkLab pale, OkLab palest, OkLab wash, OkLab grid, OkLab reference, OkLab mark)
     {
         Paper = Colour.From(paper);
         Grid = Colour.From(grid);
         Wash = Colour.From(wash);
         Reference = Colour.From(reference);
+        Mark = Colour.From(mark);
         _inks[0] = Colour.From(ink);
         for (int shade = 1; shade < ShadeCount; shade++)
             _inks[shade] = Colour.From(pale.Towards(palest, (shade - 1) / (double)(ShadeCount - 2)));
@@ -27,7 +28,8 @@ public sealed class SheetColours
         palest: OkLab.FromHue(0.643, 0.035, 255),
         wash: OkLab.FromHue(0.865, 0.025, 250),
         grid: OkLab.FromHue(0.905, 0.010, 85),
-        reference: OkLab.FromHue(0.510, 0.120, 20));
+        reference: OkLab.FromHue(0.510, 0.120, 20),
+        mark: OkLab.FromHue(0.620, 0.105, 70));
 
     /// <summary>Light ink on a dark sheet, for live screens.</summary>
     public static SheetColours Dark { get; } = new(
@@ -37,7 +39,8 @@ public sealed class SheetColours
         palest: OkLab.FromHue(0.560, 0.045, 270),
         wash: OkLab.FromHue(0.360, 0.035, 270),
         grid: OkLab.FromHue(0.300, 0.020, 280),
-        reference: OkLab.FromHue(0.720, 0.095, 15));
+        reference: OkLab.FromHue(0.720, 0.095, 15),
+        mark: OkLab.FromHue(0.640, 0.095, 75));
 
     /// <summary>Ground of the sheet.</summary>
     public Colour Paper { get; }
@@ -50,6 +53,9 @@ public sealed class SheetColours
 
     /// <summary>Reference trace, dashed besides, so that it does not rest on hue.</summary>
     public Colour Reference { get; }
+
+    /// <summary>Marks of doubtful columns, told apart by their patterns.</summary>
+    public Colour Mark { get; }
 
     /// <summary>Ink of the sweep that is shown.</summary>
     public Colour Ink => _inks[0];

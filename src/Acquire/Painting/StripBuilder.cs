@@ -1,3 +1,5 @@
+using Acquire.Columns;
+
 namespace Acquire.Painting;
 
 /// <summary>Works out what a trace shows in each column of pixels. A function of its input alone.</summary>
@@ -11,17 +13,20 @@ internal readonly ref struct StripBuilder
     private readonly int _columns;
     private readonly int _height;
     private readonly int _halfLine;
+    private readonly ColumnRange _range;
 
     /// <param name="strips">One for each column of pixels.</param>
     /// <param name="columns">Columns of the trace.</param>
     /// <param name="height">Rows of pixels.</param>
     /// <param name="lineSixteenths">Thickness of the line in sixteenths of a pixel.</param>
-    public StripBuilder(Span<TraceStrip> strips, int columns, int height, int lineSixteenths)
+    /// <param name="range">The columns of pixels that are wanted; the others keep what they have.</param>
+    public StripBuilder(Span<TraceStrip> strips, int columns, int height, int lineSixteenths, ColumnRange range)
     {
         _strips = strips;
         _columns = columns;
         _height = height;
         _halfLine = lineSixteenths / 2;
+        _range = range;
     }
 
     private enum Part
@@ -30,31 +35,45 @@ internal readonly ref struct StripBuilder
         Reference,
     }
 
+    // 64 bits here and below: 65,536 columns times the width of a large picture.
+
+    /// <summary>Columns of pixels that may show another picture when columns of the trace change.</summary>
+    public static ColumnRange ReachOf(ColumnRange changed, int columns, int width)
+    {
+        // A column reaches to the centres of its neighbours, and whether it is joined to them changes how far they reach. A pixel to spare on both sides.
+        long first = ((changed.First - 1L) * width / columns) - 1;
+        long end = ((changed.End + 1L) * width / columns) + 2;
+        return new ColumnRange((int)Math.Max(0, first), (int)Math.Min(width, end));
+    }
+
+    /// <summary>Columns of pixels that stay clear at the front.</summary>
+    public static ColumnRange GapOf(int frontBorder, bool frontMovesDown, int gapPixels, int columns, int width)
+    {
+        if (frontBorder < 0) return ColumnRange.Empty;
+        double border = HalfCells(2 * frontBorder, columns, width);
+        return frontMovesDown ? new ColumnRange(Math.Max(0, (int)border - gapPixels), (int)border)
+            : new ColumnRange((int)Math.Ceiling(border), Math.Min(width, (int)Math.Ceiling(border) + gapPixels));
+    }
+
     public void Build(in TracePicture picture, int gapPixels)
     {
-        BuildReference(picture.Reference);
-        AddTrace(picture, gapPixels);
-    }
-
-    /// <summary>The reference alone: it changes so rarely that a painter may keep it.</summary>
-    public void BuildReference(ReadOnlySpan<float> reference)
-    {
-        _strips.Fill(TraceStrip.Empty);
-        AddLine(reference, [], frontBorder: -1, Part.Reference);
-    }
-
-    /// <summary>Adds all the rest to strips that show the reference alone.</summary>
-    public void AddTrace(in TracePicture picture, int gapPixels)
-    {
+        _strips[_range.First.._range.End].Fill(TraceStrip.Empty);
+        AddLine(picture.Reference, [], frontBorder: -1, Part.Reference);
         AddBand(picture);
+        AddMarks(picture.Marks);
         AddLine(picture.Values, picture.Shades, picture.FrontBorder, Part.Line);
-        ClearGap(picture.FrontBorder, picture.FrontMovesDown, gapPixels);
+        ColumnRange gap = GapOf(picture.FrontBorder, picture.FrontMovesDown, gapPixels, _columns, _strips.Length);
+        for (int x = Math.Max(gap.First, _range.First); x < Math.Min(gap.End, _range.End); x++)
+            _strips[x] = TraceStrip.Empty with { Reference = _strips[x].Reference };
     }
 
     private void AddLine(ReadOnlySpan<float> values, ReadOnlySpan<byte> shades, int frontBorder, Part part)
     {
+        ColumnRange columns = ColumnsWithin(values.Length);
+
+        // What the first column would be joined to does not matter: it is one of those to spare and reaches no wanted pixel on that side.
         bool joined = false;
-        for (int c = 0; c < values.Length; c++)
+        for (int c = columns.First; c < columns.End; c++)
         {
             if (float.IsNaN(values[c]))
             {
@@ -78,7 +97,7 @@ internal readonly ref struct StripBuilder
         int first = Math.Clamp((int)x1, 0, _strips.Length - 1);
         int last = Math.Clamp((int)Math.Ceiling(x2) - 1, first, _strips.Length - 1);
         double slope = x2 > x1 ? (y2 - y1) / (x2 - x1) : 0;
-        for (int x = first; x <= last; x++)
+        for (int x = Math.Max(first, _range.First); x <= Math.Min(last, _range.End - 1); x++)
         {
             double left = x <= x1 ? y1 : y1 + ((x - x1) * slope);
             double right = x + 1 >= x2 ? y2 : y1 + ((x + 1 - x1) * slope);
@@ -92,30 +111,49 @@ internal readonly ref struct StripBuilder
 
     private void AddBand(in TracePicture picture)
     {
-        for (int c = 0; c < picture.Highs.Length; c++)
+        ColumnRange columns = ColumnsWithin(picture.Highs.Length);
+        for (int c = columns.First; c < columns.End; c++)
         {
             if (float.IsNaN(picture.Highs[c])) continue;
             var rows = new RowSpan((int)Math.Round(RowOf(picture.Highs[c])) - _halfLine, (int)Math.Round(RowOf(picture.Lows[c])) + _halfLine);
-
-            // 64 bits: 65,536 columns times the width of a large picture.
-            int first = (int)((long)c * _strips.Length / _columns);
-            int last = Math.Max(first, (int)((((long)(c + 1) * _strips.Length) - 1) / _columns));
-            for (int x = first; x <= last; x++) _strips[x] = _strips[x] with { Band = _strips[x].Band.With(rows) };
+            ColumnRange cell = CellOf(c);
+            for (int x = cell.First; x < cell.End; x++) _strips[x] = _strips[x] with { Band = _strips[x].Band.With(rows) };
         }
     }
 
-    private void ClearGap(int frontBorder, bool frontMovesDown, int gapPixels)
+    private void AddMarks(ReadOnlySpan<ColumnMarks> marks)
     {
-        if (frontBorder < 0) return;
-        double border = HalfCells(2 * frontBorder);
-        int from = frontMovesDown ? Math.Max(0, (int)border - gapPixels) : (int)Math.Ceiling(border);
-        int end = frontMovesDown ? (int)border : Math.Min(_strips.Length, (int)Math.Ceiling(border) + gapPixels);
-        for (int x = from; x < end; x++) _strips[x] = TraceStrip.Empty with { Reference = _strips[x].Reference };
+        ColumnRange columns = ColumnsWithin(marks.Length);
+        for (int c = columns.First; c < columns.End; c++)
+        {
+            ColumnMarks shown = marks[c] & MarkPattern.Shown;
+            if (shown == ColumnMarks.None) continue;
+            ColumnRange cell = CellOf(c);
+            for (int x = cell.First; x < cell.End; x++) _strips[x] = _strips[x] with { Marks = _strips[x].Marks | shown };
+        }
+    }
+
+    // The wanted columns of pixels on which a column's cell lies.
+    private ColumnRange CellOf(int column)
+    {
+        int first = (int)((long)column * _strips.Length / _columns);
+        int last = Math.Max(first, (int)((((long)(column + 1) * _strips.Length) - 1) / _columns));
+        return new ColumnRange(Math.Max(first, _range.First), Math.Min(last + 1, _range.End));
+    }
+
+    // Columns of the trace that may reach a wanted column of pixels, and some to spare.
+    private ColumnRange ColumnsWithin(int count)
+    {
+        long first = ((long)_range.First * _columns / _strips.Length) - 3;
+        long end = ((long)_range.End * _columns / _strips.Length) + 3;
+        return new ColumnRange((int)Math.Max(0, first), (int)Math.Min(count, end));
     }
 
     // Place of a border (even) or a centre (odd) in pixels. A product of whole numbers divided once is exact where it falls on a pixel's
     // border, so nothing spills over one.
-    private double HalfCells(int halves) => (double)((long)halves * _strips.Length) / (2 * _columns);
+    private static double HalfCells(int halves, int columns, int width) => (double)((long)halves * width) / (2 * columns);
+
+    private double HalfCells(int halves) => HalfCells(halves, _columns, _strips.Length);
 
     // Sixteenths of a pixel; 0 and 1 lie in the middle of the lowest and the highest row. What leaves the picture leaves it by a few
     // pixels at most, so that whole numbers suffice.

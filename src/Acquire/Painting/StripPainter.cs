@@ -1,4 +1,4 @@
-using System.Runtime.InteropServices;
+using Acquire.Columns;
 
 namespace Acquire.Painting;
 
@@ -11,11 +11,9 @@ internal sealed class StripPainter
 
     private readonly TracePainterOptions _options;
     private readonly int _lineSixteenths;
+    private readonly SeenPicture _seen = new();
     private TraceStrip[] _wanted = [];
     private TraceStrip[] _painted = [];
-    private TraceStrip[] _referenceAlone = [];
-    private float[] _reference = [];
-    private bool _knowsReference;
     private bool[] _gridRows = [];
     private int[] _gridRowNumbers = [];
     private bool[] _gridColumns = [];
@@ -33,16 +31,22 @@ internal sealed class StripPainter
     public PaintedRange Paint(in TracePicture picture, PixelSurface pixels)
     {
         if (_gridColumns.Length != pixels.Width || _gridRows.Length != pixels.Height || _format != pixels.Format) Prepare(pixels);
-        BuildStrips(picture, pixels.Height);
+        ColumnRange changed = _seen.Take(picture, pixels.Width, _options.GapPixels);
+        if (!_knowsPicture)
+        {
+            changed = new ColumnRange(0, pixels.Width);
+            PaintGround(pixels);
+        }
 
-        if (!_knowsPicture) PaintGround(pixels);
+        if (changed.IsEmpty) return default;
+        new StripBuilder(_wanted, picture.Values.Length, pixels.Height, _lineSixteenths, changed).Build(picture, _options.GapPixels);
         int first = pixels.Width;
         int end = 0;
         int count = 0;
-        for (int x = 0; x < _wanted.Length; x++)
+        for (int x = changed.First; x < changed.End; x++)
         {
             if (_knowsPicture && _wanted[x] == _painted[x]) continue;
-            PaintColumn(x, _wanted[x].Extent.With(_painted[x].Extent), pixels);
+            PaintColumn(x, pixels);
             _painted[x] = _wanted[x];
             first = Math.Min(first, x);
             end = x + 1;
@@ -51,21 +55,6 @@ internal sealed class StripPainter
 
         _knowsPicture = true;
         return count == 0 ? default : new PaintedRange(first, end, count);
-    }
-
-    private void BuildStrips(in TracePicture picture, int height)
-    {
-        // Compared bit by bit: NaN is a value like any other here.
-        if (!_knowsReference || !MemoryMarshal.AsBytes(picture.Reference).SequenceEqual(MemoryMarshal.AsBytes<float>(_reference)))
-        {
-            if (_reference.Length != picture.Reference.Length) _reference = new float[picture.Reference.Length];
-            picture.Reference.CopyTo(_reference);
-            new StripBuilder(_referenceAlone, picture.Values.Length, height, _lineSixteenths).BuildReference(_reference);
-            _knowsReference = true;
-        }
-
-        _referenceAlone.CopyTo(_wanted, 0);
-        new StripBuilder(_wanted, picture.Values.Length, height, _lineSixteenths).AddTrace(picture, _options.GapPixels);
     }
 
     // The sheet without anything on it, row by row, so that columns have to paint only what lies on it.
@@ -80,13 +69,19 @@ internal sealed class StripPainter
 
     // A row that every part covers as a whole or not at all shows the colour of the last part that does. Only the rows at the parts' ends
     // are mixed, by the rule for any row.
-    private void PaintColumn(int x, RowSpan rows, PixelSurface pixels)
+    private void PaintColumn(int x, PixelSurface pixels)
     {
         TraceStrip strip = _wanted[x];
         SheetColours colours = _options.Colours;
         bool dash = x % DashPeriod < DashLength;
-        if (_knowsPicture) PaintGround(x, rows, pixels);
+        if (_knowsPicture)
+        {
+            bool marked = (strip.Marks | _painted[x].Marks) != ColumnMarks.None;
+            PaintGround(x, marked ? new RowSpan(0, pixels.Height * 16) : strip.Extent.With(_painted[x].Extent), pixels);
+        }
+
         FillWhole(x, strip.Band, colours.Wash, pixels);
+        MarkPattern.Paint(strip.Marks, x, pixels, pixels.Encoded(colours.Mark));
         if (dash) FillWhole(x, strip.Reference, colours.Reference, pixels);
         FillWhole(x, strip.Stale, colours.Inks[strip.StaleShade], pixels);
         FillWhole(x, strip.Fresh, colours.Ink, pixels);
@@ -129,6 +124,7 @@ internal sealed class StripPainter
         SheetColours colours = _options.Colours;
         Colour colour = _gridColumns[x] || _gridRows[y] ? colours.Grid : colours.Paper;
         colour = colour.CoveredBy(colours.Wash, strip.Band.CoverageOf(y));
+        if (MarkPattern.Covers(strip.Marks, x, y, pixels.Height)) colour = colours.Mark;
         if (x % DashPeriod < DashLength) colour = colour.CoveredBy(colours.Reference, strip.Reference.CoverageOf(y));
         colour = colour.CoveredBy(colours.Inks[strip.StaleShade], strip.Stale.CoverageOf(y));
         pixels.Set(x, y, colour.CoveredBy(colours.Ink, strip.Fresh.CoverageOf(y)));
@@ -139,8 +135,6 @@ internal sealed class StripPainter
         _format = pixels.Format;
         _wanted = new TraceStrip[pixels.Width];
         _painted = new TraceStrip[pixels.Width];
-        _referenceAlone = new TraceStrip[pixels.Width];
-        _knowsReference = false;
         _gridColumns = new bool[pixels.Width];
         _gridRows = new bool[pixels.Height];
         foreach (double place in _options.GridColumns) _gridColumns[Math.Min(pixels.Width - 1, (int)(place * pixels.Width))] = true;

@@ -7,7 +7,7 @@ namespace Acquire.Painting;
 /// <summary>Paints a trace into a caller's pixels, and only the columns of pixels that have changed since it last did.</summary>
 /// <remarks>
 /// <para>Columns of the sweep under way are in full ink, those beyond the front pale behind a clear gap; a column kept from sweeps before
-/// grows paler with each. Unfilled columns are left out.</para>
+/// grows paler with each. Unfilled columns are left out, doubtful ones marked.</para>
 /// <para>One painter belongs to one picture: it remembers what it painted there. Where somebody else has painted over it, or two pictures
 /// take turns, <see cref="Forget"/> first. Changing pixels, whatever the order of changes, are the same as those of a picture painted from nothing.</para>
 /// <para>Not thread-safe; call it on the thread that owns the trace. Allocates when the size of trace or picture changes, never else.</para>
@@ -76,6 +76,7 @@ public sealed class TracePainter
                 Lows = Options.ShowBand ? _lows : [],
                 Highs = Options.ShowBand ? _highs : [],
                 Shades = _shades,
+                Marks = Options.ShowMarks ? trace.Marks : [],
                 Reference = _hasReference ? _reference : [],
                 FrontBorder = border,
                 FrontMovesDown = trace.FrontMovesDown,

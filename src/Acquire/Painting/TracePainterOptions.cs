@@ -31,6 +31,10 @@ public sealed record TracePainterOptions
     /// <summary>Whether columns beyond the front are older ones, shown pale behind a gap; default true. False for a ramp turned by hand.</summary>
     public bool ShowFront { get; init; } = true;
 
+    /// <summary>Whether marked columns are shown as such; default true.</summary>
+    /// <remarks>Suspect columns are hatched from top to bottom; near the foot settling ones have dots, at the foot provisional ones dashes.</remarks>
+    public bool ShowMarks { get; init; } = true;
+
     /// <summary>Heights of the horizontal grid lines as shares of the picture, 0 the lowest row; choose round values of the scale. Default none.</summary>
     public IReadOnlyList<double> GridRows { get; init; } = [];
 

@@ -1,3 +1,5 @@
+using Acquire.Columns;
+
 namespace Acquire.Painting;
 
 /// <summary>What a trace shows, column by column, in shares of the surface's height: 0 is its lowest row, 1 its highest.</summary>
@@ -18,6 +20,9 @@ internal readonly ref struct TracePicture
 
     /// <summary>Reference of each column, or empty.</summary>
     public ReadOnlySpan<float> Reference { get; init; }
+
+    /// <summary>Marks of each column, or empty: none are shown.</summary>
+    public ReadOnlySpan<ColumnMarks> Marks { get; init; }
 
     /// <summary>Border that the front has reached: fresh and older columns meet left of this column; -1 where no gap is shown.</summary>
     public int FrontBorder { get; init; }

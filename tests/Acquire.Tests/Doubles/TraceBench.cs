@@ -16,6 +16,9 @@ internal sealed class TraceBench(int columns, int fillOverSweeps = 0)
 
     public long Sweep { get; set; }
 
+    /// <summary>Marks of the columns that are published from now on.</summary>
+    public ColumnMarks Marks { get; set; }
+
     public void Begin(bool movesDown = false) => Trace.BeginSweep(Sweep, movesDown);
 
     public void Publish(int column, params ReadOnlySpan<ushort> codes)
@@ -23,7 +26,7 @@ internal sealed class TraceBench(int columns, int fillOverSweeps = 0)
         _one.Clear();
         foreach (ushort code in codes) _one.Add(0, code, []);
         _position += codes.Length;
-        Trace.PublishColumn(column, _one, 0, Sweep, _position);
+        Trace.PublishColumn(column, _one, 0, Sweep, _position, Marks);
     }
 
     /// <summary>One whole sweep upwards; a column for which there is no code stays without scans.</summary>

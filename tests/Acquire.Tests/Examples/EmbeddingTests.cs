@@ -101,6 +101,30 @@ public class EmbeddingTests
         Assert.Equal((Halves - 3) * ScansPerHalf, engine.Accounting.Scans);
     }
 
+    [Fact]
+    public void Picture_OfASuspectHalf_IsHatchedWhereItsScansLie()
+    {
+        // Half 21 is of scans 21,504 to 22,527: the third sweep begins about scan 21,000, has 10,000 scans and 1,000 columns.
+        const int SuspectHalf = 21;
+        ushort[] scans = Scans();
+        var engine = new SweepEngine(Setup, new Ignore());
+        for (int half = 0; half < Halves; half++) engine.Process(HalfOf(scans, half), suspect: half == SuspectHalf);
+        var picture = new Picture(DisplayLoop.Width, DisplayLoop.Height);
+        new TracePainter(new ColumnValues(engine.Verticals[0]), new TracePainterOptions
+        {
+            Choice = new ValueChoice(Detector.Peak, ValueUnit.Level),
+            Bottom = -100,
+            Top = 0,
+            Colours = SheetColours.Dark,
+        }).Paint(engine.Traces[0], picture.Surface);
+        picture.SaveFor("display-suspect");
+
+        int[] hatched = [.. Enumerable.Range(0, picture.Width).Where(x => Enumerable.Range(0, picture.Height).Any(y => picture[x, y] == SheetColours.Dark.Mark))];
+        int[] suspect = [.. Enumerable.Range(0, engine.Traces[0].ColumnCount).Where(c => (engine.Traces[0].Marks[c] & ColumnMarks.Suspect) != ColumnMarks.None)];
+        Assert.InRange(suspect.Length, 95, 110);
+        Assert.Equal([.. suspect.SelectMany(c => new[] { c * 4 / 5, ((c * 4) + 3) / 5 }).Distinct().Order()], hatched);
+    }
+
     private static void AssertShows(SweepEngine engine, string frame)
     {
         byte[] wanted = new byte[DisplayLoop.BytesPerRow * DisplayLoop.Height];

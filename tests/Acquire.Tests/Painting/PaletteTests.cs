@@ -70,6 +70,8 @@ public class PaletteTests
         foreach (Colour ink in sheet.Inks)
             Assert.True(ink.ContrastWith(sheet.Paper) >= 3, $"An ink has {ink.ContrastWith(sheet.Paper):F2}, below the graphics contrast of WCAG 2.2, 1.4.11.");
         Assert.True(sheet.Reference.ContrastWith(sheet.Paper) >= 4.5, "The reference has too little contrast.");
+        Assert.True(sheet.Mark.ContrastWith(sheet.Paper) >= 3, $"A mark has {sheet.Mark.ContrastWith(sheet.Paper):F2}, below the graphics contrast of WCAG 2.2, 1.4.11.");
+        Assert.True(sheet.Mark.ContrastWith(sheet.Paper) < sheet.PaleInk.ContrastWith(sheet.Paper), "A mark is louder than a trace.");
         Assert.InRange(sheet.Grid.ContrastWith(sheet.Paper), 1.15, 2);
         Assert.InRange(sheet.Wash.ContrastWith(sheet.Paper), 1.15, 2);
         Assert.True(sheet.Ink.ContrastWith(sheet.Wash) >= 4.5, "Ink does not stand out from the wash behind it.");
@@ -86,6 +88,8 @@ public class PaletteTests
             CieLab pale = ColourVision.Seen(sheet.PaleInk, matrix);
             CieLab reference = ColourVision.Seen(sheet.Reference, matrix);
             Assert.True(ink.DifferenceTo(pale) > 15, $"{kind}: full and pale ink differ by {ink.DifferenceTo(pale):F1}.");
+            CieLab mark = ColourVision.Seen(sheet.Mark, matrix);
+            Assert.True(mark.DifferenceTo(ink) > 12, $"{kind}: marks and ink differ by {mark.DifferenceTo(ink):F1}.");
             Assert.True(ink.DifferenceTo(reference) > 12, $"{kind}: ink and reference differ by {ink.DifferenceTo(reference):F1}.");
         }
 

@@ -1,6 +1,8 @@
 using Acquire.Columns;
 using Acquire.Painting;
+using Acquire.Scales;
 using Acquire.Tests.Doubles;
+using Acquire.Traces;
 
 namespace Acquire.Tests.Painting;
 
@@ -49,6 +51,65 @@ public class PictureTests
     [Theory]
     [InlineData("light")]
     [InlineData("dark")]
+    public void MarkedColumns_OfAFilter_AreSeenAndHideNoInk(string sheet)
+    {
+        SheetColours colours = sheet == "light" ? SheetColours.Light : SheetColours.Dark;
+        var options = new TracePainterOptions { Colours = colours, Choice = new(Detector.Sample), GridRows = [0.2, 0.4, 0.6, 0.8], GridColumns = [0.1, 0.3, 0.5, 0.7, 0.9] };
+        (Picture marked, Picture plain) = (new(800, 480), new(800, 480));
+        foreach (Picture picture in new[] { marked, plain })
+        {
+            var bench = new TraceBench(Columns);
+            uint dice = 7;
+            Sweep(bench, Columns, shift: 0, ref dice);
+            bench.End(reachedEnd: true);
+            Sweep(bench, 700, shift: 60, ref dice, c => picture == plain ? ColumnMarks.None
+                : c < 30 ? ColumnMarks.Settling : c is >= 350 and < 450 ? ColumnMarks.Suspect : c >= 660 ? ColumnMarks.Provisional : ColumnMarks.None);
+            new TracePainter(bench.Values, options).Paint(bench.Trace, picture.Surface);
+        }
+
+        marked.SaveFor($"marks-{sheet}");
+
+        int patterned = 0;
+        for (int y = 0; y < 480; y++)
+            for (int x = 0; x < 800; x++)
+            {
+                if (plain[x, y] == colours.Ink) Assert.Equal(colours.Ink, marked[x, y]);
+                if (marked[x, y] == colours.Mark) patterned++;
+            }
+
+        // An eighth of 80 columns of pixels, less what lies under the line, and the two short patterns.
+        Assert.InRange(patterned, 80 * 480 / 8 * 3 / 4, 80 * 480 / 8 * 5 / 4);
+    }
+
+    [Theory]
+    [InlineData("light")]
+    [InlineData("dark")]
+    public void History_WithSections_ShowsWhereTheyStart(string sheet)
+    {
+        bool light = sheet == "light";
+        SheetColours colours = light ? SheetColours.Light : SheetColours.Dark;
+        var history = new SweepHistory(new ColumnValues(new VerticalConverter(new VerticalScale(), 4_095)), Columns, new ValueChoice(Detector.Peak), depth: 100);
+        var painter = new HistoryPainter(0, 4_095, light ? ColourRamp.OnPaper : ColourRamp.OnDark, colours, rowPixels: 3);
+        var picture = new Picture(800, 300);
+        var columns = new ColumnStatistics(Columns, []);
+        uint dice = 3;
+        for (int sweep = 0; sweep < 100; sweep++)
+        {
+            if (sweep is 30 or 70) history.StartSection();
+            columns.Clear();
+            for (int c = 0; c < Columns; c++) columns.Add(c, CodeOf(c, sweep is >= 30 and < 70 ? 300 : sweep, Noise(ref dice)), []);
+            history.Take(new() { Number = sweep, StartPosition = sweep * 100, Complete = true, EndReason = Acquire.Sweeps.SweepEnd.Retrace }, columns);
+        }
+
+        painter.Paint(history, picture.Surface);
+        picture.SaveFor($"sections-{sheet}");
+
+        Assert.Equal([(29 * 3) + 2, (69 * 3) + 2], Enumerable.Range(0, 300).Where(y => picture[0, y] == colours.Ink));
+    }
+
+    [Theory]
+    [InlineData("light")]
+    [InlineData("dark")]
     public void History_OfADriftingLine_ShowsIt(string sheet)
     {
         bool light = sheet == "light";
@@ -89,11 +150,12 @@ public class PictureTests
         Assert.Equal(256, ColourRamp.OnDark.Colours.ToArray().Distinct().Count());
     }
 
-    private static void Sweep(TraceBench bench, int end, int shift, ref uint dice)
+    private static void Sweep(TraceBench bench, int end, int shift, ref uint dice, Func<int, ColumnMarks>? marksOf = null)
     {
         bench.Begin();
         for (int c = 0; c < end; c++)
         {
+            bench.Marks = marksOf?.Invoke(c) ?? ColumnMarks.None;
             bench.Trace.AdvanceFront(c);
             bench.Publish(c, CodeOf(c, shift, Noise(ref dice)), CodeOf(c, shift, Noise(ref dice)), CodeOf(c, shift, Noise(ref dice)));
         }

@@ -72,7 +72,7 @@ public class StripBuilderTests
     private static TraceStrip[] Build(int width, float[] values)
     {
         var strips = new TraceStrip[width];
-        new StripBuilder(strips, values.Length, height: 100, lineSixteenths: 16).Build(new TracePicture { Values = values, FrontBorder = -1 }, gapPixels: 0);
+        new StripBuilder(strips, values.Length, height: 100, lineSixteenths: 16, new ColumnRange(0, width)).Build(new TracePicture { Values = values, FrontBorder = -1 }, gapPixels: 0);
         return strips;
     }
 }
