@@ -7,12 +7,19 @@ namespace Acquire.Painting;
 /// <remarks>
 /// <para>The newest sweep is at the top. Where several columns share a pixel the highest is shown, so that no peak is lost; where a column
 /// is wider than a pixel it is shown as wide as it is. An unfilled column is stippled paper, never the lowest colour.</para>
+/// <para>Where a section starts, <see cref="Paint"/> sets a tick of ink and paper in turn at both edges, in the lowest row of pixels of the section's
+/// first sweep: above it the axis or the settings are others than below. Between the ticks the row shows its values.</para>
 /// <para><see cref="Paint"/> remembers what it painted, so for it one painter belongs to one picture; the other methods remember nothing.
 /// Not thread-safe. No method allocates.</para>
 /// </remarks>
 public sealed class HistoryPainter
 {
     private const int StipplePeriod = 4;
+
+    // A tick's length is a share of the picture's width; ink and paper take turns, so that it is seen on every colour of a ramp.
+    private const int TickShare = 40;
+    private const int LeastTick = 4;
+    private const int TickDash = 2;
 
     private SweepInfo _seenNewest;
     private long _seenTaken;
@@ -131,7 +138,22 @@ public sealed class HistoryPainter
             return;
         }
 
-        for (int row = 0; row < rows.Height; row++) PaintRow(history.Newest(back).Values, rows, row);
+        HistoryRow sweep = history.Newest(back);
+        for (int row = 0; row < rows.Height; row++) PaintRow(sweep.Values, rows, row);
+
+        // The first section has nothing below it that it differs from.
+        if (sweep.StartsSection && sweep.Section > 0 && rows.Height == RowPixels) PaintTicks(rows, rows.Height - 1);
+    }
+
+    private void PaintTicks(PixelSurface pixels, int row)
+    {
+        int length = Math.Min(Math.Max(LeastTick, pixels.Width / TickShare), pixels.Width);
+        for (int i = 0; i < length; i++)
+        {
+            Colour colour = i % (2 * TickDash) < TickDash ? Colours.Ink : Colours.Paper;
+            pixels.Set(i, row, colour);
+            pixels.Set(pixels.Width - 1 - i, row, colour);
+        }
     }
 
     private Colour ColourOf(double value, int x)

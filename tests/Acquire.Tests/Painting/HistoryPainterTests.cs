@@ -79,6 +79,7 @@ public class HistoryPainterTests
             foreach ((int step, ushort code) in steps)
             {
                 if (step == 0 && code < 30) history.Clear();
+                else if (step == 1) history.StartSection();
                 else if (step < 6) Take(history, number++, code);
                 else painter.Paint(history, picture.Surface);
             }
@@ -112,6 +113,27 @@ public class HistoryPainterTests
     }
 
     [Fact]
+    public void Paint_SectionStarts_HasTicksAtBothEdgesInItsLowestRowAndMovesOn()
+    {
+        var history = new SweepHistory(new ColumnValues(new VerticalConverter(new VerticalScale(), 4_095)), 3, new ValueChoice(Detector.Peak), depth: 8);
+        var painter = new HistoryPainter(0, 100, ColourRamp.OnPaper, SheetColours.Light, rowPixels: 2);
+        var picture = new Picture(12, 8);
+        Take(history, 0, 20);
+        Take(history, 1, 20);
+        history.StartSection();
+        Take(history, 2, 20);
+        painter.Paint(history, picture.Surface);
+
+        // Sweeps from the top: 2 (starts section 1), 1, 0 (starts section 0, which differs from nothing), none.
+        Assert.Equal([false, true, false, false, false, false, false, false], TicksOf(picture));
+        Assert.Equal(["iipp", "ppii"], new[] { 0, 8 }.Select(x => string.Concat(Enumerable.Range(x, 4).Select(at => picture[at, 1] == SheetColours.Light.Ink ? 'i' : picture[at, 1] == SheetColours.Light.Paper ? 'p' : '?'))));
+        Assert.All(Enumerable.Range(4, 4), x => Assert.Equal(ColourRamp.OnPaper.At(0.2), picture[x, 1]));
+        Take(history, 3, 20);
+        painter.Paint(history, picture.Surface);
+        Assert.Equal([false, false, false, true, false, false, false, false], TicksOf(picture));
+    }
+
+    [Fact]
     public void PaintRow_FallingRange_ShowsWhatIsHighestOnTheScreen()
     {
         var falling = new HistoryPainter(100, 0, ColourRamp.OnPaper, SheetColours.Light);
@@ -140,6 +162,8 @@ public class HistoryPainterTests
         Assert.Throws<ArgumentException>(() => Painter.AddRow([], picture.Surface));
         Assert.Throws<ArgumentOutOfRangeException>(() => Painter.PaintRow([1], picture.Surface, 2));
     }
+
+    private static bool[] TicksOf(Picture picture) => [.. Enumerable.Range(0, picture.Height).Select(y => picture[0, y] == SheetColours.Light.Ink)];
 
     private static void Take(SweepHistory history, long number, ushort code)
     {
