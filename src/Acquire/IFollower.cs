@@ -20,6 +20,12 @@ internal interface IFollower
     /// <summary>What was found out about the ramp, or null.</summary>
     RampLock? Found { get; }
 
+    /// <summary>Scans that may be the first of a sweep.</summary>
+    SweepDoubt Doubt { get; }
+
+    /// <summary>Ramp code of a scan without spikes, of those in doubt.</summary>
+    ushort RampOf(long scan);
+
     /// <summary>First scan and direction of the leg under way while no ramp is known.</summary>
     (long Start, int Direction) Leg { get; }
 

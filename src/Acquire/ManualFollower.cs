@@ -24,6 +24,10 @@ internal sealed class ManualFollower(Rebinner rebinner, ISweepListener listener,
 
     public RampLock? Found => null;
 
+    public SweepDoubt Doubt => SweepDoubt.None;
+
+    public ushort RampOf(long scan) => 0;
+
     public (long Start, int Direction) Leg => default;
 
     public bool StoodAtRail(in TrackedSweep sweep, bool low) => false;

@@ -15,6 +15,10 @@ internal sealed class RampFollower(SweepTracker tracker) : IFollower
 
     public RampLock? Found => tracker.Following ? tracker.Found : null;
 
+    public SweepDoubt Doubt => tracker.Doubt;
+
+    public ushort RampOf(long scan) => tracker[scan];
+
     public (long Start, int Direction) Leg => tracker.LearnerLeg;
 
     public bool StoodAtRail(in TrackedSweep sweep, bool low) => tracker.StoodAtRail(sweep, low);

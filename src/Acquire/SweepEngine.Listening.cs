@@ -48,9 +48,12 @@ public sealed partial class SweepEngine
             }
             else if (_follower.Following && !_completed)
             {
-                long end = Math.Clamp(_follower.RetraceEnd, from, _history.End);
+                long doubt = _follower.Doubt.From;
+                long known = doubt < 0 ? _history.End : doubt;
+                long end = Math.Clamp(_follower.RetraceEnd, from, known);
                 retrace += end - from;
-                rest += _history.End - end;
+                rest += known - end;
+                unassigned += _history.End - known;
             }
             else
             {
@@ -86,6 +89,7 @@ public sealed partial class SweepEngine
 
     private void OnLocked(in RampLock found, long from, bool provisional)
     {
+        WithdrawDoubt();
         if (_underWay) OnCancelled();
         _retrace -= _retraceSince;
         _rest -= _restSince;
@@ -128,20 +132,21 @@ public sealed partial class SweepEngine
 
     private void OnSweepBegan(long scan, SweepStart reason, bool rising)
     {
+        WithdrawDoubt();
         CountOutside(scan, _follower.RetraceEnd);
         _underWay = true;
         _rebinner.Begin(scan, settles: reason == SweepStart.Ramp);
         bool down = _direction == RampDirection.Both && !rising;
-        bool goesOn = reason == SweepStart.Gap && GoesOn(scan, down);
+        bool goesOn = reason == SweepStart.Gap && GoesOn(_history[scan, _rampChannel], down);
         foreach (Trace trace in _traces) trace.BeginSweep(_sweeps, down, goesOn);
     }
 
     /// <summary>Whether a ramp that was under way after a gap is still on the way across the screen that it was on before it.</summary>
-    private bool GoesOn(long scan, bool down)
+    private bool GoesOn(int ramp, bool down)
     {
         int front = _traces[0].Front;
         if (_rebinner.IsFine || front < 0 || _traces[0].FrontMovesDown != down) return false;
-        int column = _axes.Grid.ColumnOfCode[Math.Min((int)_history[scan, _rampChannel], _full)];
+        int column = _axes.Grid.ColumnOfCode[Math.Min(ramp, _full)];
         if (column < 0) return false;
         double noise = 1 + (6 * _follower.NoiseCodes * Axis.ColumnCount / (Axis.HighCode - Axis.LowCode));
         return down ? column <= front + noise : column >= front - noise;
@@ -160,6 +165,7 @@ public sealed partial class SweepEngine
 
     private void OnSegmentEnded(long end, long retraceEnd)
     {
+        WithdrawDoubt();
         CountOutside(end, retraceEnd);
         Settle();
     }

@@ -87,7 +87,7 @@ public sealed partial class SweepEngine
         for (int v = 0; v < _traces.Length; v++)
         {
             if (_live.IsFilled(column))
-                _traces[v].PublishColumn(column, _live.Verticals[v], column, _sweeps, _loss.PositionOf(_live.LastScans[column]), ColumnMarks.Provisional);
+                _traces[v].PublishColumn(column, _live.Verticals[v], column, _sweeps, _loss.PositionOf(_live.LastScans[column]), _live.Marks[column] | ColumnMarks.Provisional);
             else
                 _traces[v].ClearColumn(column);
         }
@@ -115,14 +115,18 @@ public sealed partial class SweepEngine
         if (ramp > _full) return;
         int column = _axes.Grid.ColumnOfCode[ramp];
         if (column < 0) return;
-        for (int v = 0; v < _traces.Length; v++)
-        {
-            ushort code = _history[scan, _verticalChannels[v]];
-            if (code > _full) return;
-            _live.Add(v, column, code, _converters[v].Tables);
-        }
+        AddLive(scan, column);
+    }
 
-        _live.Close(column, scan, fitted: false, ColumnMarks.Provisional);
+    /// <summary>Draws one scan that nobody has judged yet; false where it is beyond the bits.</summary>
+    private bool AddLive(long scan, int column)
+    {
+        foreach (int channel in _verticalChannels)
+            if (_history[scan, channel] > _full) return false;
+        for (int v = 0; v < _traces.Length; v++) _live.Add(v, column, _history[scan, _verticalChannels[v]], _converters[v].Tables);
+        ColumnMarks marks = _suspect.Contains(scan) ? ColumnMarks.Provisional | ColumnMarks.Suspect : ColumnMarks.Provisional;
+        _live.Close(column, scan, fitted: false, marks);
         PublishLive(column);
+        return true;
     }
 }

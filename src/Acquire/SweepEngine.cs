@@ -60,6 +60,7 @@ public sealed partial class SweepEngine
         _rampChannel = setup.Scan.RampChannel;
         _blankingChannel = setup.Scan.BlankingChannel;
         _full = setup.Scan.FullCode;
+        _doubtShift = (long)Math.Round(setup.Columns.SkewScans - (setup.Columns.VideoDelaySeconds * (setup.Scan.ScanRateHz ?? 0)));
         _byHand = setup.Sweep.Mode == SweepMode.Manual;
         if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz);
         _verticalChannels = [.. setup.Scan.VerticalChannels];
@@ -139,6 +140,7 @@ public sealed partial class SweepEngine
             // A code beyond the bits is no position: the ramp is taken to stand, the scan goes into no column.
             if (scan[_rampChannel] <= _full) _lastRamp = scan[_rampChannel];
             _follower.Push(_lastRamp);
+            ShowDoubt();
             if (_follower.Following) continue;
             if (_underWay) OnCancelled();
             ShowUnlocked(_history.End - 1);

@@ -18,6 +18,7 @@ internal sealed partial class SweepFollower
 
         double h = Hysteresis;
         if (higher < _base) _base = higher;
+        Suspect(scan, lower, higher);
         if (lower > _top) _top = lower;
         if (_base <= _retraceBase - h)
         {
@@ -29,6 +30,7 @@ internal sealed partial class SweepFollower
         {
             if (TryOnset(scan, late: false)) return;
             _base = lower;
+            DropDoubt();
             Rejected++;
         }
         else if (higher < _top - (_both ? OnsetHysteresis : h))
@@ -45,6 +47,30 @@ internal sealed partial class SweepFollower
             _top = higher;
             _state = State.Waiting;
         }
+    }
+
+    /// <summary>Notes that the ramp may have begun to move, or that it did not.</summary>
+    private void Suspect(long scan, double lower, double higher)
+    {
+        double enough = DoubtHysteresis, half = _base + Math.Max(enough / 2, 1);
+        if (higher < half) DropDoubt();
+        else if (_doubtFrom < 0 && lower > _base + enough && lower > _doubtAbove)
+        {
+            long first = Math.Max(_from, _history.Oldest), below = scan;
+            while (below > first && Y(below) > half) below--;
+            // Ripple on a rest moves as far, but not as slowly.
+            double slope = (lower - half) / Math.Max(1, scan - below);
+            bool likely = (_usualSlope <= 0 || (slope > 0.2 * _usualSlope && slope < 8 * _usualSlope)) &&
+                          (_scout || _state == State.Entering || _base < _low + (0.1 * Span) + enough);
+            if (likely) _doubtFrom = below + 1;
+            else _doubtAbove = lower + (enough / 4);
+        }
+    }
+
+    private void DropDoubt()
+    {
+        _doubtFrom = -1;
+        _doubtAbove = double.NegativeInfinity;
     }
 
     /// <summary>After a gap of known length: the ramp is where it would be had nothing been lost.</summary>

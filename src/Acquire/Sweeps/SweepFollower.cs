@@ -59,6 +59,8 @@ internal sealed partial class SweepFollower
     private double _top;
     private double _retraceBase;
     private long _retraceEnd;
+    private long _doubtFrom = -1;
+    private double _doubtAbove;
 
     // Sweeping.
     private long _start;
@@ -98,6 +100,11 @@ internal sealed partial class SweepFollower
     /// <summary>Deviation of the ramp around its course, in codes.</summary>
     public double Sigma => _sigma;
 
+    /// <summary>Scans that may be the first of a sweep.</summary>
+    public SweepDoubt Doubt => _state == State.Sweeping || _doubtFrom < 0
+        ? SweepDoubt.None
+        : new SweepDoubt(_doubtFrom, _next, _state == State.Entering ? _enteredBy : SweepStart.Ramp, _rising);
+
     /// <summary>Takes over how steep starts were for another follower.</summary>
     public void LearnStartsFrom(SweepFollower other) => (_onsetSlope, _onsets) = (other._onsetSlope, other._onsets);
 
@@ -120,6 +127,9 @@ internal sealed partial class SweepFollower
     // A start is told from a rest by the line through the scans since: more than twice the way, a quarter of the error.
     // While the ends are a guess and the history is full, two per cent of a guess may be more than the history holds.
     private double OnsetHysteresis => Math.Max(Math.Max(16 * _sigma, _scout && _history.Oldest > 0 ? 0 : 0.02 * Span), 4);
+
+    // By so much the ramp has left its rest: less than a start is told by, but enough to show it as one in doubt.
+    private double DoubtHysteresis => Math.Max(5 * _sigma, 2);
 
     /// <summary>Starts over with what was learnt, from a scan on.</summary>
     /// <param name="found">Direction, ends and noise.</param>
@@ -234,6 +244,7 @@ internal sealed partial class SweepFollower
         _top = double.NegativeInfinity;
         _retraceBase = double.PositiveInfinity;
         _retraceEnd = from;
+        DropDoubt();
     }
 
     private void Flip()
@@ -241,5 +252,6 @@ internal sealed partial class SweepFollower
         _rising = !_rising;
         (_low, _high) = (_full - _high, _full - _low);
         (_base, _top) = (_full - _top, _full - _base);
+        DropDoubt();
     }
 }

@@ -70,6 +70,9 @@ internal sealed class SweepTracker
     /// <summary>Whether a sweep is under way.</summary>
     public bool InSweep => Following && _follower.InSweep;
 
+    /// <summary>Scans that may be the first of a sweep.</summary>
+    public SweepDoubt Doubt => Following ? _follower.Doubt : SweepDoubt.None;
+
     /// <summary>Deviation of the ramp around its course, or of its fast noise while no ramp is known, in codes.</summary>
     public double NoiseCodes => Following ? _follower.Sigma : _history.Noise.Sigma;
 
