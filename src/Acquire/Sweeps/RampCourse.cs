@@ -3,12 +3,15 @@ namespace Acquire.Sweeps;
 /// <summary>Where the ramp is, by a straight line through the scans behind it: long enough to take out noise and hum, short enough to
 /// follow a bow, started anew at a kink.</summary>
 /// <remarks>
-/// The line's value at its last scan has 4 / n of the variance of one scan. A bow of share b leaves 0.4 / 12 * (b / 0.05) * w^2 of the
-/// range for a line over the share w of it: 0.03 columns of 1000 at 5 % and w = 3 %.
+/// A line through the last n scans is drawn on over the next L, a fraction of n and a power of two, from a scan whose index plus one is a
+/// multiple of L: so that the same scans have the same course however they came, and whole lines can be worked on at once. Where n is
+/// small L is 1 and the line goes up to the scan itself: its value there has 4 / n of the variance of one scan; drawn on by n / 7 or less
+/// it is up to 6 / n. A bow of share b leaves 0.5 / 12 * (b / 0.05) * w^2 of the range at the start of a line over the share w of it and
+/// twice that at its end: 0.03 and 0.06 columns of 1000 at 5 % and w = 3 %.
 /// </remarks>
-internal sealed class RampCourse
+internal sealed partial class RampCourse
 {
-    private const double WindowShare = 0.03;
+    private const double WindowShare = 0.034;
     private const long LongestWindow = 1 << 19;
 
     // Fewer scans than this in the window: the line gains less than a bow can cost, the scan's own code is better.
@@ -29,6 +32,9 @@ internal sealed class RampCourse
     /// <summary>Deviation of scans around the course, hum included, in codes.</summary>
     public double Sigma => _sigma;
 
+    // With ripple on the ramp a line shorter than a period or two follows the ripple: neither a course nor a judge of kinks.
+    private bool Ripples => _sigma > 2.5 * _history.Noise.Sigma;
+
     public void Restart(long begin, double slope, double span, double sigma)
     {
         _begin = begin;
@@ -36,16 +42,37 @@ internal sealed class RampCourse
         _firstSlope = Math.Abs(slope);
         _span = span;
         _sigma = sigma;
+        _lineStart = _lineEnd = begin;
         Last = new LineFit(_history[begin], slope, 1);
     }
 
-    /// <summary>Course at a scan, from it and the scans before it; NaN where the scan's own code is as good.</summary>
+    /// <summary>Course at a scan, the one after the last; NaN where the scan's own code is as good.</summary>
     public double At(long scan)
     {
-        long available = Math.Min(scan - _begin + 1, scan + 1 - _history.Oldest);
+        if (scan >= _lineEnd)
+        {
+            if (_lineEnd > _lineStart) CloseLine();
+            if (!TryStartLine(scan)) return AtOne(scan);
+        }
+
+        AddToLine(_history[scan], scan - _lineStart);
+        if (((scan + 2) & (PieceScans - 1)) == 0) ClosePiece(scan + 1);
+        double course = LineAt(scan);
+        Last = new LineFit(course, _lineSlope, _lineScans);
+        return course;
+    }
+
+    private long Window()
+    {
         // A pause does not make the window longer: the ramp goes on after it as before.
         double reach = WindowShare * _span / Math.Max(Math.Max(Math.Abs(_slope), 0.5 * _firstSlope), 1e-9);
-        long window = reach >= LongestWindow ? LongestWindow : (long)reach;
+        return reach >= LongestWindow ? LongestWindow : (long)reach;
+    }
+
+    private double AtOne(long scan)
+    {
+        long available = Math.Min(scan - _begin + 1, scan + 1 - _history.Oldest);
+        long window = Window();
         if (window < ShortestWindow)
         {
             UpdateSteep(scan, available);
@@ -53,9 +80,8 @@ internal sealed class RampCourse
         }
 
         long n = Math.Min(available, window);
-        // With ripple on the ramp a line shorter than a period or two follows the ripple: neither a course nor a judge of kinks.
-        bool ripple = _sigma > 2.5 * _history.Noise.Sigma;
-        if (n >= (ripple ? window / 2 : ShortestWindow) && Kink(scan, n, ripple) is var m && m > 0)
+        bool ripple = Ripples;
+        if (n >= (ripple ? window / 2 : ShortestWindow) && Kink(scan + 1, n, 2, ripple) is var m && m > 0)
         {
             _begin = scan - m + 1;
             n = m;
@@ -73,9 +99,8 @@ internal sealed class RampCourse
         if (n >= window / 2) _slope = fit.Slope;
         if (n >= 32)
         {
-            // Slower than a kink is found, or the kink would hide in its own deviation.
-            double off = Math.Min(Math.Abs(_history[scan] - fit.End), 3.5 * _sigma);
-            _sigma = Math.Max(RampNoise.Floor, Math.Sqrt((_sigma * _sigma) + (((off * off) - (_sigma * _sigma)) / Math.Max(2_048, window))));
+            double off = _history[scan] - fit.End;
+            FollowSigma(off * off, 1, window);
         }
 
         return fit.End;
@@ -89,21 +114,35 @@ internal sealed class RampCourse
         if (n >= 4) _slope = Last.Slope;
     }
 
+    private void FollowSigma(double meanSquare, long scans, long window)
+    {
+        // Slower than a kink is found, or the kink would hide in its own deviation.
+        double square = _sigma * _sigma;
+        double change = Math.Min(meanSquare, 12.25 * square) - square;
+        _sigma = Math.Max(RampNoise.Floor, Math.Sqrt(square + (change * scans / Math.Max(2_048, window))));
+    }
+
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>
-    private long Kink(long scan, long n, bool ripple)
+    /// <param name="end">One past the last scan looked at.</param>
+    /// <param name="n">Scans of the course before it.</param>
+    /// <param name="shortest">Shortest stretch to be looked at.</param>
+    /// <param name="ripple">There is ripple on the ramp.</param>
+    private long Kink(long end, long n, long shortest, bool ripple)
     {
         // Longer stretches are looked at less often: they change slowly, and the places are fixed in the stream.
-        for (long m = 2; m <= n / 4; m *= 4)
+        for (long m = shortest; m <= n / 4; m *= 4)
         {
-            if ((scan & ((m >> 1) - 1)) != 0) break;
+            if (((end + 1) & ((m >> 1) - 1)) != 0) break;
             if (ripple && m < 32) continue;
-            LineFit before = _history.Fit(scan - n + 1, scan - m + 1);
-            double off = _history.Mean(scan - m + 1, scan + 1) - before.After((m + 1) / 2.0);
-            // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of m; a bow bends this much.
-            double limit = ((ripple ? 2.0 : 1.6) * _sigma) + (4.5 * _history.Noise.Sigma / Math.Sqrt(m)) + (0.0005 * _span);
-            if (Math.Abs(off) > limit) return m;
+            LineFit before = _history.Fit(end - n, end - m);
+            double off = _history.Mean(end - m, end) - before.After((m + 1) / 2.0);
+            if (Math.Abs(off) > KinkLimit(m, ripple)) return m;
         }
 
         return 0;
     }
+
+    // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of m; a bow bends this much.
+    private double KinkLimit(long m, bool ripple) =>
+        ((ripple ? 2.0 : 1.6) * _sigma) + (4.5 * _history.Noise.Sigma / Math.Sqrt(m)) + (0.0005 * _span);
 }

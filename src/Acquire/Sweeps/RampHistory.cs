@@ -133,6 +133,7 @@ internal sealed class RampHistory
         End = at + 1;
         if (at - SegmentStart >= 2)
         {
+            if (Noise.IsSettled && (at & (RampNoise.Spacing - 1)) != 0) return;
             int bend = code - (2 * this[at - 1]) + this[at - 2];
             Noise.Add(Math.Abs(bend));
         }

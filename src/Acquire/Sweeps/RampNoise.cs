@@ -4,26 +4,35 @@ namespace Acquire.Sweeps;
 /// <remarks>
 /// A second difference takes out the ramp's level and slope, and the median ignores the few at turning points. For white noise of
 /// deviation s it has the deviation s * sqrt(6), and the median of the magnitude of a normal variable is 0.67449 of its deviation.
+/// Once it is known from some thousands of differences, one in <see cref="Spacing"/> is enough to follow it.
 /// </remarks>
 internal sealed class RampNoise
 {
     // A converter's own rounding: 1 / sqrt(12) codes (Bennett, 1948).
     public const double Floor = 0.288675;
 
+    /// <summary>Scans from one difference taken to the next, once settled.</summary>
+    public const int Spacing = 16;
+
     private const int Exact = 64;
     private const int PerOctave = 8;
-    private const int Forget = 8_192;
+    private const int Settled = 8_192;
+    private const int Forget = 4_096;
     private readonly int[] _bins = new int[Exact + (PerOctave * 12)];
     private int _total;
 
     public double Sigma { get; private set; } = Floor;
 
+    /// <summary>Whether enough differences were taken to take but some of those that follow.</summary>
+    public bool IsSettled { get; private set; }
+
     public void Add(int magnitude)
     {
         _bins[BinOf(magnitude)]++;
         _total++;
-        if (_total >= Forget)
+        if (_total >= (IsSettled ? Forget : Settled))
         {
+            IsSettled = true;
             _total = 0;
             for (int i = 0; i < _bins.Length; i++) _total += _bins[i] >>= 1;
         }

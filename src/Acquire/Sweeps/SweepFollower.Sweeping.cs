@@ -3,6 +3,9 @@ namespace Acquire.Sweeps;
 // On the way from edge to edge: place scans, confirm them, notice drops, jumps and halts.
 internal sealed partial class SweepFollower
 {
+    /// <summary>Scans of a block; blocks begin at scans whose index plus one is a multiple of it, since the last scan given waits for one more.</summary>
+    public const int BlockScans = 64;
+
     private void Begin(long start, long known, SweepStart reason, LineFit onset)
     {
         _state = State.Sweeping;
@@ -53,10 +56,10 @@ internal sealed partial class SweepFollower
             if (_halted == 0)
             {
                 _courseAtPeak = fitted ? _course.Last : new LineFit(Level(Math.Min(y, lower + (1.5 * slope) + (2 * _sigma))), SlopeNow(), 1);
-                ConfirmBehind(scan);
             }
         }
 
+        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0) ConfirmBehind(_peakAt);
         if (scan <= _start + 1) return;
         // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
         if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));

@@ -1,0 +1,41 @@
+using Acquire.Capture;
+using Acquire.Columns;
+using Acquire.Sources.Synthetic;
+
+namespace Acquire.Bench.Speed;
+
+/// <summary>The scans that speed is measured on: 12 bits, 1.5 codes rms of noise on the ramp, a tenth of a sweep for the way back.</summary>
+internal static class SpeedWords
+{
+    /// <summary>Columns of the default setup.</summary>
+    public const int Columns = 1_000;
+
+    /// <summary>As many scans as fit in so many bytes, whole sweeps of a drawn stretch of a million scans or more over and over.</summary>
+    public static ushort[] Fill(int scansPerColumn, long bytes, int bits = 12)
+    {
+        int sweep = Columns * scansPerColumn, period = sweep + (sweep / 10);
+        long drawn = (((1 << 20) / period) + 1L) * period;
+        SyntheticOptions options = new()
+        {
+            Seed = 20_261_125,
+            Scans = drawn,
+            KeepTruth = false,
+            Bits = bits,
+            Sweep = new SweepTiming { SweepScans = sweep, RetraceScans = sweep / 10.0, RestScans = 0 },
+            Ramp = new RampModel { NoiseCodes = 1.5 * (1 << (bits - 12)) },
+            Verticals = [new VerticalModel { NoiseCodes = 20, Tones = [new Tone(20_000, -20), new Tone(38_000, -45)] }],
+        };
+        ushort[] once = Words.Read(options, (int)drawn);
+        ushort[] words = new ushort[bytes / sizeof(ushort)];
+        for (int at = 0; at < words.Length; at += once.Length)
+            once.AsSpan(0, Math.Min(once.Length, words.Length - at)).CopyTo(words.AsSpan(at));
+        return words;
+    }
+
+    /// <summary>The default setup, but for placement and converter.</summary>
+    public static Setup SetupFor(Placement placement, int bits = 12) => new()
+    {
+        Scan = new ScanFormat { Bits = bits },
+        Columns = new ColumnOptions { Placement = placement },
+    };
+}

@@ -1,0 +1,110 @@
+using System.Numerics;
+
+namespace Acquire.Sweeps;
+
+// Lines drawn on over the scans that follow, in whole numbers, so that each way of working them out gives the same bits.
+internal sealed partial class RampCourse
+{
+    private const int ValueBits = 32;
+    private const int FineBits = 16;
+    private const long LongestLine = 512;
+
+    // A kink inside of a line is looked for after so many scans.
+    private const long PieceScans = 16;
+
+    // Scans [_lineStart, _lineEnd) lie on the line (_lineValue + _lineStep k) / 2^32 codes, k scans after its start.
+    private long _lineStart;
+    private long _lineEnd;
+    private long _lineValue;
+    private long _lineStep;
+    private double _lineSlope;
+    private long _lineScans;
+    private long _lineWindow;
+
+    // Of the codes since the line's start, less the first: sums of them, of them times k, of their squares.
+    private int _lineOrigin;
+    private long _sum;
+    private long _moment;
+    private long _squares;
+    private long _pieceSum;
+    private bool _kinked;
+
+    /// <summary>Scans over which a line through so many is drawn on.</summary>
+    private static long LengthFor(long scans)
+    {
+        if (scans < 32) return 1;
+        long most = scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
+        return 1L << BitOperations.Log2((ulong)most);
+    }
+
+    private bool TryStartLine(long scan)
+    {
+        long window = Window();
+        long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.Oldest));
+        long place = scan + 1;
+        long length = Math.Min(LengthFor(n), place & -place);
+        if (length < 2 || n < (Ripples ? window / 4 : ShortestWindow)) return false;
+        // It begins where lines begin, as far as these are not much shorter than it.
+        n -= n & (Math.Min(length, 64) - 1);
+        LineFit fit = _history.Fit(scan - n, scan);
+        if (Math.Abs(fit.Slope) * length > _span || Math.Abs(fit.End) > 1 << 20) return false;
+        if (n >= window / 2) _slope = fit.Slope;
+        _lineStart = scan;
+        _lineEnd = scan + length;
+        _kinked = false;
+        _lineStep = (long)Math.Round(fit.Slope * (1L << ValueBits));
+        _lineValue = (long)Math.Round(fit.End * (1L << ValueBits)) + _lineStep;
+        _lineSlope = fit.Slope;
+        _lineScans = n;
+        _lineWindow = window;
+        _lineOrigin = _history[scan];
+        _sum = _moment = _squares = _pieceSum = 0;
+        return true;
+    }
+
+    private double LineAt(long scan) => (double)((_lineValue + (_lineStep * (scan - _lineStart))) >> (ValueBits - FineBits)) / (1 << FineBits);
+
+    private void AddToLine(ushort code, long place)
+    {
+        int off = code - _lineOrigin;
+        _sum += off;
+        _moment += off * place;
+        _squares += (long)off * off;
+    }
+
+    private void ClosePiece(long end)
+    {
+        double sum = _sum - _pieceSum;
+        _pieceSum = _sum;
+        if (_lineEnd - _lineStart <= PieceScans || Ripples) return;
+        double middle = end - _lineStart - ((PieceScans + 1) / 2.0);
+        double off = (sum / PieceScans) - ((double)_lineValue / (1L << ValueBits)) + _lineOrigin - (_lineSlope * middle);
+        if (Math.Abs(off) <= KinkLimit(PieceScans, ripple: false)) return;
+        _kinked = true;
+        _lineEnd = end;
+    }
+
+    /// <summary>The line's scans are all known: how far they lay around it, and whether the ramp has left it.</summary>
+    private void CloseLine()
+    {
+        long end = _lineEnd, n = end - _lineStart;
+        _lineStart = end;
+        // Deviations from a + b k, by the sums: the squares lose at most a few of 53 bits.
+        double a = ((double)_lineValue / (1L << ValueBits)) - _lineOrigin, b = _lineSlope, count = n;
+        double places = count * (count - 1) / 2, placeSquares = places * ((2 * count) - 1) / 3;
+        double off = (_sum - (a * count) - (b * places)) / count;
+        double square = (_squares - (2 * a * _sum) - (2 * b * _moment) + (a * a * count) + (2 * a * b * places) + (b * b * placeSquares)) / count;
+        if (_lineScans >= 32) FollowSigma(square, n, _lineWindow);
+        if (_kinked)
+        {
+            _kinked = false;
+            _begin = end - PieceScans;
+            return;
+        }
+
+        bool ripple = Ripples;
+        if (_lineScans < (ripple ? _lineWindow / 2 : ShortestWindow)) return;
+        long kink = (!ripple || n >= 32) && Math.Abs(off) > KinkLimit(n, ripple) ? n : Kink(end, Math.Min(_lineScans + n, end - _begin), 4 * n, ripple);
+        if (kink > 0) _begin = end - kink;
+    }
+}
