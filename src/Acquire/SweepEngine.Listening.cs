@@ -8,7 +8,6 @@ namespace Acquire;
 public sealed partial class SweepEngine
 {
     private readonly AxisKeeper _axes;
-    private readonly SweepColumns _one;
     private readonly SweepColumns _live;
     private long _liveFrom = -1;
     private long _sweeps;
@@ -40,10 +39,10 @@ public sealed partial class SweepEngine
             long inColumns = _inColumns, overscan = _overscan, blanked = _blanked;
             if (_follower.InSweep)
             {
-                inColumns += _rebinner.InColumns;
-                overscan += _rebinner.Overscan;
-                blanked += _rebinner.BlankedScans;
-                rest += _rebinner.UnfiledScans;
+                inColumns += _rebinner.Live.InColumns;
+                overscan += _rebinner.Live.Overscan;
+                blanked += _rebinner.Live.Blanked;
+                rest += _rebinner.Live.Unfiled;
                 unassigned += _history.End - _rebinner.End;
             }
             else if (_follower.Following && !_completed)
@@ -202,7 +201,7 @@ public sealed partial class SweepEngine
             _rebinner.NoteAllChanged();
         }
 
-        SweepColumns columns = _rebinner.Committed;
+        SweepColumns columns = _rebinner.Live;
         _inColumns += columns.InColumns;
         _overscan += columns.Overscan;
         _blanked += columns.Blanked;

@@ -7,6 +7,8 @@ namespace Acquire;
 // What the engine shows: columns into traces, traces into snapshots.
 public sealed partial class SweepEngine
 {
+    private readonly long[] _positions;
+
     private void Publish()
     {
         PublishColumns();
@@ -25,8 +27,7 @@ public sealed partial class SweepEngine
             int reach = Reach();
             if (_underWay)
                 foreach (Trace trace in _traces) trace.DrawBack(reach);
-            int end = Math.Min(_rebinner.EndChanged, Axis.ColumnCount);
-            for (int c = _rebinner.FirstChanged; c < end; c++) PublishColumn(c);
+            PublishRange(_rebinner.FirstChanged, Math.Min(_rebinner.EndChanged, Axis.ColumnCount));
             if (_underWay)
             {
                 foreach (Trace trace in _traces)
@@ -47,15 +48,32 @@ public sealed partial class SweepEngine
         return _traces[0].FrontMovesDown ? _rebinner.FirstFilled : _rebinner.EndFilled - 1;
     }
 
-    private void PublishColumn(int column)
+    private void PublishRange(int first, int end)
     {
-        bool filled = _rebinner.Read(column, _one);
-        ColumnMarks marks = Axis.Provisional ? _one.Marks[0] | ColumnMarks.Provisional : _one.Marks[0];
-        for (int v = 0; v < _traces.Length; v++)
+        SweepColumns live = _rebinner.Live;
+        if (first >= end) return;
+        ReadOnlySpan<long> positions = PositionsOf(live.LastScans, first, end);
+        ColumnMarks provisional = Axis.Provisional ? ColumnMarks.Provisional : ColumnMarks.None;
+        while (first < end)
         {
-            if (filled) _traces[v].PublishColumn(column, _one.Verticals[v], 0, _sweeps, _loss.PositionOf(_one.LastScans[0]), marks);
-            else _traces[v].RestoreColumn(column);
+            bool filled = live.IsFilled(first);
+            int next = first + 1;
+            while (next < end && live.IsFilled(next) == filled) next++;
+            for (int v = 0; v < _traces.Length; v++)
+            {
+                if (filled) _traces[v].PublishColumns(first, next, live.Verticals[v], _sweeps, positions, live.Marks, provisional);
+                else _traces[v].RestoreColumns(first, next);
+            }
+
+            first = next;
         }
+    }
+
+    private ReadOnlySpan<long> PositionsOf(ReadOnlySpan<long> scans, int first, int end)
+    {
+        if (_loss.Lost == 0) return scans;
+        for (int c = first; c < end; c++) _positions[c] = _loss.PositionOf(scans[c]);
+        return _positions;
     }
 
     private void PublishFine()
@@ -68,7 +86,7 @@ public sealed partial class SweepEngine
             int column = _axes.Grid.StartsAtLowCode ? c : columns - 1 - c;
             _live.ClearColumn(column);
             for (int cell = CellOf(c); cell < CellOf(c + 1); cell++)
-                if (_rebinner.Read(cell, _one)) _live.MergeColumn(column, _one, 0);
+                _live.MergeColumn(column, _rebinner.Live, cell);
             PublishLive(column);
         }
 

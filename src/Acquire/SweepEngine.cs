@@ -74,8 +74,8 @@ public sealed partial class SweepEngine
         Axis = _axes.Current;
         _rebinner = new Rebinner(
             _history, setup.Scan, setup.Columns, [.. _converters.Select(c => c.Tables.ToArray())], historyScans, listener, _axes.Grid, _axes.Learns);
-        _one = new SweepColumns(1, verticals, setup.Columns.Domains);
         _live = new SweepColumns(setup.Columns.ColumnCount, verticals, setup.Columns.Domains);
+        _positions = new long[setup.Columns.ColumnCount];
         _follower = setup.Sweep.Mode switch
         {
             SweepMode.Manual => new ManualFollower(_rebinner, listener, _axes.NearColumns),

@@ -135,6 +135,23 @@ public sealed class ColumnStatistics
             if (_domainSums[d] is { } sums) sums[column] = source._domainSums[d]![sourceColumn];
     }
 
+    /// <summary>Replaces columns [first, end) by those of another object with the same count and domains.</summary>
+    internal void CopyRange(int first, int end, ColumnStatistics source)
+    {
+        int n = end - first;
+        source._counts.AsSpan(first, n).CopyTo(_counts.AsSpan(first, n));
+        source._highest.AsSpan(first, n).CopyTo(_highest.AsSpan(first, n));
+        source._lowest.AsSpan(first, n).CopyTo(_lowest.AsSpan(first, n));
+        source._last.AsSpan(first, n).CopyTo(_last.AsSpan(first, n));
+        source._sums.AsSpan(first, n).CopyTo(_sums.AsSpan(first, n));
+        source._squareSums.AsSpan(first, n).CopyTo(_squareSums.AsSpan(first, n));
+        for (int d = 0; d < _domainSums.Length; d++)
+            if (_domainSums[d] is { } sums) source._domainSums[d]!.AsSpan(first, n).CopyTo(sums.AsSpan(first, n));
+    }
+
+    /// <summary>Makes columns [first, end) unfilled.</summary>
+    internal void ClearRange(int first, int end) => Array.Clear(_counts, first, end - first);
+
     /// <summary>Copies every column of an object with the same count and domains.</summary>
     /// <param name="source">The other object.</param>
     public void CopyFrom(ColumnStatistics source)

@@ -7,12 +7,14 @@ internal sealed partial class Rebinner
     {
         _placed[scan & _mask] = placed;
         _last = scan;
-        File(_newer, scan, placed);
+        File(scan, placed);
         if (placed < 0) return;
         int column = placed & ColumnBits;
         Front = column;
         NoteChange(column, column + 1);
     }
+
+    private int PlacedAt(long scan) => _placed[scan & _mask];
 
     private bool IsLeftOut(long scan)
     {
@@ -81,18 +83,19 @@ internal sealed partial class Rebinner
         return position + (_shift * step);
     }
 
-    private void File(SweepColumns into, long scan, int placed)
+    private void File(long scan, int placed)
     {
         if (placed < 0)
         {
-            into.Count(placed switch { Blanked => PlacedKind.Blanked, Unfiled => PlacedKind.Unfiled, _ => PlacedKind.Overscan });
+            _live.Count(placed switch { Blanked => PlacedKind.Blanked, Unfiled => PlacedKind.Unfiled, _ => PlacedKind.Overscan });
             return;
         }
 
         int column = placed & ColumnBits;
-        for (int v = 0; v < _channels.Length; v++) into.Add(v, column, _scans[scan, _channels[v]], _tables[v]);
+        _newer.Cover(_live, column, column + 1);
+        for (int v = 0; v < _channels.Length; v++) _live.Add(v, column, _scans[scan, _channels[v]], _tables[v]);
         ColumnMarks marks = ((placed & SettlingBit) != 0 ? ColumnMarks.Settling : ColumnMarks.None) |
                             ((placed & SuspectBit) != 0 ? ColumnMarks.Suspect : ColumnMarks.None);
-        into.Close(column, scan, (placed & FittedBit) != 0, marks);
+        _live.Close(column, scan, (placed & FittedBit) != 0, marks);
     }
 }

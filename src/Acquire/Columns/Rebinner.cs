@@ -6,12 +6,13 @@ namespace Acquire.Columns;
 /// <summary>Files the scans of the sweep under way in columns, provisionally at first.</summary>
 /// <remarks>
 /// <code>
-///    committed           | older            | newer
+///    confirmed           | older            | newer
 ///    sweep's start ..... | older's start .. | newer's start ....... last scan
 /// </code>
-/// A scan is filed as it comes, into the newer stretch. When scans are confirmed beyond the newer stretch's start, the older one is
-/// committed and the newer becomes the older. When the sweep ends before the last scan filed, both stretches are dropped and filed anew
-/// up to that end. So nothing is held back, and everything can still be withdrawn that is not confirmed.
+/// A scan is filed as it comes. What its column held at the newer stretch's start is saved before it is changed. When scans are confirmed
+/// beyond that start, the older stretch's savings go, the newer becomes the older and a new one begins. When the sweep ends before the
+/// last scan filed, columns are put back to the start of the stretch in which it ended and filed anew up to that end. So nothing is held
+/// back, and everything can still be withdrawn that is not confirmed.
 /// R1  Stretches follow one another without a hole. R2  No scan after the sweep's end is in a column when the sweep is delivered.
 /// </remarks>
 internal sealed partial class Rebinner
@@ -39,12 +40,12 @@ internal sealed partial class Rebinner
     private readonly double[] _course;
     private readonly int[] _placed;
     private readonly long _mask;
-    private readonly SweepColumns[] _normal;
-    private readonly SweepColumns[]? _fine;
+    private readonly Store _normal;
+    private readonly Store? _fine;
 
-    private SweepColumns _committed;
-    private SweepColumns _older;
-    private SweepColumns _newer;
+    private SweepColumns _live;
+    private SavedColumns _older;
+    private SavedColumns _newer;
     private ColumnGrid _grid;
     private ColumnGrid? _fineGrid;
     private long _start;
@@ -83,16 +84,15 @@ internal sealed partial class Rebinner
         _mask = historyScans - 1;
         _flags = flags;
         _grid = grid;
-        _normal = [.. Enumerable.Range(0, 3).Select(_ => new SweepColumns(options.ColumnCount, _channels.Length, options.Domains))];
-        _fine = learns ? [.. Enumerable.Range(0, 3).Select(_ => new SweepColumns(FineCells, _channels.Length, options.Domains))] : null;
-        _committed = _normal[0];
-        _older = _normal[1];
-        _newer = _normal[2];
+        _normal = new Store(options.ColumnCount, _channels.Length, options.Domains);
+        _fine = learns ? new Store(FineCells, _channels.Length, options.Domains) : null;
+        (_live, _older, _newer) = (_normal.Live, _normal.Older, _normal.Newer);
+        StartStretches();
         ForgetChanges();
     }
 
-    /// <summary>Columns of the sweep under way that will not be withdrawn; of the ended sweep, all, until the next begins.</summary>
-    public SweepColumns Committed => _committed;
+    /// <summary>Columns of the sweep under way, with what may still be withdrawn; of the ended sweep until the next begins.</summary>
+    public SweepColumns Live => _live;
 
     /// <summary>Whether cells of the converter's range are filled instead of columns.</summary>
     public bool IsFine => _fineGrid is not null;
@@ -107,21 +107,13 @@ internal sealed partial class Rebinner
     public int Front { get; private set; } = -1;
 
     /// <summary>First column that the sweep under way has filled; more than any where it has filled none.</summary>
-    public int FirstFilled => Math.Min(_committed.First, Math.Min(_older.First, _newer.First));
+    public int FirstFilled => _live.First;
 
     /// <summary>One past the last column that the sweep under way has filled, or 0.</summary>
-    public int EndFilled => Math.Max(_committed.End, Math.Max(_older.End, _newer.End));
+    public int EndFilled => _live.End;
 
     /// <summary>Grid in force.</summary>
     public ColumnGrid Grid => _grid;
-
-    public long InColumns => _committed.InColumns + _older.InColumns + _newer.InColumns;
-
-    public long Overscan => _committed.Overscan + _older.Overscan + _newer.Overscan;
-
-    public long BlankedScans => _committed.Blanked + _older.Blanked + _newer.Blanked;
-
-    public long UnfiledScans => _committed.Unfiled + _older.Unfiled + _newer.Unfiled;
 
     /// <summary>One past the last scan filed.</summary>
     public long End => _last + 1;
@@ -133,8 +125,7 @@ internal sealed partial class Rebinner
         ForgetChanges();
         _grid = grid;
         _fineGrid = null;
-        Array.ForEach(_normal, c => c.Clear());
-        (_committed, _older, _newer) = (_normal[0], _normal[1], _normal[2]);
+        Use(_normal);
     }
 
     /// <summary>Files what follows in cells of the converter's range, until columns can be made of them.</summary>
@@ -144,8 +135,7 @@ internal sealed partial class Rebinner
         Abandon();
         ForgetChanges();
         _fineGrid = fineGrid;
-        (_committed, _older, _newer) = (_fine![0], _fine[1], _fine[2]);
-        Array.ForEach(_fine, c => c.Clear());
+        Use(_fine!);
     }
 
     /// <summary>Begins a sweep.</summary>
@@ -153,9 +143,8 @@ internal sealed partial class Rebinner
     /// <param name="settles">It comes after a retrace, so its first readings are flagged.</param>
     public void Begin(long start, bool settles)
     {
-        _committed.Clear();
-        _older.Clear();
-        _newer.Clear();
+        _live.Clear();
+        StartStretches();
         _start = _olderStart = _newerStart = start;
         _last = start - 1;
         _settles = settles;
@@ -185,7 +174,12 @@ internal sealed partial class Rebinner
         if (placed >= 0)
         {
             int column = placed & ColumnBits;
-            if (Front < 0 || column < _visitFirst || column > _visitLast) _newer.ClearColumn(column);
+            if (Front < 0 || column < _visitFirst || column > _visitLast)
+            {
+                _newer.Cover(_live, column, column + 1);
+                _live.ClearColumn(column);
+            }
+
             _visitFirst = Math.Max(column - near, Front < 0 ? column : Math.Min(_visitFirst, column));
             _visitLast = Math.Min(column + near, Front < 0 ? column : Math.Max(_visitLast, column));
         }
@@ -197,9 +191,8 @@ internal sealed partial class Rebinner
     public void Confirm(long scan)
     {
         if (scan < _newerStart) return;
-        _committed.Merge(_older);
-        _older.Clear();
         (_older, _newer) = (_newer, _older);
+        _newer.Start(_live);
         _olderStart = _newerStart;
         _newerStart = _last + 1;
     }
@@ -209,32 +202,26 @@ internal sealed partial class Rebinner
     /// could be neither kept whole nor filed anew and was withdrawn.</returns>
     public long Finish(long end)
     {
-        if (end > _last)
+        if (end <= _last)
         {
-            _committed.Merge(_older);
-            _committed.Merge(_newer);
-        }
-        else
-        {
-            NoteChange(_older.First, _older.End);
-            NoteChange(_newer.First, _newer.End);
-            long from = _olderStart;
-            if (end >= _newerStart)
+            long from = _newerStart;
+            TakeBack(_newer);
+            if (end < _newerStart)
             {
-                _committed.Merge(_older);
-                from = _newerStart;
+                from = _olderStart;
+                TakeBack(_older);
             }
 
             if (from < _scans.Oldest) end = from;
-            for (long scan = from; scan < end; scan++) File(_committed, scan, _placed[scan & _mask]);
+            for (long scan = from; scan < end; scan++) File(scan, PlacedAt(scan));
             long reached = end - 1, oldest = Math.Max(_start, _scans.Oldest);
-            while (reached >= oldest && _placed[reached & _mask] < 0) reached--;
-            if (reached >= oldest) Front = _placed[reached & _mask] & ColumnBits;
+            int front = -1;
+            while (reached >= oldest && (front = PlacedAt(reached)) < 0) reached--;
+            if (reached >= oldest) Front = front & ColumnBits;
             else if (oldest == _start) Front = -1;
         }
 
-        _older.Clear();
-        _newer.Clear();
+        StartStretches();
         _olderStart = _newerStart = end;
         _last = end - 1;
         return end;
@@ -243,17 +230,15 @@ internal sealed partial class Rebinner
     /// <summary>Drops the sweep under way.</summary>
     public void Abandon()
     {
-        foreach (SweepColumns columns in (ReadOnlySpan<SweepColumns>)[_committed, _older, _newer])
-        {
-            NoteChange(columns.First, columns.End);
-            columns.Clear();
-        }
+        NoteChange(_live.First, _live.End);
+        _live.Clear();
+        StartStretches();
     }
 
     /// <summary>Makes columns of the cells that an ended sweep has filled.</summary>
     public void MakeColumns(ColumnGrid grid)
     {
-        SweepColumns cells = _committed, columns = _normal[0];
+        SweepColumns cells = _live, columns = _normal.Live;
         columns.Clear();
         int step = grid.StartsAtLowCode ? 1 : -1;
         long finePerCell = (long)ColumnGrid.FinePerCode * (_full + 1) / FineCells;
@@ -270,21 +255,8 @@ internal sealed partial class Rebinner
 
         _fineGrid = null;
         _grid = grid;
-        (_committed, _older, _newer) = (_normal[0], _normal[1], _normal[2]);
-        Array.ForEach(_normal[1..], c => c.Clear());
-    }
-
-    /// <summary>One column of the sweep under way, all stretches together.</summary>
-    /// <param name="column">Column or, while <see cref="IsFine"/>, cell.</param>
-    /// <param name="into">One column, overwritten.</param>
-    /// <returns>Whether it is filled.</returns>
-    public bool Read(int column, SweepColumns into)
-    {
-        into.Clear();
-        into.MergeColumn(0, _committed, column);
-        into.MergeColumn(0, _older, column);
-        into.MergeColumn(0, _newer, column);
-        return into.IsFilled(0);
+        (_live, _older, _newer) = (_normal.Live, _normal.Older, _normal.Newer);
+        StartStretches();
     }
 
     /// <summary>Whether readings are filed under an earlier place of the ramp.</summary>
@@ -303,5 +275,34 @@ internal sealed partial class Rebinner
         if (first >= end) return;
         if (first < FirstChanged) FirstChanged = first;
         if (end > EndChanged) EndChanged = end;
+    }
+
+    private void Use(Store store)
+    {
+        (_live, _older, _newer) = (store.Live, store.Older, store.Newer);
+        _live.Clear();
+        StartStretches();
+    }
+
+    private void StartStretches()
+    {
+        _older.Start(_live);
+        _newer.Start(_live);
+    }
+
+    private void TakeBack(SavedColumns stretch)
+    {
+        NoteChange(stretch.First, stretch.End);
+        stretch.Restore(_live);
+    }
+
+    /// <summary>Columns with what is needed to take back.</summary>
+    private sealed class Store(int columnCount, int verticals, IReadOnlyCollection<AveragingDomain> domains)
+    {
+        public SweepColumns Live { get; } = new(columnCount, verticals, domains);
+
+        public SavedColumns Older { get; } = new(columnCount, verticals, domains);
+
+        public SavedColumns Newer { get; } = new(columnCount, verticals, domains);
     }
 }

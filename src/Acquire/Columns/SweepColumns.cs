@@ -8,6 +8,7 @@ internal sealed class SweepColumns
     private readonly ColumnStatistics[] _verticals;
     private readonly long[] _lastScan;
     private readonly ColumnMarks[] _marks;
+    private Tally _tally;
 
     public SweepColumns(int columnCount, int verticals, IReadOnlyCollection<AveragingDomain> domains)
     {
@@ -28,24 +29,40 @@ internal sealed class SweepColumns
     /// <summary>What is to be known of each filled column.</summary>
     public ReadOnlySpan<ColumnMarks> Marks => _marks;
 
+    /// <summary>Which columns were touched and where the scans went.</summary>
+    public struct Tally
+    {
+        public int First;
+        public int End;
+        public long InColumns;
+        public long Fitted;
+        public long Overscan;
+        public long Blanked;
+        public long Unfiled;
+        public long Suspect;
+    }
+
+    /// <summary>All counts together; they go with the columns.</summary>
+    public Tally State { get => _tally; set => _tally = value; }
+
     /// <summary>First column touched, or ColumnCount.</summary>
-    public int First { get; private set; }
+    public int First => _tally.First;
 
     /// <summary>One past the last column touched, or 0.</summary>
-    public int End { get; private set; }
+    public int End => _tally.End;
 
-    public long InColumns { get; private set; }
+    public long InColumns => _tally.InColumns;
 
-    public long Fitted { get; private set; }
+    public long Fitted => _tally.Fitted;
 
-    public long Overscan { get; private set; }
+    public long Overscan => _tally.Overscan;
 
-    public long Blanked { get; private set; }
+    public long Blanked => _tally.Blanked;
 
     /// <summary>Scans at the start of the sweep whose readings belong to the ramp before it.</summary>
-    public long Unfiled { get; private set; }
+    public long Unfiled => _tally.Unfiled;
 
-    public long Suspect { get; private set; }
+    public long Suspect => _tally.Suspect;
 
     public bool IsFilled(int column) => _verticals[0].Counts[column] > 0;
 
@@ -53,9 +70,9 @@ internal sealed class SweepColumns
     {
         switch (kind)
         {
-            case PlacedKind.Overscan: Overscan++; break;
-            case PlacedKind.Blanked: Blanked++; break;
-            default: Unfiled++; break;
+            case PlacedKind.Overscan: _tally.Overscan++; break;
+            case PlacedKind.Blanked: _tally.Blanked++; break;
+            default: _tally.Unfiled++; break;
         }
     }
 
@@ -66,20 +83,12 @@ internal sealed class SweepColumns
     /// <summary>Closes the scan whose readings were entered.</summary>
     public void Close(int column, long scan, bool fitted, ColumnMarks marks)
     {
-        InColumns++;
-        if (fitted) Fitted++;
-        if ((marks & ColumnMarks.Suspect) != ColumnMarks.None) Suspect++;
+        _tally.InColumns++;
+        if (fitted) _tally.Fitted++;
+        if ((marks & ColumnMarks.Suspect) != ColumnMarks.None) _tally.Suspect++;
         _marks[column] = _verticals[0].Counts[column] == 1 ? marks : _marks[column] | marks;
         _lastScan[column] = scan;
-        if (column < First) First = column;
-        if (column >= End) End = column + 1;
-    }
-
-    /// <summary>Adds what a later stretch of the same sweep holds.</summary>
-    public void Merge(SweepColumns later)
-    {
-        for (int c = later.First; c < later.End; c++) MergeColumn(c, later, c);
-        AddCounts(later);
+        Touch(column, column + 1);
     }
 
     /// <summary>Adds one column of a later stretch, which may have another grid.</summary>
@@ -89,25 +98,33 @@ internal sealed class SweepColumns
         _marks[column] = IsFilled(column) ? _marks[column] | later._marks[laterColumn] : later._marks[laterColumn];
         for (int v = 0; v < _verticals.Length; v++) _verticals[v].Merge(column, later._verticals[v], laterColumn);
         _lastScan[column] = later._lastScan[laterColumn];
-        if (column < First) First = column;
-        if (column >= End) End = column + 1;
+        Touch(column, column + 1);
     }
 
+    /// <summary>Takes over where the scans went, not which columns were touched.</summary>
     public void AddCounts(SweepColumns later)
     {
-        InColumns += later.InColumns;
-        Fitted += later.Fitted;
-        Overscan += later.Overscan;
-        Blanked += later.Blanked;
-        Unfiled += later.Unfiled;
-        Suspect += later.Suspect;
+        _tally.InColumns += later.InColumns;
+        _tally.Fitted += later.Fitted;
+        _tally.Overscan += later.Overscan;
+        _tally.Blanked += later.Blanked;
+        _tally.Unfiled += later.Unfiled;
+        _tally.Suspect += later.Suspect;
     }
 
     /// <summary>Counts scans that a coarser look at an edge left outside of the screen.</summary>
     public void MoveToOverscan(long scans)
     {
-        InColumns -= scans;
-        Overscan += scans;
+        _tally.InColumns -= scans;
+        _tally.Overscan += scans;
+    }
+
+    /// <summary>Replaces columns [first, end) by those of another object of the same shape; the counts stay.</summary>
+    public void CopyRange(int first, int end, SweepColumns source)
+    {
+        for (int v = 0; v < _verticals.Length; v++) _verticals[v].CopyRange(first, end, source._verticals[v]);
+        source._lastScan.AsSpan(first, end - first).CopyTo(_lastScan.AsSpan(first));
+        source._marks.AsSpan(first, end - first).CopyTo(_marks.AsSpan(first));
     }
 
     /// <summary>Empties one column.</summary>
@@ -120,9 +137,18 @@ internal sealed class SweepColumns
     /// <summary>Empties everything that was touched.</summary>
     public void Clear()
     {
-        for (int c = First; c < End; c++) ClearColumn(c);
-        First = ColumnCount;
-        End = 0;
-        InColumns = Fitted = Overscan = Blanked = Unfiled = Suspect = 0;
+        if (First < End)
+        {
+            foreach (ColumnStatistics vertical in _verticals) vertical.ClearRange(First, End);
+            Array.Clear(_marks, First, End - First);
+        }
+
+        _tally = new Tally { First = ColumnCount };
+    }
+
+    private void Touch(int first, int end)
+    {
+        if (first < _tally.First) _tally.First = first;
+        if (end > _tally.End) _tally.End = end;
     }
 }

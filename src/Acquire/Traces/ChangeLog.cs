@@ -27,6 +27,15 @@ internal sealed class ChangeLog(int columnCount)
         _pending = true;
     }
 
+    /// <summary>Columns [first, end) change.</summary>
+    public void MarkRange(int first, int end)
+    {
+        Array.Fill(_columnVersions, Version + 1, first, end - first);
+        _pendingFirst = Math.Min(_pendingFirst, first);
+        _pendingEnd = Math.Max(_pendingEnd, end);
+        _pending = true;
+    }
+
     public void MarkAll()
     {
         Array.Fill(_columnVersions, Version + 1);

@@ -137,6 +137,33 @@ public sealed class Trace
         _columns.Marks[column] = marks;
     }
 
+    /// <summary>Replaces columns [first, end) by those of the sweep under way, all filled, in the same places.</summary>
+    /// <param name="first">First column.</param>
+    /// <param name="end">One past the last.</param>
+    /// <param name="source">Columns of the sweep, with the same domains.</param>
+    /// <param name="sweepNumber">Number of the sweep.</param>
+    /// <param name="lastPositions">Position of each column's last scan, by column.</param>
+    /// <param name="marks">What is to be known of each, by column.</param>
+    /// <param name="more">Marks that all get.</param>
+    internal void PublishColumns(
+        int first, int end, ColumnStatistics source, long sweepNumber, ReadOnlySpan<long> lastPositions, ReadOnlySpan<ColumnMarks> marks, ColumnMarks more)
+    {
+        _before!.SaveRange(first, end, _columns);
+        _changes.MarkRange(first, end);
+        _columns.Statistics.CopyRange(first, end, source);
+        _columns.SweepNumbers.AsSpan(first, end - first).Fill(sweepNumber);
+        lastPositions[first..end].CopyTo(_columns.Ages.AsSpan(first));
+        marks[first..end].CopyTo(_columns.Marks.AsSpan(first));
+        if (more == ColumnMarks.None) return;
+        foreach (ref ColumnMarks mark in _columns.Marks.AsSpan(first, end - first)) mark |= more;
+    }
+
+    /// <summary>Makes columns [first, end) as if the sweep under way had no scans in them.</summary>
+    internal void RestoreColumns(int first, int end)
+    {
+        for (int c = first; c < end; c++) RestoreColumn(c);
+    }
+
     /// <summary>Makes a column unfilled.</summary>
     internal void ClearColumn(int column)
     {

@@ -45,6 +45,29 @@ internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<Averaging
         if (column >= End) End = column + 1;
     }
 
+    /// <summary>Columns [first, end) are about to be changed.</summary>
+    public void SaveRange(int first, int end, TraceColumns columns)
+    {
+        if (!IsOpen) return;
+        for (int c = first; c < end;)
+        {
+            int next = c + 1;
+            if (_isSaved[c])
+            {
+                c = next;
+                continue;
+            }
+
+            while (next < end && !_isSaved[next]) next++;
+            Array.Fill(_isSaved, true, c, next - c);
+            Columns.CopyRange(c, next, columns);
+            c = next;
+        }
+
+        if (first < First) First = first;
+        if (end > End) End = end;
+    }
+
     public void Close()
     {
         if (End > First) Array.Clear(_isSaved, First, End - First);

@@ -33,6 +33,15 @@ internal sealed class TraceColumns
         Marks[column] = source.Marks[column];
     }
 
+    public void CopyRange(int first, int end, TraceColumns source)
+    {
+        int n = end - first;
+        Statistics.CopyRange(first, end, source.Statistics);
+        source.SweepNumbers.AsSpan(first, n).CopyTo(SweepNumbers.AsSpan(first));
+        source.Ages.AsSpan(first, n).CopyTo(Ages.AsSpan(first));
+        source.Marks.AsSpan(first, n).CopyTo(Marks.AsSpan(first));
+    }
+
     public void CopyAll(TraceColumns source)
     {
         Statistics.CopyFrom(source.Statistics);
