@@ -1,35 +1,48 @@
 namespace Acquire.Recordings;
 
-/// <summary>A recording whose files stand under their names from the first scan on, so that a killed process leaves a readable one.</summary>
+/// <summary>A recording whose files stand under their names from the start, so that a killed process leaves a readable one.</summary>
 /// <remarks>
 /// Rule: scans after a gap or break reach the dataset only after metadata that says so. Until then they are held in memory; metadata is written anew
 /// when as much is held as the metadata is long, so that many gaps cost no more than writing everything twice.
+/// Metadata stands before its dataset does, and says that it is not ended: at every moment there is either nothing or something that can be read.
 /// </remarks>
 internal sealed class GrowingFiles : IRecordingFiles
 {
     private readonly FileStream _data;
     private readonly string _metadataPath;
+    private readonly string _folder;
     private readonly Action<Stream> _writeMetadata;
     private readonly MemoryStream _held = new();
     private readonly int _bufferBytes;
+    private readonly bool _outlivesPowerCut;
     private long _metadataBytes;
     private bool _segmentUnsaid;
+    private bool _remarkUnsaid;
     private bool _ended;
 
     /// <summary>Begins both files; a recording of the same name is replaced at once.</summary>
     /// <param name="dataPath">Name of the dataset.</param>
     /// <param name="metadataPath">Name of the metadata.</param>
     /// <param name="bufferBytes">Bytes collected before they go to the system.</param>
+    /// <param name="outlivesPowerCut">Whether the order on the disk is that of the calls.</param>
     /// <param name="writeMetadata">Writes metadata as it is by then.</param>
-    public GrowingFiles(string dataPath, string metadataPath, int bufferBytes, Action<Stream> writeMetadata)
+    public GrowingFiles(string dataPath, string metadataPath, int bufferBytes, bool outlivesPowerCut, Action<Stream> writeMetadata)
     {
-        // The checks and the messages for a name that cannot be written are the same.
-        AtomicFile.Create(dataPath, bufferBytes: 0).Dispose();
-        File.Delete(metadataPath);
-        _data = new FileStream(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read, bufferBytes);
         _metadataPath = metadataPath;
+        _folder = Path.GetDirectoryName(Path.GetFullPath(metadataPath)) ?? "";
         _writeMetadata = writeMetadata;
         _bufferBytes = bufferBytes;
+        _outlivesPowerCut = outlivesPowerCut;
+
+        // The checks and the messages for a name that cannot be written are the same.
+        AtomicFile.Create(dataPath, bufferBytes: 0).Dispose();
+
+        // An older recording goes first: neither of its files may ever stand beside one of ours.
+        File.Delete(metadataPath);
+        File.Delete(dataPath);
+        ReplaceMetadata();
+        _data = new FileStream(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read, bufferBytes);
+        if (_outlivesPowerCut) FolderEntries.Flush(_folder);
     }
 
     public void Write(ReadOnlySpan<byte> bytes)
@@ -46,16 +59,18 @@ internal sealed class GrowingFiles : IRecordingFiles
 
     public void SegmentBegun() => _segmentUnsaid = true;
 
+    public void Remarked() => _remarkUnsaid = true;
+
     public void Flush(bool toDisk)
     {
-        if (_segmentUnsaid) Say();
+        if (_segmentUnsaid || _remarkUnsaid) Say();
         _data.Flush(toDisk);
     }
 
     public void Complete()
     {
-        // Annotations and the hash are known only now.
-        _segmentUnsaid = true;
+        // The hash, and that it is ended, are known only now.
+        _remarkUnsaid = true;
         Flush(toDisk: true);
         _ended = true;
         _data.Dispose();
@@ -67,7 +82,6 @@ internal sealed class GrowingFiles : IRecordingFiles
         _ended = true;
         try
         {
-            _segmentUnsaid = true;
             Flush(toDisk: false);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -88,7 +102,15 @@ internal sealed class GrowingFiles : IRecordingFiles
     private void Say()
     {
         // What lies before the segment first: metadata never speaks of a segment whose place is not known yet.
-        _data.Flush();
+        _data.Flush(_outlivesPowerCut);
+        ReplaceMetadata();
+        (_segmentUnsaid, _remarkUnsaid) = (false, false);
+        _data.Write(_held.GetBuffer(), 0, (int)_held.Length);
+        _held.SetLength(0);
+    }
+
+    private void ReplaceMetadata()
+    {
         using (AtomicFile metadata = AtomicFile.Create(_metadataPath))
         {
             _writeMetadata(metadata.Stream);
@@ -97,8 +119,6 @@ internal sealed class GrowingFiles : IRecordingFiles
             metadata.Commit();
         }
 
-        _segmentUnsaid = false;
-        _data.Write(_held.GetBuffer(), 0, (int)_held.Length);
-        _held.SetLength(0);
+        if (_outlivesPowerCut) FolderEntries.Flush(_folder);
     }
 }

@@ -9,6 +9,9 @@ internal interface IRecordingFiles : IDisposable
     /// <summary>A segment was begun: what is written from here on must not be found without the metadata that says so.</summary>
     void SegmentBegun();
 
+    /// <summary>Metadata has more to say than when it was last written.</summary>
+    void Remarked();
+
     /// <summary>Hands everything to the system, and on to the disk if asked.</summary>
     void Flush(bool toDisk);
 

@@ -44,6 +44,9 @@ internal sealed class RecordingLayout
 
     public List<string> Notes { get; init; } = [];
 
+    /// <summary>Whether the recording was begun and not ended.</summary>
+    public bool Growing { get; init; }
+
     /// <summary>Whether the dataset ends within a scan or before the metadata says so.</summary>
     public bool Truncated { get; init; }
 }

@@ -95,6 +95,9 @@ public sealed class RecordingReader : IDisposable
     /// <summary>Whether the dataset ends within a scan, or before segments that the metadata names: something cut it short. <see cref="Notes"/> says more.</summary>
     public bool IsTruncated => _layout.Truncated;
 
+    /// <summary>Whether the recording was not ended: it is being written still, or its writer was stopped in the middle. It may then have no scans yet.</summary>
+    public bool IsUnfinished => _layout.Growing;
+
     /// <summary>Opens a recording.</summary>
     /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data; or a WAV file, NAME.wav.</param>
     /// <param name="options">How it is read, or null: every channel, all bits.</param>
@@ -151,6 +154,7 @@ public sealed class RecordingReader : IDisposable
             throw new ArgumentException($"The span holds {scans.Length} codes but a scan has {ChannelCount}; give room for one scan at least.");
 
         IReadOnlyList<Segment> segments = _layout.Segments;
+        if (segments.Count == 0) return End();
         if (_begun && _doneInSegment == segments[_segment].Scans && _segment + 1 < segments.Count)
         {
             _segment++;

@@ -35,6 +35,7 @@ public sealed class RecordingWriter : IDisposable
     private bool _pendingBreak;
     private GapCause _pendingCause;
     private string? _sha512;
+    private bool _completing;
     private bool _completed;
 
     /// <summary>Begins a recording.</summary>
@@ -48,12 +49,16 @@ public sealed class RecordingWriter : IDisposable
         _options = options ?? new RecordingWriterOptions();
         _options.Validate();
         _name = SigmfRecording.NameOf(path);
+        _streamPosition = _options.FirstIndex;
         string data = _name + SigmfRecording.DataExtension, metadata = _name + SigmfRecording.MetadataExtension;
         _files = _options.GrowInPlace
-            ? new GrowingFiles(data, metadata, BufferBytes, WriteMetadata)
+            ? new GrowingFiles(data, metadata, BufferBytes, _options.OutlivesPowerCut, WriteMetadata)
             : new WholeFiles(data, metadata, BufferBytes, WriteMetadata);
         _hash = _options.ComputeHash ? IncrementalHash.CreateHash(HashAlgorithmName.SHA512) : null;
     }
+
+    /// <summary>Segments so far: one, and one more for each gap or break between scans.</summary>
+    public int SegmentCount => _captures.Count;
 
     /// <summary>Scans written so far.</summary>
     public long ScanCount { get; private set; }
@@ -93,6 +98,7 @@ public sealed class RecordingWriter : IDisposable
         if (_pendingLost == 0 && !_pendingBreak) _pendingCause = cause;
         _pendingLost += lostScans;
         _lostInAll += lostScans;
+        _files.Remarked();
     }
 
     /// <summary>States that an unknown number of scans is missing here.</summary>
@@ -113,6 +119,7 @@ public sealed class RecordingWriter : IDisposable
         if (annotation.StartScan < 0 || annotation.ScanCount < 0)
             throw new ArgumentException($"The annotation starts at {annotation.StartScan} and has {annotation.ScanCount} scans; neither may be negative.");
         _annotations.Add(annotation);
+        _files.Remarked();
     }
 
     /// <summary>Hands what was written to the system, so that a killed process does not lose it; without it at most 128 KiB wait.</summary>
@@ -141,6 +148,7 @@ public sealed class RecordingWriter : IDisposable
         if (_completed) throw new InvalidOperationException($"{OneLine.Path(_name)} is complete already; begin a new recording.");
         try
         {
+            _completing = true;
             _sha512 = _hash is null ? null : Convert.ToHexStringLower(_hash.GetHashAndReset());
             _files.Complete();
             _completed = true;
@@ -159,7 +167,7 @@ public sealed class RecordingWriter : IDisposable
     }
 
     private void WriteMetadata(Stream stream) =>
-        SigmfMetadataWriter.Write(stream, _options, _captures, _annotations, _pendingLost, _pendingCause, _sha512);
+        SigmfMetadataWriter.Write(stream, _options, _captures, _annotations, _pendingLost, _pendingCause, _sha512, _options.GrowInPlace && !_completing);
 
     private void BeginCapture()
     {

@@ -37,6 +37,15 @@ public sealed record RecordingWriterOptions
     /// <value>Default false: they appear when the recording is complete, and an older recording of that name stays until then.</value>
     public bool GrowInPlace { get; init; }
 
+    /// <summary>Whether a recording that grows in place outlives a power cut as it does a killed process: the folder's entries reach the disk when a
+    /// file appears in it or is renamed, and scans reach it before metadata that speaks of what follows them.</summary>
+    /// <value>Default false. What was written since the last <see cref="RecordingWriter.Flush"/> to disk may be lost all the same.</value>
+    public bool OutlivesPowerCut { get; init; }
+
+    /// <summary>Index of the first scan in the stream that is recorded.</summary>
+    /// <value>0 to 2^61; default 0. A recording that goes on where another one ended begins at that one's end.</value>
+    public long FirstIndex { get; init; }
+
     /// <summary>Throws when a value is outside its documented range.</summary>
     /// <exception cref="ArgumentException">A value is out of range; the message gives value, rule and fix.</exception>
     public void Validate()
@@ -45,6 +54,8 @@ public sealed record RecordingWriterOptions
             throw new ArgumentException($"ChannelCount is {ChannelCount}; a scan has 1 to {Sigmf.SigmfRecording.MostChannels} channels.");
         if (Bits is < 1 or > 16)
             throw new ArgumentException($"Bits is {Bits}; a code has 1 to 16 bits. Give the converter's resolution or leave it out.");
+        if (FirstIndex is < 0 or > long.MaxValue / 4)
+            throw new ArgumentException($"FirstIndex is {FirstIndex}; it is 0 to 2^61.");
         if (ScanRateHz is { } rate && !(rate >= LowestRateHz && rate <= HighestRateHz))
             throw new ArgumentException($"ScanRateHz is {rate}; the format allows {LowestRateHz} to {HighestRateHz}. Leave it out where it is not known.");
     }

@@ -26,6 +26,11 @@ internal sealed class WholeFiles : IRecordingFiles
         // Metadata and data get their names together.
     }
 
+    public void Remarked()
+    {
+        // As above.
+    }
+
     public void Flush(bool toDisk) => _data.Stream.Flush();
 
     public void Complete()

@@ -34,7 +34,82 @@ public sealed class GrowingRecordingTests
         Assert.Equal([1, 2, 3, 4, 5, 6], codes);
         Assert.Equal("2:7:Overrun", joints);
         Assert.Equal(12, reader.Bits);
+        Assert.True(reader.IsUnfinished);
+        Assert.Contains("not ended", Assert.Single(reader.Notes), StringComparison.Ordinal);
+        Assert.False(reader.IsTruncated);
+    }
+
+    [Fact]
+    public void KilledBeforeTheFirstScan_OpensWithNone()
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        using var writer = new RecordingWriter(name, Growing);
+        writer.Write([1, 2]);
+
+        using (RecordingReader reader = RecordingReader.Open(Copy(folder, name)))
+        {
+            Assert.Equal(0, reader.ScanCount);
+            Assert.Equal(RecordingReadKind.End, reader.Read(new ushort[8]).Kind);
+            Assert.True(reader.IsUnfinished);
+        }
+
+        // Killed between the two files: the metadata stands alone.
+        File.Delete(folder.File("copy.sigmf-data"));
+        using RecordingReader alone = RecordingReader.Open(folder.File("copy"));
+        Assert.Equal(0, alone.ScanCount);
+    }
+
+    [Fact]
+    public void KilledWithinAScan_WholeScansAreReadAndNothingIsCalledCutShort()
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        using var writer = new RecordingWriter(name, Growing);
+        writer.Write([1, 2, 3, 4]);
+        writer.Flush();
+        string copy = Copy(folder, name);
+        using (FileStream data = File.OpenWrite(copy + ".sigmf-data")) data.SetLength(7);
+
+        using RecordingReader reader = RecordingReader.Open(copy);
+
+        Assert.Equal([1, 2], Foreign.ReadAll(reader).Codes);
+        Assert.False(reader.IsTruncated);
+    }
+
+    [Fact]
+    public void KilledAfterAGapWithNoScanBehindIt_TheLossIsTold()
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        using var writer = new RecordingWriter(name, Growing);
+        writer.Write([1, 2]);
+        writer.Flush();
+        writer.WriteGap(9, GapCause.Overrun);
+        writer.Annotate(new RecordingAnnotation(0, 1, "mark", "", Mark: 300));
+        writer.Flush();
+
+        using RecordingReader reader = RecordingReader.Open(Copy(folder, name));
+
+        Assert.Equal("1:9:Overrun", Foreign.ReadAll(reader).Joints);
+        Assert.Equal((ushort)300, Assert.Single(reader.Annotations).Mark);
+    }
+
+    [Fact]
+    public void Complete_IsNotUnfinished()
+    {
+        using var folder = new TempFolder();
+        using (var writer = new RecordingWriter(folder.File("x"), Growing with { FirstIndex = 500, OutlivesPowerCut = true }))
+        {
+            writer.Write([1, 2]);
+            writer.Complete();
+        }
+
+        using RecordingReader reader = RecordingReader.Open(folder.File("x"));
+        Assert.False(reader.IsUnfinished);
         Assert.Empty(reader.Notes);
+        Assert.Equal(500, reader.FirstIndex);
+        Assert.DoesNotContain("growing", File.ReadAllText(folder.File("x.sigmf-meta")), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -65,7 +140,6 @@ public sealed class GrowingRecordingTests
                 writer.Write(scans);
                 index += count;
                 if (kind == 1) writer.Flush();
-                if (!File.Exists(name + ".sigmf-meta") || new FileInfo(name + ".sigmf-data").Length < 4) continue;
                 using RecordingReader reader = RecordingReader.Open(Copy(folder, name));
                 if (!IndicesFit(reader)) return false;
             }
@@ -118,14 +192,14 @@ public sealed class GrowingRecordingTests
     }
 
     [Fact]
-    public void New_OverAnOlderRecording_OldMetadataGoesFirst()
+    public void New_OverAnOlderRecording_NothingOfItStaysBesideTheNewOne()
     {
         using var folder = new TempFolder();
         string name = Foreign.Write(folder, "ri8", [1, 2, 3, 4]);
 
         using var writer = new RecordingWriter(name, Growing);
 
-        Assert.Equal(["foreign.sigmf-data"], folder.Names());
+        using (RecordingReader reader = RecordingReader.Open(Copy(folder, name))) Assert.Equal(0, reader.ScanCount);
         Assert.ThrowsAny<IOException>(() => new RecordingWriter(folder.File("no/x"), Growing));
     }
 

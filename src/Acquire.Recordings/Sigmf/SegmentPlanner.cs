@@ -72,6 +72,8 @@ internal sealed class SegmentPlanner
             SigmfCapture capture = captures[i];
             if (position >= _endOfScans && i > 0)
             {
+                // Of a recording that was not ended, metadata may be a moment ahead of its dataset.
+                if (_metadata.Growing) break;
                 _metadata.Truncated = true;
                 _metadata.Notes.Add($"{captures.Count - i} capture segments start at or after the end of the dataset and are left out.");
                 break;
@@ -147,7 +149,7 @@ internal sealed class SegmentPlanner
 
     private void NoteRemainder(long bytes)
     {
-        if (bytes <= 0) return;
+        if (bytes <= 0 || _metadata.Growing) return;
         _metadata.Truncated = true;
         _metadata.Notes.Add($"The dataset ends with {bytes} bytes that are not a whole scan; they are left out.");
     }

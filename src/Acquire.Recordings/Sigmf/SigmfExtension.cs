@@ -7,9 +7,13 @@ internal static class SigmfExtension
 {
     public const string Name = "acquire";
 
-    public const string Version = "1.0.0";
+    public const string Version = "1.1.0";
 
     public const string Bits = "acquire:bits";
+
+    public const string Growing = "acquire:growing";
+
+    public const string Mark = "acquire:mark";
 
     public const string LostAtEnd = "acquire:lost_at_end";
 

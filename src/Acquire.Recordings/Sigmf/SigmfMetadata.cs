@@ -32,6 +32,9 @@ internal sealed class SigmfMetadata
     /// <summary>Our own field: bits of one code.</summary>
     public int? Bits { get; set; }
 
+    /// <summary>Our own field: the recording was begun and not ended.</summary>
+    public bool Growing { get; set; }
+
     /// <summary>Our own field: scans lost after the last one in the file.</summary>
     public long LostAtEnd { get; set; }
 

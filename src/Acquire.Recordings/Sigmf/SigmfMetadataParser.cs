@@ -107,6 +107,7 @@ internal ref struct SigmfMetadataParser
                 case "core:recorder": _metadata.Recorder = _json.Text(); break;
                 case "core:extensions": Extensions(); break;
                 case SigmfExtension.Bits: _metadata.Bits = Bits(); break;
+                case SigmfExtension.Growing: _metadata.Growing = _json.Flag(); break;
                 case SigmfExtension.LostAtEnd: _metadata.LostAtEnd = _json.Index(); break;
                 case SigmfExtension.LostAtEndCause: _metadata.LostAtEndCause = SigmfExtension.CauseOf(_json.Text()); break;
                 default: _json.Skip(); break;
@@ -218,7 +219,7 @@ internal ref struct SigmfMetadataParser
 
     private void Annotation(int index)
     {
-        long? start = null, scans = null;
+        long? start = null, scans = null, mark = null;
         string? label = null, comment = null;
         int edges = 0;
         _json.BeginObject("annotations");
@@ -230,6 +231,7 @@ internal ref struct SigmfMetadataParser
                 case "core:sample_count": scans = _json.Index(); break;
                 case "core:label": label = _json.Text(); break;
                 case "core:comment": comment = _json.Text(); break;
+                case SigmfExtension.Mark: mark = _json.Index(); break;
                 case "core:freq_lower_edge" or "core:freq_upper_edge":
                     _ = _json.Number();
                     edges++;
@@ -240,7 +242,7 @@ internal ref struct SigmfMetadataParser
 
         if (start is not { } first) throw Missing($"the field core:sample_start in annotations[{index}]");
         if (edges == 1) _metadata.Notes.Add($"annotations[{index}] has one frequency edge alone; both are needed, so it is left out.");
-        _metadata.Annotations.Add(new RecordingAnnotation(first, scans, label, comment));
+        _metadata.Annotations.Add(new RecordingAnnotation(first, scans, label, comment, mark is >= 0 and <= ushort.MaxValue ? (ushort)mark : null));
     }
 
     private void Once(ref bool seen)

@@ -12,9 +12,17 @@ internal static class SigmfMetadataWriter
     private const int MostIndentedCaptures = 1_000;
 
     /// <summary>Writes the metadata of one recording.</summary>
+    /// <param name="stream">Gets the text.</param>
+    /// <param name="options">What the recording says about itself.</param>
+    /// <param name="captures">Its segments.</param>
+    /// <param name="annotations">Its remarks, in any order.</param>
+    /// <param name="lostAtEnd">Scans lost after the last one.</param>
+    /// <param name="lostAtEndCause">Why.</param>
+    /// <param name="sha512">Hash of the dataset, or null.</param>
+    /// <param name="growing">Whether it is still being written.</param>
     public static void Write(
         Stream stream, RecordingWriterOptions options, List<SigmfCapture> captures, List<RecordingAnnotation> annotations,
-        long lostAtEnd, GapCause lostAtEndCause, string? sha512)
+        long lostAtEnd, GapCause lostAtEndCause, string? sha512, bool growing)
     {
         using var json = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = captures.Count <= MostIndentedCaptures, NewLine = "\n" });
         json.WriteStartObject();
@@ -29,6 +37,7 @@ internal static class SigmfMetadataWriter
         if (sha512 is not null) json.WriteString("core:sha512", sha512);
         Extension(json);
         if (options.Bits is { } bits) json.WriteNumber(SigmfExtension.Bits, bits);
+        if (growing) json.WriteBoolean(SigmfExtension.Growing, value: true);
         if (lostAtEnd > 0)
         {
             json.WriteNumber(SigmfExtension.LostAtEnd, lostAtEnd);
@@ -74,6 +83,7 @@ internal static class SigmfMetadataWriter
         if (annotation.ScanCount is { } count) json.WriteNumber("core:sample_count", count);
         if (annotation.Label is { } label) json.WriteString("core:label", label);
         if (annotation.Comment is { } comment) json.WriteString("core:comment", comment);
+        if (annotation.Mark is { } mark) json.WriteNumber(SigmfExtension.Mark, mark);
         json.WriteEndObject();
     }
 }

@@ -37,9 +37,12 @@ internal static class SigmfRecording
         string dataPath = DataPathOf(name, metadataPath, metadata);
 
         RecordingFailure missing = RecordingFailure.DataMissing;
+        bool begunOnly = metadata.Growing && (!File.Exists(dataPath) || new FileInfo(dataPath).Length == 0);
         try
         {
-            data = FileOpening.Open(dataPath, out long bytes, missing, RecordingFailure.NoScans);
+            // Killed before the first scan reached the disk: a recording of no scans. Nothing is read from the file that stands for its dataset.
+            data = FileOpening.Open(begunOnly ? metadataPath : dataPath, out long bytes, missing, RecordingFailure.NoScans);
+            if (begunOnly) bytes = 0;
             try
             {
                 return Layout(name, metadataPath, dataPath, metadata, word, bytes);
@@ -62,7 +65,9 @@ internal static class SigmfRecording
     {
         int channels = (int)metadata.Channels;
         List<Segment> segments = SegmentPlanner.Plan(metadataPath, metadata, channels * word.Bytes, bytes, out long firstIndex);
-        if (segments.Count == 0)
+        if (metadata.Growing)
+            metadata.Notes.Add("The recording was not ended: it is being written still, or its writer was stopped in the middle. What is there is whole.");
+        if (segments.Count == 0 && !metadata.Growing)
         {
             throw new RecordingException(RecordingFailure.NoScans,
                 $"{OneLine.Path(dataPath)} has {bytes} bytes, not one whole scan of {channels} channels of {word.Bytes} bytes; find the whole dataset.");
@@ -88,6 +93,7 @@ internal static class SigmfRecording
             Annotations = Annotations(metadata),
             Notes = metadata.Notes,
             Truncated = metadata.Truncated,
+            Growing = metadata.Growing,
         };
     }
 
