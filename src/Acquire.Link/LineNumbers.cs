@@ -78,8 +78,8 @@ internal sealed class LineNumbers(ScanOutlet outlet, int channelCount, int numbe
 
     private void Deliver(ReadOnlySpan<ushort> codes)
     {
-        codes.CopyTo(outlet.Next());
-        outlet.Add();
+        codes.CopyTo(outlet.Next(codes.Length));
+        outlet.Add(codes.Length);
         _expected = (_expected + 1) & _mask;
     }
 }

@@ -193,10 +193,10 @@ public sealed class RawWordsDecoder : IByteDecoder
         int mask = (1 << _codeBits) - 1;
         for (; _start < end; _start += _scanBytes)
         {
-            Span<ushort> scan = _outlet.Next();
+            Span<ushort> scan = _outlet.Next(_scanBytes / 2);
             for (int c = 0; c < scan.Length; c++)
                 scan[c] = (ushort)(BinaryPrimitives.ReadUInt16LittleEndian(_bytes.AsSpan(_start + (2 * c))) & mask);
-            _outlet.Add();
+            _outlet.Add(scan.Length);
         }
     }
 

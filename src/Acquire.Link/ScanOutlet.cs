@@ -3,11 +3,14 @@ using Acquire.Capture;
 namespace Acquire.Link;
 
 /// <summary>Between a decoder and its receiver: collects scans into longer runs, counts, and keeps losses in their places.</summary>
-/// <remarks>A loss before the first scan is none: nobody knows what was sent before one listened.</remarks>
+/// <remarks>A break before the first scan is none: nobody knows what was sent before one listened.</remarks>
 internal sealed class ScanOutlet(IScanReceiver receiver, int channelCount)
 {
-    private const int Room = 4_096;
-    private readonly ushort[] _scans = new ushort[Room * channelCount];
+    /// <summary>Most words that <see cref="Next"/> gives: more than any frame holds, less than a first-level cache.</summary>
+    public const int MostWords = 8_192;
+
+    private readonly ushort[] _scans = new ushort[MostWords];
+    private int _channelCount = channelCount;
     private int _words;
     private GapCause _cause;
     private long _atLeast;
@@ -22,33 +25,31 @@ internal sealed class ScanOutlet(IScanReceiver receiver, int channelCount)
     /// <summary>Scans handed on and lost so far, those that still wait here included.</summary>
     public long Position { get; private set; }
 
-    /// <summary>Room for the words of the next scan; filled in full, then added.</summary>
-    public Span<ushort> Next()
+    public void Describe(StreamDescription description)
     {
-        if (_broken) SendBreak();
-        return _scans.AsSpan(_words, channelCount);
-    }
-
-    public void Add()
-    {
-        _words += channelCount;
-        Position++;
-        if (_words == _scans.Length) Flush();
-    }
-
-    public void Add(ReadOnlySpan<ushort> scans)
-    {
-        if (_broken) SendBreak();
         Flush();
-        Position += scans.Length / channelCount;
-        Delivered += scans.Length / channelCount;
-        if (!scans.IsEmpty) receiver.Take(scans);
+        _channelCount = description.Scan.ChannelCount;
+        receiver.Describe(description);
+    }
+
+    /// <summary>Room for words; filled in full, then <see cref="Add"/>.</summary>
+    /// <param name="words">Words of whole scans, at most <see cref="MostWords"/>.</param>
+    public Span<ushort> Next(int words)
+    {
+        if (_broken) SendBreak();
+        if (_words + words > _scans.Length) Flush();
+        return _scans.AsSpan(_words, words);
+    }
+
+    public void Add(int words)
+    {
+        _words += words;
+        Position += words / _channelCount;
     }
 
     public void Skip(long lostScans, GapCause cause)
     {
-        if (_broken) SendBreak();
-        Flush();
+        Settle();
         Lost += lostScans;
         Position += lostScans;
         receiver.Skip(lostScans, cause);
@@ -63,6 +64,12 @@ internal sealed class ScanOutlet(IScanReceiver receiver, int channelCount)
         _atLeast += atLeast;
     }
 
+    public void Mark(long position, ushort word)
+    {
+        Settle();
+        receiver.Mark(position, word);
+    }
+
     public void Say(string text)
     {
         Flush();
@@ -72,10 +79,17 @@ internal sealed class ScanOutlet(IScanReceiver receiver, int channelCount)
     public void Flush()
     {
         if (_words == 0) return;
-        Delivered += _words / channelCount;
+        Delivered += _words / _channelCount;
         int words = _words;
         _words = 0;
         receiver.Take(_scans.AsSpan(0, words));
+    }
+
+    /// <summary>Tells what is known so far, a break at the very end included.</summary>
+    public void Settle()
+    {
+        if (_broken) SendBreak();
+        Flush();
     }
 
     private void SendBreak()

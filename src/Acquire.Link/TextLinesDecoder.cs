@@ -158,8 +158,8 @@ public sealed class TextLinesDecoder : IByteDecoder
             return;
         }
 
-        _codes.CopyTo(_outlet.Next());
-        _outlet.Add();
+        _codes.CopyTo(_outlet.Next(_codes.Length));
+        _outlet.Add(_codes.Length);
     }
 
     // Damage that tears one line into several still is one scan, so a run of refused lines tells of one at the least.
