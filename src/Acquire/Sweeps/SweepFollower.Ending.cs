@@ -58,9 +58,11 @@ internal sealed partial class SweepFollower
         Finish(end, reached ? SweepEnd.Retrace : SweepEnd.Abort);
         _state = State.Waiting;
         if (_both) Flip();
-        StartWaiting(end);
         // A rest longer than the history: what has left it was rest.
-        _next = Math.Max(end, _history.Oldest + 1);
+        long next = Math.Max(end, _history.Oldest + 1);
+        if (!_goingBack.TryTake(_next - next)) next = end = _next;
+        StartWaiting(end);
+        _next = next;
     }
 
     private double EndLevel(long end)

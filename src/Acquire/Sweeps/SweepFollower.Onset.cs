@@ -26,7 +26,9 @@ internal sealed partial class SweepFollower
         if (!_scout && reason == SweepStart.Ramp && Math.Abs(level - _low) > (0.1 * Span) + (1.5 * slope)) return false;
         if (late && _usualSlope > 0 && (slope < 0.3 * _usualSlope || slope > 3 * _usualSlope)) return false;
         if (late && slope * (scan - start) < Math.Max(2, 6 * _sigma / Math.Sqrt(scan - start + 1))) return false;
-        Begin(inside ? _segmentStart : start, scan, reason, fit);
+        if (inside) start = _segmentStart;
+        if (!_goingBack.TryTake(_next - start)) return false;
+        Begin(start, scan, reason, fit);
         return true;
     }
 

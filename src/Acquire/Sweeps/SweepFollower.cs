@@ -12,7 +12,7 @@ namespace Acquire.Sweeps;
 /// Everything is written for a ramp that rises; a falling one is mirrored. A decision is taken when the ramp has moved by the
 /// hysteresis; the corner is then looked for in the history and the scans since are gone through again in the new state.
 /// F1  Scans are given to the listener in order, each once per sweep. F2  A sweep's end is after its start. F3  Going back never goes
-/// behind the last corner, so each scan is gone through at most three times.
+/// behind the last corner and is bounded: five steps a scan and four lengths of the history, whatever the ramp does.
 /// </remarks>
 internal sealed partial class SweepFollower
 {
@@ -32,6 +32,7 @@ internal sealed partial class SweepFollower
     private readonly ISweepListener _listener;
     private readonly RampCourse _course;
     private readonly CornerSearch _corner = new();
+    private readonly GoingBack _goingBack;
     private readonly int _full;
 
     private State _state;
@@ -47,6 +48,7 @@ internal sealed partial class SweepFollower
     private double _lastEnd;
 
     private long _next;
+    private long _furthest;
     private long _end;
     private long _segmentStart;
     private long _from;
@@ -83,6 +85,7 @@ internal sealed partial class SweepFollower
         _listener = listener;
         _full = fullCode;
         _course = new RampCourse(history);
+        _goingBack = new GoingBack(earned: 4, 4L * history.Capacity);
     }
 
     /// <summary>Whether a sweep is under way.</summary>
@@ -110,6 +113,9 @@ internal sealed partial class SweepFollower
 
     /// <summary>Usual slope of a sweep, in codes per scan, or 0: not known.</summary>
     public double UsualSlope => _usualSlope;
+
+    /// <summary>Scans gone through so far, those gone through again counted again.</summary>
+    public long Steps { get; private set; }
 
     /// <summary>Scans rejected since the last sweep: moves as large as a sweep that do not start where sweeps start.</summary>
     public int Rejected { get; private set; }
@@ -148,6 +154,7 @@ internal sealed partial class SweepFollower
         _onsets = 0;
         _lastEnd = double.NaN;
         _next = from;
+        _furthest = from;
         _end = from;
         Rejected = 0;
         LastEnded = null;
@@ -168,6 +175,13 @@ internal sealed partial class SweepFollower
         while (_next < end)
         {
             long scan = _next++;
+            Steps++;
+            if (scan >= _furthest)
+            {
+                _furthest = scan + 1;
+                _goingBack.Earn();
+            }
+
             if (_state == State.Sweeping) Sweep(scan);
             else Wait(scan);
         }

@@ -21,6 +21,7 @@ internal sealed class SweepTracker
     private readonly SweepFollower _scout;
     private readonly EndCollector _ends;
     private readonly ITrackerListener _listener;
+    private readonly GoingBack _goingBack;
     private readonly int _full;
 
     private readonly Boundary[] _boundaries = new Boundary[MostBoundaries];
@@ -46,6 +47,8 @@ internal sealed class SweepTracker
         _learner = new RampLearner(_history, fullCode, direction, given is { } edges ? edges.High - edges.Low : 0);
         _follower = new SweepFollower(_history, listener, fullCode);
         _ends = new EndCollector(listener);
+        // Learning anew goes through the history three times: learner, scout, follower.
+        _goingBack = new GoingBack(earned: 8, 8L * historyScans);
         _scout = new SweepFollower(_history, _ends, fullCode);
     }
 
@@ -75,6 +78,9 @@ internal sealed class SweepTracker
 
     /// <summary>Deviation of the ramp around its course, or of its fast noise while no ramp is known, in codes.</summary>
     public double NoiseCodes => Following ? _follower.Sigma : _history.Noise.Sigma;
+
+    /// <summary>Scans gone through so far by all who follow, those gone through again counted again.</summary>
+    public long Steps => _follower.Steps + _scout.Steps;
 
     /// <summary>Ramp without spikes.</summary>
     public ushort this[long scan] => _history[scan];
@@ -138,11 +144,12 @@ internal sealed class SweepTracker
 
     private void Decide()
     {
+        _goingBack.Earn();
         if (Following)
         {
             _follower.Advance(_history.End);
             if (_early && _follower.Rejected == 0) TrySettle();
-            if (_follower.Rejected < MostRejected) return;
+            if (_follower.Rejected < MostRejected || !_goingBack.TryTake(3 * (_history.End - _follower.PendingFrom))) return;
             Following = false;
             _replayFrom = _follower.PendingFrom;
             _replayReason = SweepStart.Break;
