@@ -79,16 +79,11 @@ internal sealed class AxisKeeper
     /// <returns>Whether that is another axis: edges that agree within a quarter column are the same.</returns>
     public bool Move(double low, double high, bool startsAtLow)
     {
-        double quarter = (high - low) / _columns / 4;
-        if (!Current.Provisional && Current.StartsHigh != startsAtLow &&
-            Math.Abs(Current.LowCode - low) <= quarter && Math.Abs(Current.HighCode - high) <= quarter)
-        {
-            return false;
-        }
-
-        Grid = startsAtLow ? _rising : _falling;
         long lowFine = (long)Math.Round(low * ColumnGrid.FinePerCode), highFine = (long)Math.Round(high * ColumnGrid.FinePerCode);
-        Grid.MoveTo(lowFine, Math.Max(highFine, lowFine + 1), startsAtLow);
+        highFine = Math.Max(highFine, lowFine + 1);
+        if (!Current.Provisional && Grid.AgreesWith(lowFine, highFine, startsAtLow)) return false;
+        Grid = startsAtLow ? _rising : _falling;
+        Grid.MoveTo(lowFine, highFine, startsAtLow);
         Current = Describe(Current.Number + 1, provisional: false);
         _watch.Reset();
         return true;

@@ -192,13 +192,21 @@ public sealed class ColumnGrid
     public bool AgreesWith(ColumnGrid other)
     {
         ArgumentNullException.ThrowIfNull(other);
-        if (other.ColumnCount != ColumnCount || other.FullCode != FullCode || other._mirror != _mirror) return false;
+        return other.ColumnCount == ColumnCount && other.FullCode == FullCode && AgreesWith(other.LowEdgeFine, other.HighEdgeFine, other.StartsAtLowCode);
+    }
+
+    /// <summary>Whether edges stand for the same axis as this grid's: same start, both within a quarter column.</summary>
+    /// <param name="lowFine">Lower edge in fine codes.</param>
+    /// <param name="highFine">Upper edge in fine codes.</param>
+    /// <param name="startsAtLowCode">The beam starts at the lower edge.</param>
+    internal bool AgreesWith(long lowFine, long highFine, bool startsAtLowCode)
+    {
+        if (startsAtLowCode != StartsAtLowCode) return false;
 
         // 128 bits: an edge may be 2^56 fine codes away, times 4 x 65,536.
-        Int128 width = Math.Min(HighEdgeFine - LowEdgeFine, other.HighEdgeFine - other.LowEdgeFine);
+        Int128 width = Math.Min(HighEdgeFine - LowEdgeFine, highFine - lowFine);
         Int128 quarters = 4 * ColumnCount;
-        return Math.Abs(LowEdgeFine - other.LowEdgeFine) * quarters <= width
-            && Math.Abs(HighEdgeFine - other.HighEdgeFine) * quarters <= width;
+        return Math.Abs(LowEdgeFine - lowFine) * quarters <= width && Math.Abs(HighEdgeFine - highFine) * quarters <= width;
     }
 
     private static void RequireLowFirst(SweepEdges edges, string unit)
