@@ -1,5 +1,6 @@
 using Acquire.Imaging.Charts;
 using Acquire.Imaging.Layout;
+using Acquire.Imaging.Lettering;
 using Acquire.Imaging.Scenes;
 using Acquire.Imaging.Sheets;
 
@@ -21,6 +22,7 @@ public static class ChartSheet
         ArgumentNullException.ThrowIfNull(definition);
         ArgumentNullException.ThrowIfNull(size);
         ChartChecks.Check(definition.Chart);
+        definition = VisibleText.Of(definition);
         SheetStyle colours = style ?? SheetStyle.LightPaper;
         var canvas = new Canvas(colours, new SheetMetrics(size.Width, size.Height));
         ISheet sheet = definition.Chart switch

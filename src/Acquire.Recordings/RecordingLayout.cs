@@ -1,5 +1,6 @@
 using Acquire.Capture;
 using Acquire.Recordings.Words;
+using Acquire.Scales;
 
 namespace Acquire.Recordings;
 
@@ -22,6 +23,9 @@ internal sealed class RecordingLayout
 
     /// <summary>Bits of a code as the recording states them, or null.</summary>
     public int? Bits { get; init; }
+
+    /// <summary>Words at code 0 and at the full code of 16 bits, where the kind of file says what full scale is; null where the words' own range has to be found.</summary>
+    public CodeVolts? FullScale { get; init; }
 
     public long LostAtEnd { get; init; }
 

@@ -7,8 +7,9 @@ namespace Acquire.Recordings;
 /// <summary>Writes scans as a WAV file of 16-bit words that appears under its name only when it is complete.</summary>
 /// <remarks>
 /// For programs that read nothing else: the format has no place for gaps, so a stream with gaps belongs into a recording (<see cref="RecordingWriter"/>).
-/// Codes are stored signed and left-aligned, as the format wants: with 12 bits code 0 becomes −32768 and code 4095 becomes 32752; a reader that knows the
-/// format gets the codes back exactly. Longer than 4 GiB it becomes RF64. Not thread-safe.
+/// Codes are stored signed and left-aligned, as the format wants: with 12 bits code 0 becomes −32768 and code 4095 becomes 32752. How many bits were used
+/// stands in a chunk of its own, which others pass over: many programs refuse words that are stated to be filled up. <see cref="RecordingReader"/> gets the
+/// codes back exactly. Longer than 4 GiB it becomes RF64. Not thread-safe.
 /// </remarks>
 public sealed class WavWriter : IDisposable
 {
@@ -30,7 +31,7 @@ public sealed class WavWriter : IDisposable
     /// <param name="path">Its name.</param>
     /// <param name="channelCount">Words per scan, 1 to 32,767.</param>
     /// <param name="scanRateHz">Scans per second, a whole number from 1 to 2^32 - 1.</param>
-    /// <param name="bits">Bits of one code, 1 to 16. Some programs refuse fewer than 16 although the format has them: for those state 16, and multiply the codes.</param>
+    /// <param name="bits">Bits of one code, 1 to 16.</param>
     /// <exception cref="ArgumentException">A value is outside its range.</exception>
     /// <exception cref="IOException">The file cannot be written there; the message is one line with the cure.</exception>
     public WavWriter(string path, int channelCount, double scanRateHz, int bits = 16)
@@ -65,11 +66,14 @@ public sealed class WavWriter : IDisposable
     /// <summary>Scans written so far.</summary>
     public long ScanCount { get; private set; }
 
-    private bool IsExtensible => _channelCount > 2 || _bits != 16;
+    private bool IsExtensible => _channelCount > 2;
+
+    private bool SaysBits => _bits != 8 * WordBytes;
 
     private int FormatBytes => IsExtensible ? WavFormat.ExtensibleBytes : WavFormat.PlainBytes;
 
-    private int HeaderBytes => RiffHeaderBytes + ChunkHeaderBytes + SizesBytes + ChunkHeaderBytes + FormatBytes + ChunkHeaderBytes;
+    private int HeaderBytes => RiffHeaderBytes + ChunkHeaderBytes + SizesBytes + ChunkHeaderBytes + FormatBytes
+        + (SaysBits ? ChunkHeaderBytes + WavFormat.UsedBitsBytes : 0) + ChunkHeaderBytes;
 
     /// <summary>Writes scans.</summary>
     /// <param name="scans">Interleaved codes, whole scans only; a code above 2^bits - 1 has no place in the file.</param>
@@ -151,6 +155,13 @@ public sealed class WavWriter : IDisposable
         Put(ref rest, "fmt "u8, (uint)FormatBytes);
         Format(rest);
         rest = rest[FormatBytes..];
+        if (SaysBits)
+        {
+            Put(ref rest, WavFormat.UsedBitsId, WavFormat.UsedBitsBytes);
+            BinaryPrimitives.WriteInt32LittleEndian(rest, _bits);
+            rest = rest[WavFormat.UsedBitsBytes..];
+        }
+
         Put(ref rest, "data"u8, is64 ? uint.MaxValue : (uint)dataBytes);
         return header;
     }
@@ -167,7 +178,7 @@ public sealed class WavWriter : IDisposable
         if (!IsExtensible) return;
         const int ExtensionBytes = WavFormat.ExtensibleBytes - WavFormat.PlainBytes - 2;
         BinaryPrimitives.WriteUInt16LittleEndian(chunk[16..], ExtensionBytes);
-        BinaryPrimitives.WriteUInt16LittleEndian(chunk[18..], (ushort)_bits);
+        BinaryPrimitives.WriteUInt16LittleEndian(chunk[18..], 8 * WordBytes);
         BinaryPrimitives.WriteUInt16LittleEndian(chunk[24..], WavFormat.TagIntegers);
         WavFormat.GuidTail.CopyTo(chunk[26..]);
     }

@@ -35,6 +35,14 @@ internal static class WordMapping
             return new CodeConverter(layout.Word, layout.Channels, selected, bits);
         }
 
+        if (layout.FullScale is { } fullScale && options.Ranges.Count == 0)
+        {
+            // The highest bits of each word are its code, as they are of a 16-bit word of the same kind of file.
+            bits = options.Bits ?? WidestCode;
+            ranges = [];
+            return WordConverters.Mapped(layout.Word, layout.Channels, channels, [.. Enumerable.Repeat(fullScale, channels.Length)], bits);
+        }
+
         bool sawNotANumber = false;
         if (options.Ranges.Count == 0) ranges = Find(handle, layout, channels, buffer, out sawNotANumber);
         else if (options.Ranges.Count == channels.Length) ranges = options.Ranges;

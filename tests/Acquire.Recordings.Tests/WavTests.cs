@@ -252,6 +252,8 @@ public sealed class WavTests
     [InlineData(3, "signed-integer", 16, null, null)]
     [InlineData(2, "signed-integer", 24, -8_388_608.0, 8_388_352.0)]
     [InlineData(3, "signed-integer", 32, -2_147_483_648.0, 2_147_418_112.0)]
+    [InlineData(2, "signed-integer", 24, null, null)]
+    [InlineData(3, "signed-integer", 32, null, null)]
     [InlineData(1, "floating-point", 32, -1.0, 0.999969482421875)]
     [InlineData(2, "floating-point", 64, -1.0, 0.999969482421875)]
     public void Read_FileOfAnotherProgram_SameCodes(int channels, string encoding, int bits, double? low, double? high)
@@ -287,6 +289,40 @@ public sealed class WavTests
 
         byte[] raw = System.IO.File.ReadAllBytes(folder.File("a.raw"));
         Assert.Equal(codes, Enumerable.Range(0, raw.Length / 2).Select(i => (ushort)(BitConverter.ToUInt16(raw, 2 * i) ^ 0x8000)));
+    }
+
+    [Theory]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Write_12Bits_AnotherProgramReadsThemLeftAligned(int channels)
+    {
+        using var folder = new TempFolder();
+        ushort[] codes = [.. Enumerable.Range(0, 600 * channels).Select(i => (ushort)(i * 2_731 & 0xFFF))];
+        using (var writer = new WavWriter(folder.File("a.wav"), channels, 44_100, bits: 12))
+        {
+            writer.Write(codes);
+            writer.Complete();
+        }
+
+        Sox("-D", folder.File("a.wav"), "-t", "raw", "-e", "signed", "-b", "16", "-L", folder.File("a.raw"));
+
+        byte[] raw = System.IO.File.ReadAllBytes(folder.File("a.raw"));
+        Assert.Equal(codes, Enumerable.Range(0, raw.Length / 2).Select(i => (ushort)((BitConverter.ToUInt16(raw, 2 * i) ^ 0x8000) >> 4)));
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(16)]
+    [InlineData(-1)]
+    public void Open_UsedBitsThatNoWordHas_ArePassedOver(int bits)
+    {
+        using var folder = new TempFolder();
+        string path = Write(folder, File("RIFF", Chunk("fmt ", Format(1, 1, 10, 2, 16)), Chunk("acqr", BitConverter.GetBytes(bits)), Chunk("data", [0x12, 0x34])));
+
+        using RecordingReader reader = RecordingReader.Open(path);
+
+        Assert.Equal(16, reader.Bits);
+        Assert.Equal([0x3412 ^ 0x8000], Foreign.ReadAll(reader).Codes.Select(code => (int)code));
     }
 
     [Fact]

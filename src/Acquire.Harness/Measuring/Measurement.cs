@@ -9,6 +9,9 @@ internal sealed record Measurement
     /// <summary>Sweep axis, or null: positions are in per cent of the ramp.</summary>
     public SweepAxis? Axis { get; init; }
 
+    /// <summary>Channel of the vertical, or null where there is only one.</summary>
+    public int? VerticalChannel { get; init; }
+
     /// <summary>Complete sweeps that the trace is made of.</summary>
     public required int SweepsUsed { get; init; }
 

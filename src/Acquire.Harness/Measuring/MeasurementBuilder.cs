@@ -13,6 +13,7 @@ internal static class MeasurementBuilder
     /// <summary>Makes the measurement.</summary>
     /// <param name="choices">What was asked for.</param>
     /// <param name="setup">Setup of the run.</param>
+    /// <param name="vertical">0 is the first vertical.</param>
     /// <param name="reading">How the vertical is read.</param>
     /// <param name="taken">The trace.</param>
     /// <param name="reference">The reference, or null.</param>
@@ -20,7 +21,8 @@ internal static class MeasurementBuilder
     /// <param name="notes">What a reader should know of the run.</param>
     /// <exception cref="CommandFailure">The reference or the floor does not fit.</exception>
     public static Measurement Build(
-        ReplayChoices choices, Setup setup, VerticalReading reading, TakenTrace taken, TakenTrace? reference, TraceFloor? floor, IEnumerable<string> notes)
+        ReplayChoices choices, Setup setup, int vertical, VerticalReading reading, TakenTrace taken, TakenTrace? reference, TraceFloor? floor,
+        IEnumerable<string> notes)
     {
         TraceNormaliser normaliser = Bind(choices, taken.Conditions, reference, floor);
         double[] values = new double[taken.Values.Length];
@@ -31,6 +33,7 @@ internal static class MeasurementBuilder
         return new Measurement
         {
             Axis = setup.Axis,
+            VerticalChannel = setup.Scan.VerticalChannels.Count > 1 ? reading.Channel : null,
             SweepsUsed = taken.SweepsUsed,
             LastSweepNumber = taken.Last.Info.Number,
             ReferenceSweepsUsed = reference?.SweepsUsed,
@@ -43,8 +46,8 @@ internal static class MeasurementBuilder
             SettlingColumns = taken.Last.Info.SettlingColumns,
             Positions = positions,
             Values = values,
-            Lowest = OfOneSweep(Detector.Minimum, reading, taken, reference),
-            Highest = OfOneSweep(Detector.Peak, reading, taken, reference),
+            Lowest = OfOneSweep(Detector.Minimum, vertical, reading, taken, reference),
+            Highest = OfOneSweep(Detector.Peak, vertical, reading, taken, reference),
             Trusted = [.. doubts.Select(doubt => doubt == ReadingDoubts.None)],
             AtOrBelow = floor is null ? null : [.. doubts.Select(doubt => doubt.HasFlag(ReadingDoubts.AtOrBelowFloor))],
             Counts = taken.Counts,
@@ -54,11 +57,11 @@ internal static class MeasurementBuilder
         };
     }
 
-    private static double[]? OfOneSweep(Detector detector, VerticalReading reading, TakenTrace taken, TakenTrace? reference)
+    private static double[]? OfOneSweep(Detector detector, int vertical, VerticalReading reading, TakenTrace taken, TakenTrace? reference)
     {
         if (taken.SweepsUsed > 1 || reference is not null) return null;
         double[] values = new double[taken.Values.Length];
-        reading.Read(taken.Last.Verticals[0], detector, values);
+        reading.Read(taken.Last.Verticals[vertical], detector, values);
         return values;
     }
 

@@ -13,6 +13,7 @@ internal sealed class SetupOptions
     private readonly Option<string?> _setup = Text("--setup", "FILE", "Setup file; default NAME.setup.json beside the recording, if there is one.");
     private readonly Option<string?> _columns = Text("--columns", "N", "Columns from edge to edge, 2 to 65536; default 1000.");
     private readonly Option<string?> _bits = Text("--bits", "N", "Bits of one code, 1 to 16; default what the recording says, else all bits of its words.");
+    private readonly Option<string?> _pick = Text("--channels", "N,N[,N]", "Channels of the file to read, in this order; from then on they are counted from 0. Default all.");
     private readonly Option<string?> _rampChannel = Text("--ramp-channel", "N", "Channel that carries the ramp; default 0.");
     private readonly Option<string?> _verticalChannel = Text("--vertical-channel", "N[,N]", "Channels that carry verticals; default 1.");
     private readonly Option<string?> _rampVolts = Text("--ramp-volts", "V,V", "Ramp volts at code 0 and at full code, such as --ramp-volts=-5.5,5.5.");
@@ -39,7 +40,7 @@ internal sealed class SetupOptions
 
     private IEnumerable<Option> All =>
     [
-        _setup, _columns, _bits, _rampChannel, _verticalChannel, _rampVolts, _verticalVolts, _edges, _axis, _level, _law, _up,
+        _setup, _columns, _bits, _pick, _rampChannel, _verticalChannel, _rampVolts, _verticalVolts, _edges, _axis, _level, _law, _up,
         _direction, _mode, _timeSpan, _placement, _skew, _videoDelay, _settle,
     ];
 
@@ -50,6 +51,17 @@ internal sealed class SetupOptions
     /// <summary>Bits given with --bits, or null.</summary>
     /// <param name="parsed">The command line.</param>
     public int? Bits(ParseResult parsed) => Given(parsed, _bits) is { } bits ? OptionText.Whole(_bits.Name, bits, 1, 16) : null;
+
+    /// <summary>Channels picked with --channels; empty is all of the file.</summary>
+    /// <param name="parsed">The command line.</param>
+    public IReadOnlyList<int> Picked(ParseResult parsed)
+    {
+        if (Given(parsed, _pick) is not { } text) return [];
+        int[] channels = [.. text.Split(',').Select(part => OptionText.Whole(_pick.Name, part.Trim(), 0, int.MaxValue))];
+        if (channels.Length is < 2 or > ScanFormat.MaxChannels || channels.Distinct().Count() != channels.Length)
+            throw CommandFailure.Usage(_pick.Name, $"'{text}' picks {channels.Length} channels; give 2 to {ScanFormat.MaxChannels} different ones, such as 0,3");
+        return channels;
+    }
 
     /// <summary>Whether --up was given.</summary>
     /// <param name="parsed">The command line.</param>

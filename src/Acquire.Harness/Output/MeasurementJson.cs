@@ -15,6 +15,7 @@ internal static class MeasurementJson
         using (Utf8JsonWriter json = new(stream, new JsonWriterOptions { SkipValidation = true }))
         {
             json.WriteStartObject();
+            if (measurement.VerticalChannel is { } channel) json.WriteNumber("vertical", channel);
             json.WriteNumber("sweepsUsed", measurement.SweepsUsed);
             JsonNumbers.Write(json, "sweepTimeSeconds", measurement.SweepTimeSeconds);
             json.WriteBoolean("normalised", measurement.ReferenceSweepsUsed is not null);

@@ -1,4 +1,6 @@
 using Acquire.Columns;
+using Acquire.Harness.Shell;
+using Acquire.Imaging;
 using Acquire.Scales;
 
 namespace Acquire.Harness.Replay;
@@ -20,8 +22,23 @@ internal sealed record ReplayChoices
 
     public string? HistoryPng { get; init; }
 
+    public string? HistorySvg { get; init; }
+
+    public string? ComparePng { get; init; }
+
+    public string? CompareSvg { get; init; }
+
+    public string? Wav { get; init; }
+
     /// <summary>Title of sheets, or null: what they show.</summary>
     public string? Title { get; init; }
+
+    public SheetSize Size { get; init; } = SheetSize.Page;
+
+    public SheetStyle Style { get; init; } = SheetStyle.LightPaper;
+
+    /// <summary>Channel of the vertical that is measured and drawn, or null: the first.</summary>
+    public int? VerticalChannel { get; init; }
 
     /// <summary>Index in the file at which the run stops, or null.</summary>
     public long? PartialAt { get; init; }
@@ -68,8 +85,26 @@ internal sealed record ReplayChoices
     /// <summary>Whether a chart sheet is drawn.</summary>
     public bool WantsSheet => (Png ?? Svg) is not null;
 
+    /// <summary>Whether the history is drawn.</summary>
+    public bool WantsHistory => (HistoryPng ?? HistorySvg) is not null;
+
+    /// <summary>Whether the comparison with the reference is drawn.</summary>
+    public bool WantsComparison => (ComparePng ?? CompareSvg) is not null;
+
     /// <summary>Whether something is made of picked sweeps when the run has ended.</summary>
     public bool NeedsPicker => PartialAt is null && !AllSweeps && (WantsMeasurement || (Csv ?? Png ?? Svg) is not null);
+
+    /// <summary>Index among the verticals of the one that is measured and drawn.</summary>
+    /// <param name="setup">Setup of the run.</param>
+    /// <exception cref="CommandFailure">The channel asked for is no vertical.</exception>
+    public int VerticalOf(Setup setup)
+    {
+        if (VerticalChannel is not { } channel) return 0;
+        IReadOnlyList<int> channels = setup.Scan.VerticalChannels;
+        for (int vertical = 0; vertical < channels.Count; vertical++)
+            if (channels[vertical] == channel) return vertical;
+        throw CommandFailure.Usage("--vertical", $"channel {channel} is no vertical; verticals are {string.Join(", ", channels)}; give one of them, or name others with --vertical-channel");
+    }
 
     /// <summary>Detectors whose values are read, and whose sums must therefore be kept.</summary>
     public IEnumerable<Detector> DetectorsRead =>
@@ -79,6 +114,7 @@ internal sealed record ReplayChoices
     public IEnumerable<(string Option, string Path)> Outputs =>
         new (string Option, string? Path)[]
         {
-            ("--jsonl", JsonLines), ("--json", Json), ("--csv", Csv), ("--png", Png), ("--svg", Svg), ("--history-png", HistoryPng),
+            ("--jsonl", JsonLines), ("--json", Json), ("--csv", Csv), ("--png", Png), ("--svg", Svg),
+            ("--history-png", HistoryPng), ("--history-svg", HistorySvg), ("--compare-png", ComparePng), ("--compare-svg", CompareSvg),
         }.Where(o => o.Path is not null).Select(o => (o.Option, o.Path!));
 }

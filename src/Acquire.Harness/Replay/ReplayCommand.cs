@@ -29,7 +29,8 @@ internal static class ReplayCommand
         using RecordingRun run = RecordingRun.Open(choices.Recording, parsed, setupOptions);
         Setup setup = VerticalReading.WithDomains(run.Setup, choices.Unit, choices.DetectorsRead, choices.Domain);
         VerticalReading[] readings = VerticalReading.Of(setup, choices.Unit);
-        ReplayChecks.Check(choices, setup, readings[0]);
+        int vertical = choices.VerticalOf(setup);
+        ReplayChecks.Check(choices, setup, readings[vertical]);
         List<string> filesRead = [.. run.FilesRead];
         TraceTaker taker = new(parsed, setupOptions, choices, filesRead);
         TakenTrace? reference = choices.Reference is { } path ? taker.Take("--reference", path, cancel) : null;
@@ -37,35 +38,39 @@ internal static class ReplayCommand
             : choices.FloorRecording is { } terminated ? TraceFloor.Recorded(taker.Take("--floor", terminated, cancel).ToReference())
             : null;
 
-        using OutputSet outputs = OutputSet.Open(choices.Outputs, filesRead);
+        using OutputSet outputs = OutputSet.Open(choices.Outputs, filesRead, choices.Wav is { } wav ? [("--wav", wav)] : []);
         using SweepLineWriter? lines = outputs.StreamOf("--jsonl") is { } stream ? new SweepLineWriter(stream, setup, readings) : null;
         ReplaySink sink = new()
         {
             Lines = lines,
             AllSweepsCsv = choices.AllSweeps && outputs.StreamOf("--csv") is { } all ? new SweepTableCsv(all, setup, readings) : null,
             Picker = choices.NeedsPicker ? new SweepPicker(setup, choices.SweepNumber, choices.Average) : null,
-            History = choices.HistoryPng is null ? null : HistoryOf(choices, setup, readings[0]),
+            History = choices.WantsHistory ? HistoryOf(choices, setup, readings[vertical]) : null,
+            Vertical = vertical,
         };
         SweepEngine engine = new(setup, sink);
         run.Feed(engine, cancel, RunProgress.ForTerminal(parsed.InvocationConfiguration.Error), choices.PartialAt, choices.Pace);
 
-        ReplayResult result = new(choices, run, engine, readings, outputs);
+        ReplayResult result = new(choices, run, engine, readings, vertical, outputs);
         Measurement? measurement = null;
         if (sink.Picker is { } picker)
         {
             IReadOnlyList<KeptSweep> picked = Picked(choices, run, picker, sink);
-            TakenTrace taken = TakenTrace.Of(setup, readings[0], vertical: 0, picked, choices.Detector, choices.Domain);
-            measurement = MeasurementBuilder.Build(choices, setup, readings[0], taken, reference, floor, NotesOf(run, choices, taken, reference));
+            TakenTrace taken = TakenTrace.Of(setup, readings[vertical], vertical, picked, choices.Detector, choices.Domain);
+            measurement = MeasurementBuilder.Build(choices, setup, vertical, readings[vertical], taken, reference, floor, NotesOf(run, choices, taken, reference));
             result.WriteMeasurement(measurement, picked);
+            if (reference is not null) result.WriteComparison(measurement, taken, reference);
         }
 
         if (choices.PartialAt is not null) result.WritePartial();
         result.WriteHistory(sink.History);
+        IReadOnlyList<string> wavNotes = choices.Wav is null ? [] : WavExport.Write(choices.Wav, run, cancel);
         outputs.Commit();
         if (!outputs.UsesStandardOutput)
         {
             PeopleTables tables = new(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected);
             new ReplaySummary(tables).Print(run, engine, sink, choices.WantsMeasurement ? measurement : null, outputs);
+            foreach (string note in wavNotes) tables.Line("Note: " + note);
         }
 
         return ExitCode.Done;

@@ -2,6 +2,7 @@ using System.CommandLine;
 using Acquire.Columns;
 using Acquire.Harness.Options;
 using Acquire.Harness.Shell;
+using Acquire.Imaging;
 using Acquire.Scales;
 
 namespace Acquire.Harness.Replay;
@@ -16,6 +17,13 @@ internal sealed class ReplayOptions
     private readonly Option<string?> _png = Output("--png", "A chart sheet as PNG.");
     private readonly Option<string?> _svg = Output("--svg", "A chart sheet as SVG.");
     private readonly Option<string?> _historyPng = Output("--history-png", "The history as a waterfall, PNG.");
+    private readonly Option<string?> _historySvg = Output("--history-svg", "The history as a waterfall, SVG.");
+    private readonly Option<string?> _comparePng = Output("--compare-png", "Both traces over one axis and their difference below, PNG; needs --reference.");
+    private readonly Option<string?> _compareSvg = Output("--compare-svg", "The same as SVG.");
+    private readonly Option<string?> _wav = Output("--wav", "The scans as a WAV file, with the setup beside it.");
+    private readonly Option<string?> _sheet = Text("--sheet", "light|dark", "Ground of sheets; default light, for paper.");
+    private readonly Option<string?> _size = Text("--size", "WIDTHxHEIGHT|a4|a3", "Size of sheets in pixels, or paper at 300 dpi; default 1600x1000.");
+    private readonly Option<string?> _vertical = Text("--vertical", "N", "Channel of the vertical that is measured and drawn, where there are several; default the first.");
     private readonly Option<string?> _title = Text("--title", "TEXT", "Title of sheets; default what they show.");
     private readonly Option<string?> _partialAt = Text("--partial-at", "SCAN", "Stop at this scan: files and sheets show the picture as it stood there.");
     private readonly Option<string?> _sweep = Text("--sweep", "N|last|all", "Which sweep, counted from 0; default last: the last complete one.");
@@ -49,7 +57,7 @@ internal sealed class ReplayOptions
         command.Arguments.Add(_recording);
         foreach (Option option in (Option[])
         [
-            _json, _jsonLines, _csv, _png, _svg, _historyPng, _title, _sweep, _partialAt, _average, _reference, _referenceOffset, _floor, _marker, _bandwidth, _shoulder,
+            _json, _jsonLines, _csv, _png, _svg, _historyPng, _historySvg, _comparePng, _compareSvg, _title, _sheet, _size, _wav, _vertical, _sweep, _partialAt, _average, _reference, _referenceOffset, _floor, _marker, _bandwidth, _shoulder,
             _detector, _unit, _pace,
         ])
         {
@@ -75,7 +83,14 @@ internal sealed class ReplayOptions
             Png = File(parsed, _png),
             Svg = File(parsed, _svg),
             HistoryPng = File(parsed, _historyPng),
+            HistorySvg = File(parsed, _historySvg),
+            ComparePng = File(parsed, _comparePng),
+            CompareSvg = File(parsed, _compareSvg),
+            Wav = parsed.GetValue(_wav),
             Title = parsed.GetValue(_title),
+            Style = SheetOptionText.Style(_sheet.Name, parsed.GetValue(_sheet) ?? "light"),
+            Size = parsed.GetValue(_size) is { } size ? SheetOptionText.Size(_size.Name, size) : SheetSize.Page,
+            VerticalChannel = parsed.GetValue(_vertical) is { } vertical ? OptionText.Whole(_vertical.Name, vertical, 0, int.MaxValue) : null,
             PartialAt = parsed.GetValue(_partialAt) is { } partialAt ? OptionText.Index(_partialAt.Name, partialAt) : null,
             AllSweeps = sweep is "all",
             SweepNumber = sweep is null or "all" or "last" ? null : OptionText.Index(_sweep.Name, sweep),
@@ -113,6 +128,10 @@ internal sealed class ReplayOptions
             throw CommandFailure.Usage("--sweep all", "a chart sheet shows one sweep; give --sweep N, or --history-png for all sweeps in one picture");
         if (choices.PartialAt is not null && (choices.WantsMeasurement || choices.AllSweeps || choices.SweepNumber is not null))
             throw CommandFailure.Usage("--partial-at", "the picture under way is no measurement; leave --json, --sweep, --average, --reference, --marker and --bandwidth away");
+        if (choices.WantsComparison && choices.Reference is null)
+            throw CommandFailure.Usage(choices.ComparePng is null ? "--compare-svg" : "--compare-png", "there is nothing to compare with; add --reference RECORDING");
+        if (choices.Wav is OutputFile.Standard)
+            throw CommandFailure.Usage("--wav", "the sizes in a WAV file are filled in at its end, so it cannot go to standard output; give a file");
         if (choices.ReferenceOffsetDb is not null && choices.Reference is null)
             throw CommandFailure.Usage("--reference-offset", "it is about a reference; add --reference RECORDING");
         if (choices.ShoulderDb is not null && choices.BandwidthsDb.Count == 0)

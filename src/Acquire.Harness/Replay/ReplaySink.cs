@@ -23,6 +23,9 @@ internal sealed class ReplaySink : ISweepSink
     /// <summary>Keeps the last sweeps as rows, or null.</summary>
     public SweepHistory? History { get; init; }
 
+    /// <summary>Index of the vertical whose history is kept; 0 is the first.</summary>
+    public int Vertical { get; init; }
+
     /// <summary>Sweeps seen.</summary>
     public long Sweeps { get; private set; }
 
@@ -40,6 +43,6 @@ internal sealed class ReplaySink : ISweepSink
         Lines?.Write(sweep);
         AllSweepsCsv?.Write(sweep);
         Picker?.Offer(sweep);
-        History?.Take(sweep.Info, sweep.Verticals[0]);
+        History?.Take(sweep.Info, sweep.Verticals[Vertical]);
     }
 }

@@ -23,12 +23,13 @@ internal sealed class TraceTaker(ParseResult parsed, SetupOptions setupOptions, 
         using RecordingRun run = RecordingRun.Open(path, parsed, setupOptions);
         filesRead.AddRange(run.FilesRead);
         Setup setup = VerticalReading.WithDomains(run.Setup, choices.Unit, [choices.Detector], choices.Domain);
-        VerticalReading reading = VerticalReading.Of(setup, choices.Unit)[0];
+        int vertical = choices.VerticalOf(setup);
+        VerticalReading reading = VerticalReading.Of(setup, choices.Unit)[vertical];
         SweepPicker picker = new(setup, number: null, choices.Average);
         ReplaySink sink = new() { Picker = picker };
         run.Feed(new SweepEngine(setup, sink), cancel);
         return picker.Picked.Count > 0
-            ? TakenTrace.Of(setup, reading, vertical: 0, picker.Picked, choices.Detector, choices.Domain)
+            ? TakenTrace.Of(setup, reading, vertical, picker.Picked, choices.Detector, choices.Domain)
             : throw new CommandFailure(ExitCode.CheckFailed, $"{option} {path}: no complete sweep among {sink.Sweeps}; acquire inspect {path} says why");
     }
 }

@@ -54,13 +54,14 @@ internal sealed class RecordingRun : IDisposable
         string? setupPath = options.SetupPath(parsed) ?? SetupFile.TryFindBeside(path);
         Setup? file = setupPath is null ? null : SetupFile.Load(setupPath);
         int? bits = options.Bits(parsed) ?? file?.Scan.Bits;
-        RecordingReader reader = RecordingReader.Open(path, new RecordingOptions { Bits = bits });
+        RecordingOptions how = new() { Bits = bits, Channels = options.Picked(parsed) };
+        RecordingReader reader = RecordingReader.Open(path, how);
         try
         {
             List<string> notes = [.. reader.Notes];
-            Setup start = Fit(file, setupPath, reader, notes);
+            Setup start = Fit(PickedOf(file, how.Channels, reader), setupPath, reader, notes);
             Setup setup = options.Override(parsed, start, reader.ChannelCount);
-            reader = OverVolts(path, bits, reader, setup);
+            reader = OverVolts(path, how, reader, setup);
             if (bits is null && GuessBits(reader, setup, notes) is { } guess)
             {
                 setup = setup with { Scan = setup.Scan with { Bits = guess } };
@@ -134,8 +135,9 @@ internal sealed class RecordingRun : IDisposable
     public void Dispose() => Reader.Dispose();
 
     /// <summary>Words wider than a code are mapped over the volts that the setup states, not over what the recording happens to reach.</summary>
-    private static RecordingReader OverVolts(string path, int? bits, RecordingReader reader, Setup setup)
+    private static RecordingReader OverVolts(string path, RecordingOptions how, RecordingReader reader, Setup setup)
     {
+        if (!HasVolts(reader)) return reader;
         CodeVolts?[] found = [.. Enumerable.Range(0, reader.ChannelCount).Select(reader.VoltsOf)];
         if (found.Contains(null)) return reader;
         CodeVolts[] wanted = [.. found.Select(v => v!)];
@@ -145,8 +147,11 @@ internal sealed class RecordingRun : IDisposable
             if (setup.VerticalScaleOf(v).Volts is { } volts) wanted[verticals[v]] = volts;
         if (wanted.SequenceEqual(found)) return reader;
         reader.Dispose();
-        return RecordingReader.Open(path, new RecordingOptions { Bits = bits, Ranges = wanted });
+        return RecordingReader.Open(path, how with { Ranges = wanted });
     }
+
+    // Whole numbers wider than a code are a converter's own counting; only fractions can be volts.
+    private static bool HasVolts(RecordingReader reader) => reader.WordName.StartsWith("rf", StringComparison.Ordinal);
 
     /// <summary>Bits of a converter whose codes lie in 16-bit words, where nobody said how many and no scale depends on it.</summary>
     private static int? GuessBits(RecordingReader reader, Setup setup, List<string> notes)
@@ -170,6 +175,21 @@ internal sealed class RecordingRun : IDisposable
         return bits;
     }
 
+    /// <summary>What a setup of all channels says of those that were picked; a setup of other channels is left for <see cref="Fit"/> to refuse or take.</summary>
+    private static Setup? PickedOf(Setup? file, IReadOnlyList<int> picked, RecordingReader reader)
+    {
+        if (file is null || picked.Count == 0 || file.Scan.ChannelCount != reader.FileChannelCount) return file;
+        IReadOnlyList<int> verticals = file.Scan.VerticalChannels;
+        return file with
+        {
+            Scan = file.Scan with { Roles = [.. picked.Select(channel => file.Scan.Roles[channel])] },
+            Verticals = file.Verticals.Count == 0 ? [] :
+            [
+                .. picked.Where(verticals.Contains).Select(channel => file.VerticalScaleOf(verticals.Index().First(v => v.Item == channel).Index)),
+            ],
+        };
+    }
+
     private static Setup Fit(Setup? file, string? setupPath, RecordingReader reader, List<string> notes)
     {
         if (file is not null)
@@ -188,13 +208,19 @@ internal sealed class RecordingRun : IDisposable
         if (reader.ChannelCount > ScanFormat.MaxChannels)
         {
             throw CommandFailure.Usage(reader.DataPath, $"it has {reader.ChannelCount} channels and at most {ScanFormat.MaxChannels} are read; "
-                + "copy the ramp and the verticals into a recording of their own");
+                + "pick the ramp and the verticals with --channels, such as --channels 0,3");
         }
 
         ChannelRole[] roles = [.. Enumerable.Range(0, reader.ChannelCount).Select(c =>
             c switch { 0 => ChannelRole.Ramp, 1 => ChannelRole.Vertical, _ => ChannelRole.Auxiliary })];
         Setup setup = new() { Scan = new ScanFormat { Roles = roles, Bits = reader.Bits, ScanRateHz = reader.ScanRateHz } };
         if (reader.VoltsOf(0) is not { } rampVolts || reader.VoltsOf(1) is not { } verticalVolts) return setup;
+        if (!HasVolts(reader))
+        {
+            notes.Add($"The recording's words are {reader.WordName}; what each channel reaches is taken as its range of codes.");
+            return setup;
+        }
+
         notes.Add($"The recording's words are {reader.WordName}; they are taken as volts.");
         return setup with { RampVolts = rampVolts, Verticals = [new VerticalScale { Volts = verticalVolts }] };
     }

@@ -14,9 +14,10 @@ internal static class HistorySheet
     /// <param name="history">Holds one row at least.</param>
     /// <param name="axis">Where the columns lie.</param>
     /// <param name="setup">Setup of the run.</param>
+    /// <param name="vertical">0 is the first vertical.</param>
     /// <param name="reading">How the vertical is read.</param>
     /// <param name="facts">What the title block says beside the setup.</param>
-    public static SheetDefinition Of(SweepHistory history, ColumnAxis axis, Setup setup, VerticalReading reading, SheetFacts facts)
+    public static SheetDefinition Of(SweepHistory history, ColumnAxis axis, Setup setup, int vertical, VerticalReading reading, SheetFacts facts)
     {
         double scansPerSecond = setup.Scan.ScanRateHz ?? 1;
         List<double[]> rows = [];
@@ -43,7 +44,7 @@ internal static class HistorySheet
                 RowSeconds = [.. seconds],
                 Sections = sections,
             },
-            TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical: 0)) with
+            TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical)) with
             {
                 SweepNumber = newest.Info.Number,
                 SweepTimeSeconds = (newest.Info.EndPosition - newest.Info.StartPosition) / setup.Scan.ScanRateHz,

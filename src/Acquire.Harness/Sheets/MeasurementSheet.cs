@@ -11,12 +11,14 @@ internal static class MeasurementSheet
     /// <summary>Describes the sheet.</summary>
     /// <param name="measurement">What came out.</param>
     /// <param name="setup">Setup of the run.</param>
+    /// <param name="vertical">0 is the first vertical.</param>
     /// <param name="facts">What the title block says beside the setup.</param>
-    public static SheetDefinition Of(Measurement measurement, Setup setup, SheetFacts facts)
+    public static SheetDefinition Of(Measurement measurement, Setup setup, int vertical, SheetFacts facts)
     {
-        List<SheetEntry> settings = TitleBlocks.SettingsOf(setup, vertical: 0);
+        List<SheetEntry> settings = TitleBlocks.SettingsOf(setup, vertical);
         settings.Add(new SheetEntry("Sweeps", measurement.SweepsUsed == 1 ? "1" : $"average of {measurement.SweepsUsed}"));
         if (facts.Reference is { } reference) settings.Add(new SheetEntry("Reference", $"{reference}, average of {measurement.ReferenceSweepsUsed}"));
+        if (measurement.ReferenceOffsetDb != 0) settings.Add(new SheetEntry("Reference offset", TitleBlocks.Quantity(measurement.ReferenceOffsetDb, "dB")));
         return new SheetDefinition
         {
             Chart = new TraceChart
@@ -25,7 +27,7 @@ internal static class MeasurementSheet
                 XUnit = measurement.Axis?.Unit ?? "%",
                 YUnit = measurement.Unit,
                 YName = facts.Reference is null ? null : "Level against reference",
-                Law = TitleBlocks.LawOf(setup.VerticalScaleOf(0)),
+                Law = TitleBlocks.LawOf(setup.VerticalScaleOf(vertical)),
                 Values = measurement.Values,
                 Lowest = measurement.Lowest,
                 Highest = measurement.Highest,

@@ -11,11 +11,12 @@ internal static class PartialSheet
 {
     /// <summary>Describes the sheet.</summary>
     /// <param name="trace">The trace as it stands.</param>
+    /// <param name="vertical">Whose trace it is; 0 is the first vertical.</param>
     /// <param name="engine">The engine that it belongs to.</param>
     /// <param name="reading">How the vertical is read.</param>
     /// <param name="choice">Detector, unit and domain.</param>
     /// <param name="facts">What the title block says beside the setup.</param>
-    public static SheetDefinition Of(Trace trace, SweepEngine engine, VerticalReading reading, ValueChoice choice, SheetFacts facts)
+    public static SheetDefinition Of(Trace trace, int vertical, SweepEngine engine, VerticalReading reading, ValueChoice choice, SheetFacts facts)
     {
         Setup setup = engine.Setup;
         double[] values = new double[trace.ColumnCount];
@@ -43,7 +44,7 @@ internal static class PartialSheet
                 OlderAgeSeconds = newestOlder < 0 ? null : (newest - newestOlder) / setup.Scan.ScanRateHz,
                 TraceName = "sweep under way",
             },
-            TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical: 0)) with
+            TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical)) with
             {
                 SweepNumber = trace.SweepNumber < 0 ? null : trace.SweepNumber,
                 Detector = WordNames.Of(choice.Detector),

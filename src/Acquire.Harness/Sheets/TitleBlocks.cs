@@ -24,6 +24,7 @@ internal static class TitleBlocks
         entries.Add(new SheetEntry("Sweep axis", setup.Axis is { } axis ? $"{Quantity(axis.Start, axis.Unit)} to {Quantity(axis.End, axis.Unit)}" : null));
         entries.Add(new SheetEntry("Ramp volts", Volts(setup.RampVolts)));
         entries.Add(new SheetEntry("Edges", setup.Sweep.Edges is { } edges ? Minus($"{edges.Low} to {edges.High} {(setup.RampVolts is null ? "codes" : "V")}") : "learnt"));
+        if (scan.VerticalChannels.Count > 1) entries.Add(new SheetEntry("Vertical", $"channel {scan.VerticalChannels[vertical]}"));
         entries.Add(new SheetEntry("Vertical volts", Volts(scale.Volts)));
         entries.Add(new SheetEntry("Level", scale.Level.Count == 0 ? null
             : Minus(string.Join(", ", scale.Level.Select(point => $"{point.Volts} V = {point.LevelDb} {scale.LevelUnit}")))));
@@ -71,7 +72,8 @@ internal static class TitleBlocks
     // Six digits: what a sheet says of a setting is read by a person.
     private static decimal Rounded(double value) => (decimal)double.Parse(value.ToString("G6", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
 
-    private static string Minus(string text) => text.Replace('-', '\u2212');
+    /// <summary>A text with true minus signs.</summary>
+    public static string Minus(string text) => text.Replace('-', '\u2212');
 
     private static void AddInstrument(List<SheetEntry> entries, InstrumentSettings settings)
     {

@@ -5,25 +5,33 @@ internal sealed class OutputSet : IDisposable
 {
     private readonly Dictionary<string, OutputFile> _byOption = new(StringComparer.Ordinal);
 
-    private OutputSet(bool usesStandardOutput) => UsesStandardOutput = usesStandardOutput;
+    private readonly IReadOnlyList<(string Option, string Path)> _byOthers;
+
+    private OutputSet(bool usesStandardOutput, IReadOnlyList<(string Option, string Path)> byOthers)
+    {
+        UsesStandardOutput = usesStandardOutput;
+        _byOthers = byOthers;
+    }
 
     /// <summary>Standard output carries machine output: nothing else may go there.</summary>
     public bool UsesStandardOutput { get; }
 
     /// <summary>Files written, each with the option that asked for it.</summary>
     public IEnumerable<(string Option, string Path)> Files =>
-        _byOption.Where(o => o.Value.Path is not OutputFile.Standard).Select(o => (o.Key, o.Value.Path));
+        _byOption.Where(o => o.Value.Path is not OutputFile.Standard).Select(o => (o.Key, o.Value.Path)).Concat(_byOthers);
 
     /// <summary>Opens all outputs.</summary>
     /// <param name="outputs">Option and path of each.</param>
     /// <param name="inputs">Files that the run reads and that must not be written over.</param>
+    /// <param name="byOthers">Files that somebody else opens and names: they only have to be free.</param>
     /// <exception cref="CommandFailure">Two outputs have one place, one is an input, or one cannot be written.</exception>
-    public static OutputSet Open(IEnumerable<(string Option, string Path)> outputs, IEnumerable<string> inputs)
+    public static OutputSet Open(IEnumerable<(string Option, string Path)> outputs, IEnumerable<string> inputs, IReadOnlyList<(string Option, string Path)>? byOthers = null)
     {
+        byOthers ??= [];
         (string Option, string Path)[] all = [.. outputs];
         HashSet<string> read = [.. inputs.Select(Path.GetFullPath)];
         Dictionary<string, string> taken = new(StringComparer.Ordinal);
-        foreach ((string option, string path) in all)
+        foreach ((string option, string path) in all.Concat(byOthers))
         {
             if (path.Length == 0) throw CommandFailure.Usage(option, "the file's name is empty; give a name, or - for standard output");
             string place = path is OutputFile.Standard ? path : Path.GetFullPath(path);
@@ -32,7 +40,7 @@ internal sealed class OutputSet : IDisposable
                 throw CommandFailure.Usage(option, $"{taken[place]} already writes to {(path is OutputFile.Standard ? "standard output" : path)}; give one of them another file");
         }
 
-        OutputSet set = new(all.Any(o => o.Path is OutputFile.Standard));
+        OutputSet set = new(all.Any(o => o.Path is OutputFile.Standard), byOthers);
         try
         {
             foreach ((string option, string path) in all) set._byOption.Add(option, OutputFile.Open(path));

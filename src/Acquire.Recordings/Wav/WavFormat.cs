@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using Acquire.Recordings.Words;
+using Acquire.Scales;
 
 namespace Acquire.Recordings.Wav;
 
@@ -12,9 +13,14 @@ internal readonly record struct WavFormat(WordFormat Word, int Channels, uint Sc
     public const int PlainBytes = 16;
     public const int ExtensibleBytes = 40;
 
+    public const int UsedBitsBytes = 4;
+
     public const ushort TagIntegers = 1;
     public const ushort TagFloats = 3;
     public const ushort TagExtensible = 0xFFFE;
+
+    /// <summary>A chunk that <see cref="WavWriter"/> puts before the data: how many bits of its 16-bit words are used, from the highest on.</summary>
+    public static ReadOnlySpan<byte> UsedBitsId => "acqr"u8;
 
     /// <summary>The rest of the format's GUID after the tag, as it lies in the file.</summary>
     public static ReadOnlySpan<byte> GuidTail => [0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xAA, 0, 0x38, 0x9B, 0x71];
@@ -64,6 +70,19 @@ internal readonly record struct WavFormat(WordFormat Word, int Channels, uint Sc
             : throw Wrong(RecordingFailure.UnknownWords, file,
                 $"words of kind {tag} with {bytes} bytes are not read here; export it uncompressed with 8, 16, 24 or 32 bits or as floating point");
     }
+
+    /// <summary>Words at code 0 and at the full code of 16 bits, for integers that are wider: what is below the 16 highest bits is rounded away.</summary>
+    public CodeVolts? FullScale => Word switch
+    {
+        { Kind: WordKind.Signed, Bytes: 3 } => new CodeVolts(-8_388_608m, 8_388_352m),
+        { Kind: WordKind.Signed, Bytes: 4 } => new CodeVolts(-2_147_483_648m, 2_147_418_112m),
+        _ => null,
+    };
+
+    /// <summary>The format with fewer bits used, where its words can have them.</summary>
+    /// <param name="bits">Bits used, from the highest on.</param>
+    public WavFormat WithUsedBits(int bits) =>
+        Word is { Kind: WordKind.Signed, Bytes: 2 } && bits is >= 1 and < 16 ? this with { Word = new WordFormat(WordKind.Signed, 2, BigEndian: false, 16 - bits) } : this;
 
     private static RecordingException Wrong(RecordingFailure failure, string file, string reason) =>
         new(failure, $"{OneLine.Path(file)}: {reason}.");

@@ -92,9 +92,15 @@ internal sealed class WavRecording
         }
         else if (id.SequenceEqual("fmt "u8) && size >= WavFormat.PlainBytes)
         {
-            Span<byte> format = stackalloc byte[(int)Math.Min(size, WavFormat.ExtensibleBytes)];
-            ReadChunk(format, at);
-            _format = WavFormat.Parse(format, _path);
+            Span<byte> chunk = stackalloc byte[(int)Math.Min(size, WavFormat.ExtensibleBytes)];
+            ReadChunk(chunk, at);
+            _format = WavFormat.Parse(chunk, _path);
+        }
+        else if (id.SequenceEqual(WavFormat.UsedBitsId) && size == WavFormat.UsedBitsBytes && _format is { } format)
+        {
+            Span<byte> bits = stackalloc byte[WavFormat.UsedBitsBytes];
+            ReadChunk(bits, at);
+            _format = format.WithUsedBits(BinaryPrimitives.ReadInt32LittleEndian(bits));
         }
         else if (id.SequenceEqual("data"u8))
         {
@@ -154,6 +160,7 @@ internal sealed class WavRecording
             DataPath = _path,
             Word = format.Word,
             Channels = format.Channels,
+            FullScale = format.FullScale,
             Segments = [new Segment(_dataAt, scans, 0, IsBreak: false, GapCause.File)],
             ScanRateHz = format.ScanRateHz,
             Notes = _notes,
