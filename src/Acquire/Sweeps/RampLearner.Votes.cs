@@ -3,6 +3,8 @@ namespace Acquire.Sweeps;
 // How much each leg says for a direction, and when it is enough.
 internal sealed partial class RampLearner
 {
+    private const double LeastMovingScans = 3.4;
+
     private bool Vote(RampLeg a, LegShape sa, RampLeg b, LegShape sb)
     {
         if (Math.Max(sa.Amplitude, sb.Amplitude) < SmallestAmplitude) return false;
@@ -28,6 +30,8 @@ internal sealed partial class RampLearner
 
     private bool Count(RampLeg leg, LegShape shape)
     {
+        // A sweep has five scans or more; what moves faster is the edge of something else.
+        if (shape.MovingScans < LeastMovingScans) return false;
         int which = leg.Up ? 0 : 1;
         if (!shape.Straight)
         {

@@ -29,11 +29,7 @@ public class SteadyStateTests
             foreach (int columns in (int[])[2, 1_000, 65_536])
                 foreach (int channels in (int[])[2, 3, 8])
                     foreach (int domains in (int[])[0, 1, 3])
-                    {
-                        // Of the large ones, a few: each takes hundreds of megabytes.
-                        if (columns == 65_536 && (channels == 3 || domains == 1)) continue;
                         cases.Add(columns, channels, domains, (columns + channels + domains) % 2 == 0);
-                    }
 
             return cases;
         }
