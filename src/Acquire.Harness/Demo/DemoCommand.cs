@@ -28,12 +28,13 @@ internal static class DemoCommand
         PeopleTables tables = new(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected);
         tables.Line("A harbour museum keeps a long-wave receiver, and in front of it a trap that keeps the harbour's own beacon out.");
         tables.Line("An old swept instrument is put on the bench: first a wire, then the trap, then the trap while its core is turned.");
+        tables.Line("The converter's scans come over the link protocol, as a device would send them.");
         tables.Line("");
 
         string wire = Path.Combine(folder, Wire), trap = Path.Combine(folder, Trap), tuning = Path.Combine(folder, Tuning);
-        SyntheticRecording.Write(wire, HarbourBench.Wire, "Harbour museum: a wire in place of the trap", cancel);
-        SyntheticTruth truth = SyntheticRecording.Write(trap, HarbourBench.Trapped, "Harbour museum: the long-wave trap", cancel);
-        SyntheticRecording.Write(tuning, HarbourBench.Tuning, "Harbour museum: the trap while its core is turned", cancel);
+        SyntheticRecording.Write(wire, HarbourBench.Wire, "Harbour museum: a wire in place of the trap", cancel, overLink: true);
+        SyntheticTruth truth = SyntheticRecording.Write(trap, HarbourBench.Trapped, "Harbour museum: the long-wave trap", cancel, overLink: true);
+        SyntheticRecording.Write(tuning, HarbourBench.Tuning, "Harbour museum: the trap while its core is turned", cancel, overLink: true);
 
         // Half way through the third sweep.
         TrueSweep third = truth.Sweeps[2];

@@ -12,6 +12,7 @@ namespace Acquire.Harness.Synth;
 internal static class SynthCommand
 {
     private const long MostSpecBytes = 4 << 20;
+    private static readonly string[] Limits = ["scans=", "sweeps=", "duration="];
 
     /// <summary>Builds the verb.</summary>
     public static Command Create()
@@ -22,22 +23,35 @@ internal static class SynthCommand
             Description = "Name of a bench or kind of fault to start from, then single settings such as seed=5, sweeps=20, ramp.noise=2.",
             Arity = ArgumentArity.ZeroOrMore,
         };
-        Option<string> name = new("--out") { HelpName = "NAME", Description = "Name of the recording, without an ending.", Required = true };
+        Option<string?> name = new("--out") { HelpName = "NAME", Description = "Name of the recording, without an ending; with --link the file of bytes, or -; with --pty the truth's." };
         Option<string?> spec = new("--spec") { HelpName = "FILE", Description = "A JSON file that describes the bench, instead of a name and settings." };
         command.Arguments.Add(settings);
         command.Options.Add(name);
         command.Options.Add(spec);
+        LinkOptions link = new();
+        link.AddTo(command);
         command.Runs((parsed, cancel) =>
         {
-            SyntheticOptions options = Read(parsed.GetValue(settings) ?? [], parsed.GetValue(spec));
-            string path = parsed.GetRequiredValue(name);
-            if (path.Length == 0) throw CommandFailure.Usage("--out", "the name is empty; give the recording a name");
+            link.Check(parsed);
+            string[] given = parsed.GetValue(settings) ?? [];
+            SyntheticOptions options = Read(given, parsed.GetValue(spec));
+            string? path = parsed.GetValue(name);
+            if (path?.Length == 0) throw CommandFailure.Usage("--out", "the name is empty; give the recording a name");
+            if (link.WantsTerminal(parsed)) return SynthLinkRun.Serve(parsed, link, parsed.GetValue(spec) is null ? Endless(options, given) : options, path, cancel);
+            if (path is null) throw CommandFailure.Usage("--out", "it is missing; give the name of what is to be written");
+            if (link.WantsBytes(parsed)) return SynthLinkRun.Write(parsed, link, options, path, cancel);
             SyntheticTruth truth = SyntheticRecording.Write(path, options, $"Synthetic bench, seed {options.Seed}", cancel);
             Print(new PeopleTables(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected), path, truth);
             return ExitCode.Done;
         });
         return command;
     }
+
+    // A recording ends after some sweeps where nothing is said; an instrument goes on until it is switched off.
+    private static SyntheticOptions Endless(SyntheticOptions options, string[] settings) =>
+        settings.Any(setting => Limits.Any(limit => setting.StartsWith(limit, StringComparison.Ordinal)))
+            ? options
+            : options with { Sweeps = null, Scans = null, DurationSeconds = null, KeepTruth = false };
 
     private static SyntheticOptions Read(string[] settings, string? specPath)
     {

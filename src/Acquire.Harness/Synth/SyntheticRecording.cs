@@ -19,8 +19,9 @@ internal static class SyntheticRecording
     /// <param name="options">What the bench is like; it must end.</param>
     /// <param name="description">What the recording says that it is of.</param>
     /// <param name="cancel">Stops between two reads; then nothing is left behind.</param>
+    /// <param name="overLink">Whether the scans go through the link protocol on their way.</param>
     /// <returns>Scans, sweeps and losses as they were.</returns>
-    public static SyntheticTruth Write(string name, SyntheticOptions options, string description, CancellationToken cancel)
+    public static SyntheticTruth Write(string name, SyntheticOptions options, string description, CancellationToken cancel, bool overLink = false)
     {
         string setupPath = SetupFile.NameBeside(name);
         string truthPath = setupPath[..^SetupFile.Extension.Length] + TruthExtension;
@@ -36,14 +37,16 @@ internal static class SyntheticRecording
             ScanRateHz = options.ScanRateHz,
             Description = description,
         });
-        Copy(bench, writer, options, cancel);
+        SyntheticTruth truth = bench.Truth;
+        if (overLink) truth = LinkedCopy.Copy(options, writer, cancel);
+        else Copy(bench, writer, options, cancel);
         if (writer.ScanCount == 0)
             throw CommandFailure.Usage(name, "the bench ends before its first scan; ask for more scans, sweeps or seconds");
-        using (Utf8JsonWriter json = new(truthFile.Stream, new JsonWriterOptions { Indented = true })) bench.Truth.WriteJson(json);
+        using (Utf8JsonWriter json = new(truthFile.Stream, new JsonWriterOptions { Indented = true })) truth.WriteJson(json);
         writer.Complete();
         truthFile.Commit();
         SetupFile.Save(setupPath, bench.SetupFor());
-        return bench.Truth;
+        return truth;
     }
 
     private static void Copy(SyntheticBench bench, RecordingWriter writer, SyntheticOptions options, CancellationToken cancel)
