@@ -45,6 +45,7 @@ public abstract class ByteSource : IScanSource
         ArgumentNullException.ThrowIfNull(receiver);
         if (Interlocked.Exchange(ref _hasRun, 1) != 0)
             throw new InvalidOperationException($"{Name} has run before; a source runs once. Make another source.");
+        if (stop.IsCancellationRequested) return;
         IByteDecoder decoder = _decoder(receiver);
         Volatile.Write(ref _current, decoder);
         try
@@ -56,6 +57,10 @@ public abstract class ByteSource : IScanSource
             // What waits in the decoder came before the fault. A fault that came out of the decoder or its receiver leaves nothing to hand on.
             decoder.Complete();
             throw;
+        }
+        catch (LinkVersionException exception)
+        {
+            throw new SourceException(SourceFailure.NotUnderstood, $"{Name}: {exception.Message}", exception);
         }
 
         decoder.Complete();
@@ -88,7 +93,7 @@ public abstract class ByteSource : IScanSource
     }
 
     /// <summary>A name fit for a one-line message.</summary>
-    private static string Visible(string name) =>
+    internal static string Visible(string name) =>
         name.Any(char.IsControl)
             ? string.Concat(name.Select(c => char.IsControl(c) ? string.Create(CultureInfo.InvariantCulture, $"\\u{(int)c:x4}") : c.ToString()))
             : name;

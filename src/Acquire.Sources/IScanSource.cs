@@ -20,7 +20,7 @@ public interface IScanSource
 
     /// <summary>Gives everything to a receiver; returns when the source has ended or was stopped.</summary>
     /// <param name="receiver">Called in stream order on this thread. What it throws passes through, after the source has closed what it had opened.</param>
-    /// <param name="stop">Ends the run within 100 ms, however the source waits at that moment; a call of the receiver under way is waited for. A stopped run returns, it does not throw.</param>
+    /// <param name="stop">Ends the run within 100 ms, however the source waits at that moment; a call of the receiver under way is waited for. A stopped run returns, it does not throw; one that is stopped before it begins opens nothing.</param>
     /// <exception cref="SourceException">The source could not be opened, or failed; everything that came before was given to the receiver.</exception>
     /// <exception cref="InvalidOperationException">It has run before; make another source.</exception>
     void Run(IScanReceiver receiver, CancellationToken stop);

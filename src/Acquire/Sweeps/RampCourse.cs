@@ -57,8 +57,9 @@ internal sealed partial class RampCourse
 
         AddToLine(_history[scan], scan - _lineStart);
         if (((scan + 2) & (PieceScans - 1)) == 0) ClosePiece(scan + 1);
-        Last = LineAt(scan);
-        return Last.End;
+        double course = LineAt(scan);
+        Last = new LineFit(course, _lineSlope, _lineScans);
+        return course;
     }
 
     private long Window()

@@ -1,0 +1,120 @@
+using Acquire.Capture;
+using Acquire.Recordings;
+using Acquire.Scales;
+
+namespace Acquire.Sources;
+
+/// <summary>Scans of a recording, as fast as the receiver takes them.</summary>
+public sealed class RecordingSource : IScanSource
+{
+    private const int ScansPerRead = 16_384;
+
+    private readonly string _path;
+    private readonly RecordingOptions _options;
+    private int _hasRun;
+
+    /// <summary>Makes a source; the recording is not opened before <see cref="Run"/>.</summary>
+    /// <param name="path">NAME, NAME.sigmf-meta, NAME.sigmf-data, or NAME.wav.</param>
+    /// <param name="options">How it is read, or null: every channel, all bits.</param>
+    /// <exception cref="ArgumentException">The path is empty, or an option is outside its range.</exception>
+    public RecordingSource(string path, RecordingOptions? options = null)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        _path = path;
+        _options = options ?? new RecordingOptions();
+        _options.Validate();
+        Name = ByteSource.Visible($"file:{path}");
+    }
+
+    /// <inheritdoc/>
+    public string Name { get; }
+
+    /// <summary>A recording waits: true.</summary>
+    public bool CanWait => true;
+
+    /// <summary>What the channels carry and how many bits a code has, which a recording does not say of itself.</summary>
+    /// <value>Null (the default): as the setup file beside the recording says, otherwise ramp, vertical, and the rest auxiliary, with all bits of a word. Ignored where the number of channels differs.</value>
+    public ScanFormat? Format { get; init; }
+
+    /// <inheritdoc/>
+    public void Run(IScanReceiver receiver, CancellationToken stop)
+    {
+        ArgumentNullException.ThrowIfNull(receiver);
+        if (Interlocked.Exchange(ref _hasRun, 1) != 0)
+            throw new InvalidOperationException($"{Name} has run before; a source runs once. Make another source.");
+        if (stop.IsCancellationRequested) return;
+        ScanFormat? format = Format ?? Guarded(() => SetupFile.TryFindBeside(_path) is { } file ? SetupFile.Load(file).Scan : null);
+        using RecordingReader reader = Guarded(() => RecordingReader.Open(_path, _options.Bits is null && format is not null ? _options with { Bits = format.Bits } : _options));
+        receiver.Describe(DescriptionOf(reader, format));
+        ushort[] scans = GC.AllocateUninitializedArray<ushort>(ScansPerRead * reader.ChannelCount);
+        while (!stop.IsCancellationRequested)
+        {
+            RecordingRead read = Read(reader, scans);
+            switch (read.Kind)
+            {
+                case RecordingReadKind.Scans:
+                    receiver.Take(scans.AsSpan(0, read.Scans * reader.ChannelCount));
+                    break;
+                case RecordingReadKind.Gap:
+                    receiver.Skip(read.LostScans, read.Cause);
+                    break;
+                case RecordingReadKind.Break:
+                    receiver.Break(read.Cause, 0);
+                    break;
+                default:
+                    return;
+            }
+        }
+    }
+
+    private static RecordingRead Read(RecordingReader reader, Span<ushort> scans)
+    {
+        try
+        {
+            return reader.Read(scans);
+        }
+        catch (RecordingException exception)
+        {
+            throw new SourceException(SourceFailure.Unreadable, exception.Message, exception);
+        }
+    }
+
+    private static T Guarded<T>(Func<T> open)
+    {
+        try
+        {
+            return open();
+        }
+        catch (RecordingException exception)
+        {
+            throw new SourceException(FailureOf(exception.Failure), exception.Message, exception);
+        }
+        catch (SetupFileException exception)
+        {
+            throw new SourceException(SourceFailure.NotUnderstood, exception.Message, exception);
+        }
+    }
+
+    private static SourceFailure FailureOf(RecordingFailure failure) => failure switch
+    {
+        RecordingFailure.NotFound or RecordingFailure.MetadataMissing or RecordingFailure.DataMissing => SourceFailure.Missing,
+        RecordingFailure.IsFolder => SourceFailure.IsFolder,
+        RecordingFailure.NotPermitted => SourceFailure.NotPermitted,
+        RecordingFailure.Unreadable or RecordingFailure.Shrunk or RecordingFailure.HashWrong => SourceFailure.Unreadable,
+        _ => SourceFailure.NotUnderstood,
+    };
+
+    private static StreamDescription DescriptionOf(RecordingReader reader, ScanFormat? format)
+    {
+        int channels = reader.ChannelCount;
+        IReadOnlyList<ChannelRole> roles = format?.ChannelCount == channels
+            ? format.Roles
+            : [.. Enumerable.Range(0, channels).Select(c => c switch { 0 => ChannelRole.Ramp, 1 => ChannelRole.Vertical, _ => ChannelRole.Auxiliary })];
+        return new StreamDescription
+        {
+            Scan = new ScanFormat { Roles = roles, Bits = reader.Bits, ScanRateHz = reader.ScanRateHz },
+            Volts = [.. Enumerable.Range(0, channels).Select(reader.VoltsOf)],
+            Device = reader.Hardware ?? "",
+        };
+    }
+}
