@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Acquire.Harness.Options;
 using Acquire.Harness.Output;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Synth;
@@ -17,12 +18,19 @@ internal static class DemoCommand
     {
         Command command = new("demo", "Do the main job once on built-in data: record, replay, normalise, measure, draw.");
         Option<string> folder = new("--out") { HelpName = "DIR", Description = "Folder for the files; default demo-out.", DefaultValueFactory = _ => "demo-out" };
+        Option<string?> size = new("--size") { HelpName = "WIDTHxHEIGHT|a4|a3", Description = "Size of the sheets; default 1600x1000." };
         command.Options.Add(folder);
-        command.Runs((parsed, cancel) => Run(parsed, parsed.GetRequiredValue(folder), cancel));
+        command.Options.Add(size);
+        command.Runs((parsed, cancel) =>
+        {
+            string[] sized = parsed.GetValue(size) is { } asked ? [size.Name, asked] : [];
+            if (sized.Length > 0) SheetOptionText.Size(size.Name, sized[1]);
+            return Run(parsed, parsed.GetRequiredValue(folder), sized, cancel);
+        });
         return command;
     }
 
-    private static int Run(ParseResult parsed, string folder, CancellationToken cancel)
+    private static int Run(ParseResult parsed, string folder, string[] sized, CancellationToken cancel)
     {
         CreateFolder(folder);
         PeopleTables tables = new(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected);
@@ -44,9 +52,14 @@ internal static class DemoCommand
             [
                 "replay", trap, "--reference", wire, "--average", "4", "--marker", "minimum", "--marker", "198kHz", "--bandwidth=-3.01", "--bandwidth=-20",
                 "--json", trap + ".json", "--csv", trap + ".csv", "--title", "The trap against a wire", "--png", trap + ".png", "--svg", trap + ".svg",
+                "--compare-png", Path.Combine(folder, "compare.png"), .. sized,
             ],
-            ["replay", trap, "--partial-at", middle.ToString(CultureInfo.InvariantCulture), "--title", "A sweep under way", "--png", Path.Combine(folder, "partial.png")],
-            ["replay", tuning, "--title", "The core is turned", "--history-png", tuning + ".png"],
+            ["replay", trap, "--title", "The trap as it was seen", "--marker", "minimum", "--png", Path.Combine(folder, "sweep.png"), .. sized],
+            [
+                "replay", trap, "--partial-at", middle.ToString(CultureInfo.InvariantCulture), "--title", "A sweep under way", "--sheet", "dark",
+                "--png", Path.Combine(folder, "partial.png"), .. sized,
+            ],
+            ["replay", tuning, "--title", "The core is turned", "--history-png", tuning + ".png", .. sized],
         ];
         tables.Line("These commands did the rest:");
         foreach (string[] command in commands)
@@ -79,7 +92,9 @@ internal static class DemoCommand
     {
         tables.Table($"Files in {folder}", ["file", "holds"],
         [
-            ["trap.png, trap.svg", "the chart sheet of the trap against the wire"],
+            ["sweep.png", "the chart sheet of one sweep: the trap as the instrument showed it"],
+            ["trap.png, trap.svg", "the trap against the wire: normalised, with its widths"],
+            ["compare.png", "both recordings over one axis, and their difference"],
             ["partial.png", "the picture half way through a sweep: fresh to the left, the sweep before to the right"],
             ["tuning.png", "the history while the core is turned"],
             ["trap.csv, trap.json", "the same measurement for other programs"],
@@ -93,6 +108,8 @@ internal static class DemoCommand
             [$"acquire replay {trap}", "the sweeps of the recording, and where every scan went"],
             [$"acquire inspect {trap}", "the ramp, its noise and hum, and what else was found"],
             [$"acquire replay {trap} --jsonl", "every sweep, column by column, for other programs"],
+            [$"acquire replay {trap} --png a3.png --size a3", "a sheet to pin on a wall"],
+            [$"acquire replay {trap} --wav {trap}.wav", "the recording for programs that read sound files"],
             ["acquire synth needles --out needles", "another bench, with its truth beside it"],
         ]);
         tables.Line("In a clone of the repository, write dotnet run -c Release --project src/Acquire.Harness -- in place of acquire.");

@@ -10,6 +10,8 @@ namespace Acquire.Harness.Sheets;
 /// <summary>Fills the title block of a sheet from a setup: every setting that is known, in words.</summary>
 internal static class TitleBlocks
 {
+    private static readonly NumberFormatInfo s_spaced = new() { NumberGroupSeparator = "\u202f" };
+
     /// <summary>The settings of a setup, in the order of printing.</summary>
     /// <param name="setup">Setup of the run.</param>
     /// <param name="vertical">The vertical that the sheet shows.</param>
@@ -95,5 +97,7 @@ internal static class TitleBlocks
 
     private static string? Volts(CodeVolts? volts) => volts is null ? null : Minus($"{volts.AtCodeZero} to {volts.AtFullCode} V");
 
-    private static string Number(double value) => value.ToString("R", CultureInfo.InvariantCulture);
+    // Thousands stand apart from ten thousand on (ISO 80000-1, 7.3.1, from memory); the space does not break.
+    private static string Number(double value) => Math.Abs(value) >= 10_000 && value == Math.Floor(value) && Math.Abs(value) < 1e15
+        ? value.ToString("N0", s_spaced) : value.ToString("R", CultureInfo.InvariantCulture);
 }

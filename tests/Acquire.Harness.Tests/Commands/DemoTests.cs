@@ -23,7 +23,7 @@ public sealed class DemoTests : IDisposable
 
         CommandResult result = AcquireCommand.RunIn(_folder.Path, "demo", "--out", "shown").AssertDone();
 
-        foreach (string file in (string[])["trap.png", "trap.svg", "partial.png", "tuning.png", "trap.csv", "trap.json", "wire.sigmf-data", "tuning.truth.json"])
+        foreach (string file in (string[])["sweep.png", "trap.png", "trap.svg", "compare.png", "partial.png", "tuning.png", "trap.csv", "trap.json", "wire.sigmf-data", "tuning.truth.json"])
             Assert.True(new FileInfo(Path.Combine(shown, file)) is { Exists: true, Length: > 0 }, $"The demo left no {file}.");
         using JsonDocument measurement = JsonDocument.Parse(File.ReadAllText(Path.Combine(shown, "trap.json")));
         JsonElement halfPower = measurement.RootElement.GetProperty("bandwidths")[0];
