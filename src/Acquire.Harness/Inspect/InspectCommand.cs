@@ -15,26 +15,36 @@ internal static class InspectCommand
     public static Command Create()
     {
         Command command = new("inspect", "Look at a recording and say why framing works or does not: channels, ramp, sweeps, gaps, findings with their cures.");
-        Argument<string> recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta or NAME.sigmf-data." };
+        Argument<string> recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta or NAME.sigmf-data; or a file of link bytes." };
         Option<string?> json = new("--json") { HelpName = "FILE", Description = "Everything as JSON; - or no file is standard output.", Arity = ArgumentArity.ZeroOrOne };
         Option<string?> sweeps = new("--sweeps") { HelpName = "all", Description = $"List every sweep in the JSON; default the first {Inspection.MostListed:N0}." };
         Option<string?> writeSetup = new("--write-setup") { HelpName = "FILE", Description = "The setup that the recording suggests, each guess marked." };
+        Option<string?> frames = new("--frames") { HelpName = "all", Description = $"Of link bytes: list every frame and every fault; default the first {Link.LinkTables.FramesShown}." };
         SetupOptions setupOptions = new();
         command.Arguments.Add(recording);
         command.Options.Add(json);
         command.Options.Add(sweeps);
         command.Options.Add(writeSetup);
+        command.Options.Add(frames);
         setupOptions.AddTo(command);
         command.Runs((parsed, cancel) =>
         {
             if (parsed.GetValue(sweeps) is { } asked && asked is not "all")
                 throw CommandFailure.Usage("--sweeps", $"'{asked}' is not known; give all, or leave it away for the first {Inspection.MostListed:N0}");
+            if (parsed.GetValue(frames) is { } frameChoice && frameChoice is not "all")
+                throw CommandFailure.Usage("--frames", $"'{frameChoice}' is not known; give all, or leave it away for the first {Link.LinkTables.FramesShown}");
             (string Option, string Path)[] outputs =
             [
                 .. parsed.GetResult(json) is not null ? [("--json", parsed.GetValue(json) ?? OutputFile.Standard)] : Array.Empty<(string, string)>(),
                 .. parsed.GetValue(writeSetup) is { } setup ? [("--write-setup", setup)] : Array.Empty<(string, string)>(),
             ];
-            return Run(parsed, parsed.GetValue(recording)!, outputs, parsed.GetValue(sweeps) is not null, setupOptions, cancel);
+            string path = parsed.GetValue(recording)!;
+            bool allSweeps = parsed.GetValue(sweeps) is not null;
+            if (Link.LinkFile.Is(path))
+                return Link.LinkInspectRun.Run(parsed, path, outputs, allSweeps, parsed.GetValue(frames) is not null, setupOptions, cancel);
+            if (parsed.GetValue(frames) is not null)
+                throw CommandFailure.Usage("--frames", $"{path} holds no link bytes; name a file that capture --raw or synth --link wrote, or leave it away");
+            return Run(parsed, path, outputs, allSweeps, setupOptions, cancel);
         });
         return command;
     }

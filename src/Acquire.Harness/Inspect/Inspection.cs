@@ -1,4 +1,5 @@
 using Acquire.Harness.Inspect.Findings;
+using Acquire.Harness.Inspect.Link;
 using Acquire.Sweeps;
 
 namespace Acquire.Harness.Inspect;
@@ -47,5 +48,6 @@ internal static class Inspection
             .Concat(RampFindings.Of(facts))
             .Concat(CourseFindings.Of(facts))
             .Concat(SweepFindings.Of(facts))
-            .Concat(VerticalFindings.Of(facts)));
+            .Concat(VerticalFindings.Of(facts))
+            .Concat(facts.Link is { } link ? LinkFindings.Of(link) : []));
 }

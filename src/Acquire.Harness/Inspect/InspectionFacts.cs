@@ -45,6 +45,9 @@ internal sealed record InspectionFacts
     /// <summary>A closer look at some complete sweeps; null where there is none.</summary>
     public required CloseLook? Close { get; init; }
 
+    /// <summary>What the bytes of the link show; null where the scans did not come over one.</summary>
+    public Link.LinkLook? Link { get; init; }
+
     /// <summary>Survey of the ramp's channel.</summary>
     public ChannelReport RampChannel => Channels[Setup.Scan.RampChannel];
 

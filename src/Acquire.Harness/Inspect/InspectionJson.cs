@@ -15,10 +15,13 @@ internal static class InspectionJson
     /// <param name="facts">What was seen.</param>
     /// <param name="findings">What was found.</param>
     /// <param name="allSweeps">Runs the engine again and shows every sweep to the sink; null lists those that were kept.</param>
-    public static void Write(Stream stream, InspectionFacts facts, IReadOnlyList<Finding> findings, Action<ISweepSink>? allSweeps)
+    /// <param name="first">Writes members that come before all others, or null.</param>
+    public static void Write(
+        Stream stream, InspectionFacts facts, IReadOnlyList<Finding> findings, Action<ISweepSink>? allSweeps, Action<Utf8JsonWriter>? first = null)
     {
         using Utf8JsonWriter json = new(stream, new JsonWriterOptions { Indented = true, NewLine = "\n" });
         json.WriteStartObject();
+        first?.Invoke(json);
         Recording(json, facts);
         Ramp(json, facts, findings);
         Channels(json, facts.Channels);
@@ -43,6 +46,23 @@ internal static class InspectionJson
         json.WriteEndArray();
         json.WriteStartArray("notes");
         foreach (string note in facts.Recording.Notes) json.WriteStringValue(note);
+        json.WriteEndArray();
+        json.WriteEndObject();
+        json.Flush();
+        stream.WriteByte((byte)'\n');
+    }
+
+    /// <summary>Writes what was found where there is no scan to look at.</summary>
+    /// <param name="stream">Gets the text; not closed.</param>
+    /// <param name="findings">What was found.</param>
+    /// <param name="first">Writes members that come before all others.</param>
+    public static void WriteWithoutScans(Stream stream, IReadOnlyList<Finding> findings, Action<Utf8JsonWriter> first)
+    {
+        using Utf8JsonWriter json = new(stream, new JsonWriterOptions { Indented = true, NewLine = "\n" });
+        json.WriteStartObject();
+        first(json);
+        json.WriteStartArray("findings");
+        foreach (Finding finding in findings) Write(json, finding);
         json.WriteEndArray();
         json.WriteEndObject();
         json.Flush();

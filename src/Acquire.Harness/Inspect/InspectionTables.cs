@@ -25,7 +25,12 @@ internal sealed class InspectionTables(PeopleTables tables)
         Sweeps(facts);
         Gaps(facts);
         Accounts(facts);
-        Findings(facts, findings);
+        Findings(findings);
+        foreach (string note in facts.Recording.Notes)
+        {
+            tables.Line("");
+            Paragraph("Note: " + note, 0);
+        }
     }
 
     private void Head(InspectionFacts facts)
@@ -115,7 +120,8 @@ internal sealed class InspectionTables(PeopleTables tables)
         ]);
     }
 
-    private void Findings(InspectionFacts facts, IReadOnlyList<Finding> findings)
+    /// <summary>Prints the findings.</summary>
+    public void Findings(IReadOnlyList<Finding> findings)
     {
         tables.Line(findings.Count == 0 ? "Findings: none." : $"Findings: {Whole(findings.Count)}");
         foreach (Finding finding in findings)
@@ -126,12 +132,6 @@ internal sealed class InspectionTables(PeopleTables tables)
             tables.Line($"  {InspectionJson.WordOf(finding.Severity),-7}  {finding.Name}{often}{where}");
             Paragraph(finding.Message, 11);
             Paragraph("Cure: " + finding.Cure, 11);
-        }
-
-        foreach (string note in facts.Recording.Notes)
-        {
-            tables.Line("");
-            Paragraph("Note: " + note, 0);
         }
     }
 

@@ -2,6 +2,11 @@ using System.Collections.Concurrent;
 using Acquire.Capture;
 using Acquire.Harness.Inspect;
 using Acquire.Harness.Inspect.Findings;
+using Acquire.Harness.Inspect.Link;
+using Acquire.Harness.Instrument;
+using Acquire.Harness.Tests.Doubles;
+using Acquire.Link;
+using Acquire.Sources.Synthetic;
 using Acquire.Sweeps;
 
 namespace Acquire.Harness.Tests.Inspect;
@@ -48,6 +53,12 @@ internal static class FindingRaisers
         [FindingName.ScanRateUnknown] = (Clean with { ScanRateHz = null }).Look,
         [FindingName.RecordingTruncated] = () => Clean.Look(Clean.Setup, new RecordingFacts { Name = "bench", Truncated = true }),
         [FindingName.NotANumber] = () => Clean.Look(Clean.Setup, new RecordingFacts { Name = "bench", NotANumber = 2, FirstNotANumber = 71 }),
+        [FindingName.LinkDamaged] = () => OverLink("synth", new() { [LineFault.BitErrors] = 1e-4 }),
+        [FindingName.LinkNoFrames] = () => Clean.Look() with { Link = LookAt(new byte[500]) },
+        [FindingName.LinkRepeats] = () => OverLink("synth", new() { [LineFault.Duplicates] = 0.1 }),
+        [FindingName.LinkResets] = () => OverLink("synth", new() { [LineFault.Resets] = 0.1 }),
+        [FindingName.LinkTotalDiffers] = () => OverLink("late", []),
+        [FindingName.LinkUnknown] = () => OverLink("later", []),
         [FindingName.BlankingFound] = () => WithLine(ChannelRole.Auxiliary, blanked => blanked ? 3_000 : 40),
         [FindingName.BlankingFlat] = () => WithLine(ChannelRole.Blanking, _ => 40),
     };
@@ -93,6 +104,36 @@ internal static class FindingRaisers
             },
             OnVertical = scan => 300 * Math.Sin(scan / 900.0),
         }).Look();
+    }
+
+    // A bench's bytes: as they are, heard only from the fourth frame on, or with a frame of a kind that nobody knows.
+    private static InspectionFacts OverLink(string how, Dictionary<LineFault, double> faults)
+    {
+        FrameBuffer bytes = new();
+        InstrumentVoice voice = new(new SyntheticOptions { Sweeps = 3 }, new LinkEncoderOptions(),
+            new FaultyLine(new LineFaultOptions { Rates = faults }, bytes, new LineTruth()));
+        voice.Describe();
+        if (how is "later")
+        {
+            LinkHeader header = new((LinkFrameKind)99, 1, 0, 0);
+            byte[] frame = new byte[LinkFrame.MostWireBytes(0)];
+            frame.AsSpan(0, LinkFrame.Write(header, [], frame)).CopyTo(bytes.GetSpan(frame.Length));
+            bytes.Advance(LinkFrame.Write(header, [], frame));
+        }
+
+        for (int frame = 0; voice.Speak(); frame++)
+            if (how is "late" && frame == 3) bytes.Clear();
+        voice.End();
+        return Clean.Look() with { Link = LookAt(bytes.Written.ToArray()) };
+    }
+
+    private static LinkLook LookAt(byte[] bytes)
+    {
+        using ScratchFolder folder = new();
+        string path = Path.Combine(folder.Path, "bytes.raw");
+        File.WriteAllBytes(path, bytes);
+        using LinkFile file = LinkFile.Open(path);
+        return LinkLook.At(file, 100, 100, CancellationToken.None);
     }
 
     private static InspectionFacts WithLine(ChannelRole role, Func<bool, int> code)

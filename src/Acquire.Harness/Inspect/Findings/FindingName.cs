@@ -15,6 +15,12 @@ internal static class FindingName
     public const string FewScansPerColumn = "few-scans-per-column";
     public const string Gaps = "gaps";
     public const string LineLockedSweep = "line-locked-sweep";
+    public const string LinkDamaged = "link-damaged";
+    public const string LinkNoFrames = "link-no-frames";
+    public const string LinkRepeats = "link-repeats";
+    public const string LinkResets = "link-resets";
+    public const string LinkTotalDiffers = "link-total-differs";
+    public const string LinkUnknown = "link-unknown";
     public const string ManualSuggested = "manual-suggested";
     public const string NoCompleteSweep = "no-complete-sweep";
     public const string NotANumber = "not-a-number";
@@ -44,7 +50,7 @@ internal static class FindingName
     public static IReadOnlyList<string> All { get; } =
     [
         AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, EdgesOffRamp,
-        FewScansPerColumn, Gaps, LineLockedSweep, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampClipped,
+        FewScansPerColumn, Gaps, LineLockedSweep, LinkDamaged, LinkNoFrames, LinkRepeats, LinkResets, LinkTotalDiffers, LinkUnknown, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampClipped,
         RampDroops, RampFalls, RampFollowsVertical, RampIsHum, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
         SweepTimeVaries, SweepsAborted, SweepsPause, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,
     ];
