@@ -42,7 +42,7 @@ internal sealed class ManualFollower(Rebinner rebinner, ISweepListener listener,
             listener.SweepBegan(scan, _reason, rising: true);
         }
 
-        if (scan - _start >= 2) _noise.Add(Math.Abs(rampCode - (2 * _last) + _before));
+        if (scan - _start >= 2) _noise.Add(Math.Abs(rampCode - (2 * _last) + _before), scan);
         _before = _last;
         _last = rampCode;
         rebinner.PlaceByHand(scan, nearColumns);

@@ -48,8 +48,8 @@ public sealed partial class SweepEngine
     {
     }
 
-    /// <summary>As the public one, with a history of another length, a power of two.</summary>
-    internal SweepEngine(Setup setup, ISweepSink sink, int historyScans)
+    /// <summary>As the public one, with a history of another length, a power of two, and on a chosen path.</summary>
+    internal SweepEngine(Setup setup, ISweepSink sink, int historyScans, EnginePath? path = null)
     {
         ArgumentNullException.ThrowIfNull(setup);
         ArgumentNullException.ThrowIfNull(sink);
@@ -80,8 +80,9 @@ public sealed partial class SweepEngine
         {
             SweepMode.Manual => new ManualFollower(_rebinner, listener, _axes.NearColumns),
             SweepMode.Time => new TimeFollower(setup.Sweep.TimeSpan, setup.Scan.ScanRateHz, setup.Columns.ColumnCount, _rebinner, listener),
-            _ => new RampFollower(new SweepTracker(setup.Sweep.Direction, _full, _axes.GivenCodes, listener, historyScans)),
+            _ => new RampFollower(_tracker = new SweepTracker(setup.Sweep.Direction, _full, _axes.GivenCodes, listener, historyScans)),
         };
+        _block = (path ?? EnginePaths.Usual) != EnginePath.Single && _tracker is not null && _blanking is null ? new ScanBlock(setup.Scan) : null;
     }
 
     /// <summary>The setup that it was built with.</summary>
@@ -125,6 +126,20 @@ public sealed partial class SweepEngine
             throw new ArgumentException($"The span has {scans.Length} words but a scan has {_channels}; give whole scans.", nameof(scans));
         ThrowIfCompleted();
         if (suspect) _suspect.Add(_history.End, _history.End + (scans.Length / _channels));
+        while (scans.Length > 0)
+        {
+            int taken = suspect ? 0 : TakeBlocks(scans);
+            scans = scans[(taken * _channels)..];
+            int singly = Math.Min(scans.Length, (ScanBlock.Scans - (int)(_history.End % ScanBlock.Scans)) * _channels);
+            TakeSingly(scans[..singly]);
+            scans = scans[singly..];
+        }
+
+        Publish();
+    }
+
+    private void TakeSingly(ReadOnlySpan<ushort> scans)
+    {
         for (; scans.Length > 0; scans = scans[_channels..])
         {
             ReadOnlySpan<ushort> scan = scans[.._channels];
@@ -145,8 +160,6 @@ public sealed partial class SweepEngine
             if (_underWay) OnCancelled();
             ShowUnlocked(_history.End - 1);
         }
-
-        Publish();
     }
 
     /// <summary>Says that a known number of scans is missing before the next call.</summary>

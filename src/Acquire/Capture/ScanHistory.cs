@@ -29,6 +29,17 @@ internal sealed class ScanHistory
         End++;
     }
 
+    /// <summary>Takes whole scans.</summary>
+    public void AddAll(ReadOnlySpan<ushort> scans)
+    {
+        int capacity = (int)_mask + 1;
+        End += scans.Length / _channels;
+        if (scans.Length > _words.Length) scans = scans[^_words.Length..];
+        int at = (int)((End - (scans.Length / _channels)) & _mask), first = Math.Min(scans.Length, (capacity - at) * _channels);
+        scans[..first].CopyTo(_words.AsSpan(at * _channels));
+        scans[first..].CopyTo(_words);
+    }
+
     /// <summary>Word of one channel of one scan.</summary>
     public ushort this[long scan, int channel] => _words[((int)(scan & _mask) * _channels) + channel];
 }

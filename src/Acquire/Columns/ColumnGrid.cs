@@ -166,6 +166,15 @@ public sealed class ColumnGrid
     /// <param name="column">0 to ColumnCount; ColumnCount asks for the first fine code past the end edge.</param>
     public long FirstFineOf(int column) => _firsts[column] ^ _mirror;
 
+    /// <summary>A fine code as a place that rises as the beam runs.</summary>
+    internal long Along(long fineCode) => fineCode ^ _mirror;
+
+    /// <summary>First place of a column, see <see cref="Along"/>; that of ColumnCount is the first past the end edge.</summary>
+    internal long FirstAlong(int column) => _firsts[column];
+
+    /// <summary>Whether overscan of this kind lies before the edge where the beam starts.</summary>
+    internal bool IsBefore(int overscan) => (overscan == OverscanLow) == StartsAtLowCode;
+
     /// <summary>The whole codes of a column: the lowest, and one past the highest; equal where the column holds no whole code.</summary>
     /// <param name="column">0 to ColumnCount - 1.</param>
     public (int Low, int End) CodesOf(int column)

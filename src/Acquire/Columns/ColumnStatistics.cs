@@ -94,6 +94,40 @@ public sealed class ColumnStatistics
             if (tables[d] is { } table) _domainSums[d]![column] += table[code];
     }
 
+    /// <summary>Adds readings to a column, all but the domains' sums.</summary>
+    internal void Add(int column, in ReadingRun run)
+    {
+        if (_counts[column] == 0)
+        {
+            _counts[column] = run.Count;
+            _highest[column] = (ushort)run.Highest;
+            _lowest[column] = (ushort)run.Lowest;
+            _sums[column] = run.Sum;
+            _squareSums[column] = run.Squares;
+        }
+        else
+        {
+            _counts[column] += run.Count;
+            _highest[column] = (ushort)Math.Max(_highest[column], run.Highest);
+            _lowest[column] = (ushort)Math.Min(_lowest[column], run.Lowest);
+            _sums[column] += run.Sum;
+            _squareSums[column] += run.Squares;
+        }
+
+        _last[column] = (ushort)run.Last;
+    }
+
+    /// <summary>Adds a domain's sum to a column.</summary>
+    /// <param name="domain">Index of the domain.</param>
+    /// <param name="column">Column.</param>
+    /// <param name="sum">Sum of table values.</param>
+    /// <param name="first">It was unfilled before.</param>
+    internal void AddDomain(int domain, int column, Int128 sum, bool first)
+    {
+        Int128[] sums = _domainSums[domain]!;
+        sums[column] = first ? sum : sums[column] + sum;
+    }
+
     /// <summary>Adds a column of another object that holds later scans of the same sweep.</summary>
     /// <param name="column">Column here.</param>
     /// <param name="later">The other object, with the same domains.</param>

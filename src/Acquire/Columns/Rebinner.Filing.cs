@@ -6,6 +6,7 @@ internal sealed partial class Rebinner
     private void Enter(long scan, int placed)
     {
         _placed[scan & _mask] = placed;
+        BlockOf(scan).Kind = BlockKind.Single;
         _last = scan;
         File(scan, placed);
         if (placed < 0) return;
@@ -13,8 +14,6 @@ internal sealed partial class Rebinner
         Front = column;
         NoteChange(column, column + 1);
     }
-
-    private int PlacedAt(long scan) => _placed[scan & _mask];
 
     private bool IsLeftOut(long scan)
     {

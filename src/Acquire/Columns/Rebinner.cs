@@ -81,6 +81,7 @@ internal sealed partial class Rebinner
         _direct = options.Placement == Placement.Direct || options.RippleIsReal;
         _course = new double[_shift != 0 ? historyScans : 1];
         _placed = new int[historyScans];
+        _blocks = new PlacedBlock[Math.Max(2, historyScans / ScanBlock.Scans)];
         _mask = historyScans - 1;
         _flags = flags;
         _grid = grid;

@@ -76,6 +76,18 @@ internal sealed class SweepColumns
         }
     }
 
+    public void CountOverscan(int scans) => _tally.Overscan += scans;
+
+    /// <summary>Closes scans of one column without marks, whose readings were entered.</summary>
+    public void CloseRun(int column, long lastScan, int scans, bool fitted)
+    {
+        _tally.InColumns += scans;
+        if (fitted) _tally.Fitted += scans;
+        if (_verticals[0].Counts[column] == scans) _marks[column] = ColumnMarks.None;
+        _lastScan[column] = lastScan;
+        Touch(column, column + 1);
+    }
+
     /// <summary>Enters one scan's reading of one vertical; call for each vertical, then <see cref="Close"/>.</summary>
     public void Add(int vertical, int column, ushort code, ReadOnlySpan<DomainTable?> tables) =>
         _verticals[vertical].Add(column, code, tables);

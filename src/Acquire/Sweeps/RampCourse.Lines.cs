@@ -21,12 +21,13 @@ internal sealed partial class RampCourse
     private long _lineScans;
     private long _lineWindow;
 
-    // Of the codes since the line's start, less the first: sums of them, of them times k, of their squares.
+    // Of the codes since the line's start, less a whole code near it: sums of them, of them times k, of their squares.
     private int _lineOrigin;
     private long _sum;
     private long _moment;
     private long _squares;
     private long _pieceSum;
+    private double _pieceLimit;
     private bool _kinked;
 
     /// <summary>Scans over which a line through so many is drawn on.</summary>
@@ -40,7 +41,7 @@ internal sealed partial class RampCourse
     private bool TryStartLine(long scan)
     {
         long window = Window();
-        long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.Oldest));
+        long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)));
         long place = scan + 1;
         long length = Math.Min(LengthFor(n), place & -place);
         if (length < 2 || n < (Ripples ? window / 4 : ShortestWindow)) return false;
@@ -52,17 +53,19 @@ internal sealed partial class RampCourse
         _lineStart = scan;
         _lineEnd = scan + length;
         _kinked = false;
+        _pieceLimit = length <= PieceScans || Ripples ? double.PositiveInfinity : KinkLimit(PieceScans, ripple: false);
         _lineStep = (long)Math.Round(fit.Slope * (1L << ValueBits));
         _lineValue = (long)Math.Round(fit.End * (1L << ValueBits)) + _lineStep;
         _lineSlope = fit.Slope;
         _lineScans = n;
         _lineWindow = window;
-        _lineOrigin = _history[scan];
+        _lineOrigin = (int)(_lineValue >> ValueBits);
         _sum = _moment = _squares = _pieceSum = 0;
         return true;
     }
 
-    private double LineAt(long scan) => (double)((_lineValue + (_lineStep * (scan - _lineStart))) >> (ValueBits - FineBits)) / (1 << FineBits);
+    private LineFit LineAt(long scan) =>
+        new((double)((_lineValue + (_lineStep * (scan - _lineStart))) >> (ValueBits - FineBits)) / (1 << FineBits), _lineSlope, _lineScans);
 
     private void AddToLine(ushort code, long place)
     {
@@ -76,10 +79,9 @@ internal sealed partial class RampCourse
     {
         double sum = _sum - _pieceSum;
         _pieceSum = _sum;
-        if (_lineEnd - _lineStart <= PieceScans || Ripples) return;
         double middle = end - _lineStart - ((PieceScans + 1) / 2.0);
         double off = (sum / PieceScans) - ((double)_lineValue / (1L << ValueBits)) + _lineOrigin - (_lineSlope * middle);
-        if (Math.Abs(off) <= KinkLimit(PieceScans, ripple: false)) return;
+        if (Math.Abs(off) <= _pieceLimit) return;
         _kinked = true;
         _lineEnd = end;
     }
@@ -107,4 +109,41 @@ internal sealed partial class RampCourse
         long kink = (!ripple || n >= 32) && Math.Abs(off) > KinkLimit(n, ripple) ? n : Kink(end, Math.Min(_lineScans + n, end - _begin), 4 * n, ripple);
         if (kink > 0) _begin = end - kink;
     }
+
+    /// <summary>The line that a scan about to come will lie on.</summary>
+    /// <param name="scan">The one after the last.</param>
+    /// <param name="line">The line, as far as it goes on from there.</param>
+    /// <returns>False where the scan's course is found in another way; asking has changed nothing then that the scan itself would not.</returns>
+    public bool TryLine(long scan, out CourseLine line)
+    {
+        if (scan >= _lineEnd)
+        {
+            if (_lineEnd > _lineStart) CloseLine();
+            if (!TryStartLine(scan))
+            {
+                line = default;
+                return false;
+            }
+        }
+
+        line = new CourseLine(scan, _lineEnd, _lineValue + (_lineStep * (scan - _lineStart)), _lineStep, _lineSlope, _pieceLimit);
+        return true;
+    }
+
+    /// <summary>Takes scans that lie on the line and nowhere leave it.</summary>
+    /// <param name="scan">The first.</param>
+    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="run">What they measure.</param>
+    public void TakeRun(long scan, int scans, in RampRun run)
+    {
+        long n = scans, place = scan - _lineStart, over = run.Origin - _lineOrigin, places = n * (n - 1) / 2;
+        _sum += run.Sum + (n * over);
+        _moment += (place * run.Sum) + run.Moment + (over * ((place * n) + places));
+        _squares += run.Squares + (2 * over * run.Sum) + (n * over * over);
+        _pieceSum = _sum;
+        Last = LineAt(scan + n - 1);
+    }
+
+    /// <summary>Course at a scan of the line under way.</summary>
+    public LineFit OnLine(long scan) => LineAt(scan);
 }

@@ -57,9 +57,8 @@ internal sealed partial class RampCourse
 
         AddToLine(_history[scan], scan - _lineStart);
         if (((scan + 2) & (PieceScans - 1)) == 0) ClosePiece(scan + 1);
-        double course = LineAt(scan);
-        Last = new LineFit(course, _lineSlope, _lineScans);
-        return course;
+        Last = LineAt(scan);
+        return Last.End;
     }
 
     private long Window()

@@ -6,7 +6,7 @@ namespace Acquire.Sweeps;
 /// after a flyback. Its place is taken by the mean of its neighbours. Sums are kept modulo 2^64, which is exact for differences over a
 /// stretch of up to 2^20 scans: 2^40 / 2 * 65,535 is below 2^63.
 /// </remarks>
-internal sealed class RampHistory
+internal sealed partial class RampHistory
 {
     public const int DefaultCapacity = 1 << 20;
 
@@ -25,6 +25,7 @@ internal sealed class RampHistory
         _codes = new ushort[capacity];
         _sums = new long[capacity];
         _moments = new long[capacity];
+        _grains = new byte[Math.Max(1, capacity >> BlockBits)];
         _mask = capacity - 1;
         _fullCode = fullCode;
         Noise = new RampNoise();
@@ -101,7 +102,7 @@ internal sealed class RampHistory
     public void StartSegment() => SegmentStart = End;
 
     /// <summary>Sum over scans [from, to).</summary>
-    public long Sum(long from, long to) => _sums[(to - 1) & _mask] - Before(_sums, from);
+    public long Sum(long from, long to) => UpTo(_sums, to) - UpTo(_sums, from);
 
     public double Mean(long from, long to) => (double)Sum(from, to) / (to - from);
 
@@ -113,17 +114,23 @@ internal sealed class RampHistory
         double mean = (double)sum / n;
         if (n < 2) return new LineFit(mean, 0, n);
         // First moment about the first scan; the subtraction is exact modulo 2^64.
-        long moment = unchecked(_moments[(to - 1) & _mask] - Before(_moments, from) - (from * sum));
+        long moment = unchecked(UpTo(_moments, to) - UpTo(_moments, from) - (from * sum));
         double count = n;
         double slope = ((2.0 * moment) - ((count - 1) * sum)) * 6 / (count * ((count * count) - 1));
         return new LineFit(mean + (slope * (count - 1) / 2), slope, n);
     }
 
-    private long Before(long[] sums, long from) => from == 0 ? 0 : sums[(from - 1) & _mask];
+    private long UpTo(long[] sums, long end)
+    {
+        if (end == 0) return 0;
+        if (_grains[GrainOf(end - 1)] > 1) Complete(end - 1);
+        return sums[(end - 1) & _mask];
+    }
 
     private void Enter(ushort code)
     {
         long at = End;
+        MeetSingle(at);
         int slot = (int)(at & _mask);
         _codes[slot] = code;
         _sum = unchecked(_sum + code);
@@ -133,9 +140,9 @@ internal sealed class RampHistory
         End = at + 1;
         if (at - SegmentStart >= 2)
         {
-            if (Noise.IsSettled && (at & (RampNoise.Spacing - 1)) != 0) return;
+            if (Noise.IsSettled && RampNoise.FirstFrom(at) != at) return;
             int bend = code - (2 * this[at - 1]) + this[at - 2];
-            Noise.Add(Math.Abs(bend));
+            Noise.Add(Math.Abs(bend), at);
         }
     }
 }

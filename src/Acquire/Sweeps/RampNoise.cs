@@ -14,6 +14,9 @@ internal sealed class RampNoise
     /// <summary>Scans from one difference taken to the next, once settled.</summary>
     public const int Spacing = 16;
 
+    // Once settled the deviation is worked out anew at the last scan of each of so many blocks, so that it holds for whole ones.
+    private const int Renewal = 1_024;
+
     private const int Exact = 64;
     private const int PerOctave = 8;
     private const int Settled = 8_192;
@@ -26,7 +29,13 @@ internal sealed class RampNoise
     /// <summary>Whether enough differences were taken to take but some of those that follow.</summary>
     public bool IsSettled { get; private set; }
 
-    public void Add(int magnitude)
+    /// <summary>First scan from one on whose difference is taken once settled; the last scan of a block is one of them.</summary>
+    public static long FirstFrom(long scan) => ((scan + Spacing + 1) & -Spacing) - 2;
+
+    /// <summary>Takes a difference.</summary>
+    /// <param name="magnitude">Of the second difference, in codes.</param>
+    /// <param name="scan">Index of its last scan.</param>
+    public void Add(int magnitude, long scan)
     {
         _bins[BinOf(magnitude)]++;
         _total++;
@@ -37,7 +46,8 @@ internal sealed class RampNoise
             for (int i = 0; i < _bins.Length; i++) _total += _bins[i] >>= 1;
         }
 
-        if (_total < 64 || (_total & 63) == 0) Sigma = Math.Max(Floor, Median() / (0.67449 * 2.4494897));
+        bool due = IsSettled ? ((scan + 2) & (Renewal - 1)) == 0 : _total < 64 || (_total & 63) == 0;
+        if (due) Sigma = Math.Max(Floor, Median() / (0.67449 * 2.4494897));
     }
 
     private static int BinOf(int magnitude)

@@ -110,6 +110,23 @@ internal sealed class SweepTracker
         if (_history.Push(code)) Decide();
     }
 
+    /// <summary>Whether scans may be taken many at a time now: the next to enter is a block's first.</summary>
+    public bool TakesBlocks =>
+        Following && _history.Noise.IsSettled && _history.Pending is not null && ((_history.End + 1) & (SweepFollower.BlockScans - 1)) == 0 && _follower.IsOnTheWay;
+
+    /// <summary>Puts the ramp before the next block as it is known here.</summary>
+    public void Prime(Capture.ScanBlock block)
+    {
+        block.SetBefore(1, _history.Pending!.Value);
+        for (int back = 2; back <= 4; back++) block.SetBefore(back, _history[_history.End + 1 - back]);
+    }
+
+    /// <summary>Takes scans within a sweep, see <see cref="SweepFollower.TryRun"/>.</summary>
+    public int TryRun(Capture.ScanBlock block, int place, out CourseLine line) => _follower.TryRun(block, place, out line);
+
+    /// <summary>What was taken is filed.</summary>
+    public void EndBlock() => _follower.EndBlock();
+
     /// <summary>Scans are missing before the next one.</summary>
     /// <param name="end">Gap or break.</param>
     /// <param name="lostScans">Scans missing, or 0: not known.</param>

@@ -1,0 +1,58 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.Arm;
+using System.Runtime.Intrinsics.X86;
+
+namespace Acquire.Capture;
+
+/// <summary>What the portable vectors lack: products of neighbours, and one value from all lanes.</summary>
+internal static class Lanes
+{
+    private static readonly ushort[] First = [.. Enumerable.Repeat(ushort.MaxValue, 16), .. new ushort[16]];
+
+    /// <summary>Sums of the products of two neighbouring lanes each.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<int> PairProducts(Vector256<short> a, Vector256<short> b)
+    {
+        if (Avx2.IsSupported) return Avx2.MultiplyAddAdjacent(a, b);
+        if (Sse2.IsSupported)
+            return Vector256.Create(Sse2.MultiplyAddAdjacent(a.GetLower(), b.GetLower()), Sse2.MultiplyAddAdjacent(a.GetUpper(), b.GetUpper()));
+        // Which lanes are added does not matter: whoever asks adds them all in the end.
+        return (Vector256.WidenLower(a) * Vector256.WidenLower(b)) + (Vector256.WidenUpper(a) * Vector256.WidenUpper(b));
+    }
+
+    /// <summary>All ones in the first <paramref name="count"/> lanes, 0 to 16.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<ushort> FirstLanes(int count) => Vector256.LoadUnsafe(ref First[0], (nuint)(16 - count));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Highest(Vector256<ushort> v) => Highest(Vector128.Max(v.GetLower(), v.GetUpper()));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Lowest(Vector256<ushort> v) => Lowest(Vector128.Min(v.GetLower(), v.GetUpper()));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Highest(Vector256<short> v) => Highest((v ^ Vector256.Create(short.MinValue)).AsUInt16()) - 32_768;
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Lowest(Vector256<short> v) => Lowest((v ^ Vector256.Create(short.MinValue)).AsUInt16()) - 32_768;
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Highest(Vector128<ushort> v) => Sse41.IsSupported ? (ushort)~Sse41.MinHorizontal(~v).ToScalar() : Fold(v, highest: true);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Lowest(Vector128<ushort> v) => Sse41.IsSupported ? Sse41.MinHorizontal(v).ToScalar() : Fold(v, highest: false);
+
+    /// <summary>Bits of the lanes of four masks, the first lane the lowest bit.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static ulong Bits(Vector256<ushort> a, Vector256<ushort> b, Vector256<ushort> c, Vector256<ushort> d) =>
+        Vector256.Narrow(a, b).ExtractMostSignificantBits() | ((ulong)Vector256.Narrow(c, d).ExtractMostSignificantBits() << 32);
+
+    private static int Fold(Vector128<ushort> v, bool highest)
+    {
+        if (AdvSimd.Arm64.IsSupported) return (highest ? AdvSimd.Arm64.MaxAcross(v) : AdvSimd.Arm64.MinAcross(v)).ToScalar();
+        int value = v[0];
+        for (int i = 1; i < Vector128<ushort>.Count; i++) value = highest ? Math.Max(value, v[i]) : Math.Min(value, v[i]);
+        return value;
+    }
+}

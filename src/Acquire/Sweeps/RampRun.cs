@@ -1,0 +1,135 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using Acquire.Capture;
+
+namespace Acquire.Sweeps;
+
+/// <summary>What is to be known of some scans of a ramp that lie on one line, so that none of them needs to be looked at alone.</summary>
+[StructLayout(LayoutKind.Auto)]
+internal struct RampRun
+{
+    /// <summary>Most that a code may differ from the first, so that sums of squares fit 32 bits.</summary>
+    public const int MostOff = 4_095;
+
+    // The line is rounded down, so that scans lie up to one code lower than it seems; its step is rounded by 2^-16 codes in each scan.
+    private const double Rounding = 0.01;
+
+    /// <summary>Code of the first scan; sums are of what the codes are above it.</summary>
+    public int Origin;
+
+    /// <summary>Sum.</summary>
+    public int Sum;
+
+    /// <summary>Sum of each times its place, 0 the first.</summary>
+    public int Moment;
+
+    /// <summary>Sum of squares.</summary>
+    public int Squares;
+
+    /// <summary>Lowest and highest code.</summary>
+    public int Lowest;
+
+    /// <summary>Highest code.</summary>
+    public int Highest;
+
+    /// <summary>Most that a scan lies off the line either way, in codes, or a little more.</summary>
+    public double Off;
+
+    /// <summary>Highest of the lower of two neighbours, the ramp taken to rise.</summary>
+    public int Peak;
+
+    /// <summary>Measures scans.</summary>
+    /// <param name="codes">Place of the first; the scan before it is there too.</param>
+    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="line">Line less <see cref="Origin"/> at the first scan, in 1/65,536 codes.</param>
+    /// <param name="step">Step of the line, in 1/65,536 codes.</param>
+    /// <param name="mirror">0, or the full code where the ramp falls.</param>
+    public static RampRun Measure(ref ushort codes, int scans, int line, int step, ushort mirror)
+    {
+        RampRun run;
+        run.Origin = codes;
+        var origin = Vector256.Create(codes);
+        var mirrors = Vector256.Create(mirror);
+        var ones = Vector256<short>.One;
+        Vector256<short> places = Vector256<short>.Indices, sixteen = Vector256.Create((short)16);
+        Vector256<int> low = Vector256.Create(line) + (Vector256<int>.Indices * step), eight = Vector256.Create(8 * step), high = low + eight;
+        eight += eight;
+        Vector256<int> sum = default, moment = default, squares = default;
+        Vector256<ushort> lowest = origin, highest = origin, peak = default;
+        var under = Vector256.Create(short.MaxValue);
+        var over = Vector256.Create(short.MinValue);
+        for (nuint i = 0; i < (nuint)scans; i += 16)
+        {
+            Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
+            Vector256<short> above = (now - origin).AsInt16();
+            sum += Lanes.PairProducts(above, ones);
+            moment += Lanes.PairProducts(above, places);
+            squares += Lanes.PairProducts(above, above);
+            places += sixteen;
+            Vector256<short> off = above - Vector256.Narrow(low >> 16, high >> 16);
+            low += eight;
+            high += eight;
+            under = Vector256.Min(under, off);
+            over = Vector256.Max(over, off);
+            lowest = Vector256.Min(lowest, now);
+            highest = Vector256.Max(highest, now);
+            peak = Vector256.Max(peak, Vector256.Min(now ^ mirrors, before ^ mirrors));
+        }
+
+        run.Sum = Vector256.Sum(sum);
+        run.Moment = Vector256.Sum(moment);
+        run.Squares = Vector256.Sum(squares);
+        run.Lowest = Lanes.Lowest(lowest);
+        run.Highest = Lanes.Highest(highest);
+        run.Peak = Lanes.Highest(peak);
+        run.Off = Math.Max(Lanes.Highest(over), 1 - Lanes.Lowest(under)) + Rounding;
+        return run;
+    }
+
+    /// <summary>Place of the first scan where the lower of it and the one before is <paramref name="peak"/>; there is one.</summary>
+    public static int PlaceOf(int peak, ref ushort codes, ushort mirror)
+    {
+        var wanted = Vector256.Create((ushort)peak);
+        var mirrors = Vector256.Create(mirror);
+        for (nuint i = 0; ; i += 16)
+        {
+            Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
+            uint bits = Vector256.Equals(Vector256.Min(now ^ mirrors, before ^ mirrors), wanted).ExtractMostSignificantBits();
+            if (bits != 0) return (int)i + System.Numerics.BitOperations.TrailingZeroCount(bits);
+        }
+    }
+
+    /// <summary>Most that the mean of 16 scans lies off the line, in codes, or a little more; as <see cref="Measure"/>.</summary>
+    public static double MostMeanOff(ref ushort codes, int scans, int line, int step)
+    {
+        var origin = Vector256.Create(codes);
+        Vector256<int> low = Vector256.Create(line) + (Vector256<int>.Indices * step), eight = Vector256.Create(8 * step), high = low + eight;
+        eight += eight;
+        int most = 0;
+        for (nuint i = 0; i < (nuint)scans; i += 16)
+        {
+            Vector256<short> off = (Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16() - Vector256.Narrow(low >> 16, high >> 16);
+            most = Math.Max(most, Math.Abs(Vector256.Sum(Lanes.PairProducts(off, Vector256<short>.One))));
+            low += eight;
+            high += eight;
+        }
+
+        return (most / 16.0) + 1 + Rounding;
+    }
+
+    /// <summary>Most that a scan lies off the line through the one before it and the one three before it, times two.</summary>
+    public static int MostBend(ref ushort codes, int scans)
+    {
+        Vector256<short> most = default;
+        for (nuint i = 0; i < (nuint)scans; i += 16)
+        {
+            Vector256<short> now = Vector256.LoadUnsafe(ref codes, i).AsInt16(), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i).AsInt16();
+            Vector256<short> first = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 3), i).AsInt16();
+            Vector256<short> bend = now - before + now - before - (before - first);
+            most = Vector256.Max(most, Vector256.Max(bend, -bend));
+        }
+
+        return Lanes.Highest(most);
+    }
+}

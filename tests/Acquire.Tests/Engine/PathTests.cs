@@ -1,0 +1,114 @@
+using Acquire.Capture;
+using Acquire.Columns;
+using Acquire.Scales;
+using Acquire.Sources.Synthetic;
+using Acquire.Sweeps;
+
+namespace Acquire.Tests.Engine;
+
+/// <summary>Scans taken in blocks leave the same bits as scans taken singly, which is the specification.</summary>
+public class PathTests
+{
+    public static TheoryData<BenchKind> Kinds => [.. Enum.GetValues<BenchKind>().Where(k => k != BenchKind.Slow)];
+
+    [Theory]
+    [MemberData(nameof(Kinds))]
+    public void Blocks_EveryKindRandomCuts_LeaveTheBitsOfSingleScans(BenchKind kind)
+    {
+        foreach (ulong seed in Seeds.Of(3))
+        {
+            var random = new Random(((int)kind * 1_000) + (int)seed);
+            SyntheticOptions drawn = BenchKinds.Draw(kind, seed);
+            // Long enough for blocks, and for the noise to be settled.
+            double longer = Math.Max(1, random.Next(500, 6_000) / drawn.Sweep.SweepScans);
+            SyntheticOptions options = drawn with
+            {
+                Scans = 40_000,
+                Bits = random.Next(3) switch { 0 => drawn.Bits, 1 => random.Next(10, 15), _ => 16 },
+                Sweep = drawn.Sweep with
+                {
+                    SweepScans = drawn.Sweep.SweepScans * longer,
+                    RetraceScans = drawn.Sweep.RetraceScans * longer,
+                    RestScans = drawn.Sweep.RestScans * longer,
+                },
+            };
+            AssertSame(options, random, $"{kind}, seed {seed}");
+        }
+    }
+
+    // Both placements, both ways, edges given and learnt, few and many scans a column: nearly all of it goes in blocks.
+    [Theory]
+    [InlineData(2, Placement.Direct)]
+    [InlineData(2, Placement.Fitted)]
+    [InlineData(20, Placement.Direct)]
+    [InlineData(20, Placement.Fitted)]
+    [InlineData(200, Placement.Direct)]
+    [InlineData(200, Placement.Fitted)]
+    public void Blocks_LongStreams_LeaveTheBitsOfSingleScans(int scansPerColumn, Placement placement)
+    {
+        int turn = 0;
+        foreach (RampKind ramp in (RampKind[])[RampKind.Rising, RampKind.Falling, RampKind.BothWays])
+        {
+            double sweep = 1_000 * scansPerColumn;
+            SyntheticOptions options = new()
+            {
+                Seed = 31,
+                Scans = Math.Max(60_000, (long)(4.5 * sweep)),
+                Sweep = new SweepTiming { SweepScans = sweep, RetraceScans = sweep / 10, RestScans = turn % 2 * sweep / 20 },
+                Ramp = new RampModel { Kind = ramp, NoiseCodes = 1.5 },
+                Verticals = [new VerticalModel { NoiseCodes = 20, Tones = [new Tone(20_000, -20)] }],
+            };
+            AssertSame(options, new Random(turn++), $"{ramp}, {scansPerColumn} a column", placement, columns: 1_000);
+        }
+    }
+
+    private static void AssertSame(SyntheticOptions options, Random random, string where, Placement? placement = null, int? columns = null)
+    {
+        if (options.Roles.Count == 2)
+        {
+            options = random.Next(4) switch
+            {
+                0 or 1 => options,
+                2 => options with { Roles = [ChannelRole.Vertical, ChannelRole.Ramp] },
+                _ => options with { Roles = [ChannelRole.Auxiliary, ChannelRole.Vertical, ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Auxiliary] },
+            };
+        }
+
+        Setup setup = Engines.SetupFor(
+            options, random.Next(2) == 0, columns ?? random.Next(2, 1_200), placement ?? (random.Next(2) == 0 ? Placement.Direct : Placement.Fitted));
+        if (options.Ramp.Kind == RampKind.BothWays) setup = setup with { Sweep = setup.Sweep with { Direction = RampDirection.Both } };
+        setup = setup with
+        {
+            Columns = setup.Columns with
+            {
+                Domains = random.Next(3) switch { 0 => [AveragingDomain.Level, AveragingDomain.Power], 1 => [AveragingDomain.Voltage], _ => [] },
+                SettleSeconds = random.Next(3) == 0 ? 100 / options.ScanRateHz : null,
+                FillOverSweeps = random.Next(2),
+            },
+        };
+        ScanStream stream = ScanStream.Of(options);
+        for (int i = random.Next(4); i > 0 && options.Bits < 16; i--)
+            stream[random.Next(stream.Scans), random.Next(stream.Channels)] = ushort.MaxValue;
+        where = $"{where}, {options.Bits} bits, {stream.Channels} channels, {setup.Columns.ColumnCount} columns, {setup.Columns.Placement}, edges {(setup.Sweep.Edges is null ? "learnt" : "given")}";
+
+        int history = Engines.HistoryFor(stream);
+        SweepRecord singly = new(keepsColumns: false), inBlocks = new(keepsColumns: false);
+        SweepEngine single = new(setup, singly, history, EnginePath.Single), blocks = new(setup, inBlocks, history, EnginePath.Blocks);
+        for (int from = 0; from < stream.Scans;)
+        {
+            int to = Math.Min(stream.Scans, from + (random.Next(3) == 0 ? 64 * random.Next(1, 60) : random.Next(1, 3_000)));
+            stream.Feed(single, from, to);
+            stream.Feed(blocks, from, to);
+            Assert.True(StateHash.Of(single) == StateHash.Of(blocks), $"{where}: the traces differ after {to} scans.");
+            Assert.Equal(single.Accounting, blocks.Accounting);
+            from = to;
+        }
+
+        stream.Complete(single);
+        stream.Complete(blocks);
+        Assert.True(StateHash.Of(single) == StateHash.Of(blocks), $"{where}: the traces differ at the end.");
+        Assert.Equal(single.Accounting, blocks.Accounting);
+        Assert.Equal(single.Ramp, blocks.Ramp);
+        Assert.Equal(singly.Sweeps.Select(s => (s.Info, s.Axis, s.Hash)), inBlocks.Sweeps.Select(s => (s.Info, s.Axis, s.Hash)));
+    }
+}
