@@ -5,7 +5,8 @@ using BenchmarkDotNet.Running;
 
 if (args is ["look", ..])
 {
-    QuickLook.Run(args.Length > 1 ? int.Parse(args[1], System.Globalization.CultureInfo.InvariantCulture) : 4_096, 5, args.Length > 2 ? int.Parse(args[2], System.Globalization.CultureInfo.InvariantCulture) : 64);
+    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    QuickLook.Run(numbers.Length > 0 ? numbers[0] : 4_096, numbers.Length > 1 ? numbers[1] : 5, numbers.Length > 2 ? numbers[2] : 64, numbers.Length > 3 ? numbers[3..] : [2, 20, 200]);
     return;
 }
 

@@ -15,18 +15,19 @@ public sealed partial class SweepEngine
     {
         int words = ScanBlock.Scans * _channels;
         if (_block is null || scans.Length < words || _history.End % ScanBlock.Scans != 0 || !_tracker!.TakesBlocks) return 0;
-        if (!_rebinner.TakesRuns(_history.End - 1) || !_block.Prime(_history)) return 0;
+        bool resting = !_tracker.InSweep;
+        if ((!resting && !_rebinner.TakesRuns(_history.End - 1)) || !_block.Prime(_history)) return 0;
         _tracker.Prime(_block);
         int taken = 0;
         for (; scans.Length - (taken * _channels) >= words; taken += ScanBlock.Scans)
         {
             ReadOnlySpan<ushort> block = scans.Slice(taken * _channels, words);
             if (!_block.Load(block)) break;
-            int entered = TakeRuns();
+            int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns();
             _history.AddAll(block[..(entered * _channels)]);
             if (entered == ScanBlock.Scans)
             {
-                _tracker.EndBlock();
+                if (!resting) _tracker.EndBlock();
                 continue;
             }
 

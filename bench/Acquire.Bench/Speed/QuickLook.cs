@@ -8,9 +8,9 @@ internal static class QuickLook
 {
     private const int WordsAtOnce = 2 << 20;
 
-    public static void Run(int scansPerCall, int rounds, int megabytes)
+    public static void Run(int scansPerCall, int rounds, int megabytes, int[] scansPerColumn)
     {
-        foreach (int perColumn in (int[])[2, 20, 200])
+        foreach (int perColumn in scansPerColumn)
         {
             ushort[] words = SpeedWords.Fill(perColumn, (long)megabytes << 20);
             SweepEngine direct = new(SpeedWords.SetupFor(Placement.Direct), new NoSink()), fitted = new(SpeedWords.SetupFor(Placement.Fitted), new NoSink());

@@ -33,7 +33,8 @@ internal sealed partial class RampHistory
         _sum = unchecked(_sum + sum);
         _moment = unchecked(_moment + (End * sum) + moment);
         int block = GrainOf(End);
-        _grains[block] = ((End + 1) & (BlockScans - 1)) == 0 ? (byte)n : Math.Max(_grains[block], (byte)n);
+        byte grain = (byte)System.Numerics.BitOperations.RoundUpToPowerOf2((uint)n);
+        _grains[block] = ((End + 1) & (BlockScans - 1)) == 0 ? grain : Math.Max(_grains[block], grain);
         End += n;
         int last = (int)((End - 1) & _mask);
         _sums[last] = _sum;

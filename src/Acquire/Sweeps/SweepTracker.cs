@@ -112,7 +112,7 @@ internal sealed class SweepTracker
 
     /// <summary>Whether scans may be taken many at a time now: the next to enter is a block's first.</summary>
     public bool TakesBlocks =>
-        Following && _history.Noise.IsSettled && _history.Pending is not null && ((_history.End + 1) & (SweepFollower.BlockScans - 1)) == 0 && _follower.IsOnTheWay;
+        Following && _history.Noise.IsSettled && _history.Pending is not null && ((_history.End + 1) & (SweepFollower.BlockScans - 1)) == 0 && (_follower.IsOnTheWay || _follower.IsResting);
 
     /// <summary>Puts the ramp before the next block as it is known here.</summary>
     public void Prime(Capture.ScanBlock block)
@@ -123,6 +123,9 @@ internal sealed class SweepTracker
 
     /// <summary>Takes scans within a sweep, see <see cref="SweepFollower.TryRun"/>.</summary>
     public int TryRun(Capture.ScanBlock block, int place, out CourseLine line) => _follower.TryRun(block, place, out line);
+
+    /// <summary>Takes scans of retrace and rest, see <see cref="SweepFollower.TryRest"/>.</summary>
+    public int TryRest(Capture.ScanBlock block, int place) => _follower.IsResting ? _follower.TryRest(block, place) : 0;
 
     /// <summary>What was taken is filed.</summary>
     public void EndBlock() => _follower.EndBlock();
