@@ -60,7 +60,7 @@ public abstract class ByteSource : IScanSource
         }
         catch (LinkVersionException exception)
         {
-            throw new SourceException(SourceFailure.NotUnderstood, $"{Name}: {exception.Message}", exception);
+            throw new SourceException(SourceFailure.NotUnderstood, $"{Named(Name)} {exception.Message}", exception);
         }
 
         decoder.Complete();
@@ -91,6 +91,9 @@ public abstract class ByteSource : IScanSource
         _current!.Interrupt(cause);
         _giving = false;
     }
+
+    /// <summary>How a message about a source begins.</summary>
+    internal static string Named(string name) => name.TrimEnd(':') + ":";
 
     /// <summary>A name fit for a one-line message.</summary>
     internal static string Visible(string name) =>

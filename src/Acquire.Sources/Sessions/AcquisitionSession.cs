@@ -20,6 +20,7 @@ namespace Acquire.Sources.Sessions;
 public sealed class AcquisitionSession : IAsyncDisposable
 {
     private readonly IScanSource _source;
+    private readonly string _name;
     private readonly SessionOptions _options;
     private readonly SweepEngine _engine;
     private readonly HalfExchange _exchange;
@@ -43,6 +44,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
         if (policy == SweepPolicy.Wait && !source.CanWait)
             throw new ArgumentException($"Policy is Wait, but {source.Name} cannot wait; give NewestWins or DropWhenFull.");
         _source = source;
+        _name = source.Name.TrimEnd(':');
         _options = options;
         _outlet = new SweepOutlet(setup, policy, options.MostSweeps, OnSweep, _discard.Token);
         _engine = new SweepEngine(setup, _outlet);
@@ -93,7 +95,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
         options ??= new SessionOptions();
         options.Validate();
         AcquisitionSession session = new(source, setup, options);
-        SessionLog.Started(options.Logger, source.Name);
+        SessionLog.Started(options.Logger, session._name);
         new Thread(session.RunEngine) { IsBackground = true, Name = "Acquire engine" }.Start();
         new Thread(session.RunSource) { IsBackground = true, Name = "Acquire source" }.Start();
         return session;
@@ -133,7 +135,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
         }
         catch (TimeoutException)
         {
-            SessionLog.LeftAlone(_options.Logger, _source.Name, _options.StopTimeout.TotalSeconds);
+            SessionLog.LeftAlone(_options.Logger, _name, _options.StopTimeout.TotalSeconds);
             return;
         }
 
@@ -182,8 +184,9 @@ public sealed class AcquisitionSession : IAsyncDisposable
         Stop();
         SessionCounts counts = CountsOf(_run.Note());
         _meter.Record(counts);
-        if (fault is not null) SessionLog.Faulted(_options.Logger, fault, _source.Name);
-        SessionLog.Ended(_options.Logger, _source.Name, counts.Accounting.Scans, counts.Sweeps, counts.Accounting.Lost);
+        LogLosses(counts);
+        if (fault is not null) SessionLog.Faulted(_options.Logger, fault, _name);
+        SessionLog.Ended(_options.Logger, _name, counts.Accounting.Scans, counts.Sweeps, counts.Accounting.Lost);
         _outlet.Complete(fault);
         if (fault is null) _completion.SetResult();
         else _completion.SetException(fault);
@@ -198,7 +201,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
         Volatile.Write(ref _description, description);
         if (!_options.Logger.IsEnabled(LogLevel.Information)) return;
         string device = ByteSource.Visible(description.Device);
-        SessionLog.Described(_options.Logger, _source.Name, description.Scan.ChannelCount, description.Scan.Bits, description.Scan.ScanRateHz, device);
+        SessionLog.Described(_options.Logger, _name, description.Scan.ChannelCount, description.Scan.Bits, description.Scan.ScanRateHz, device);
     }
 
     private void OnSaid(string text)
@@ -206,7 +209,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
         Volatile.Write(ref _lastText, text);
         if (!_options.Logger.IsEnabled(LogLevel.Information)) return;
         string visible = ByteSource.Visible(text);
-        SessionLog.Said(_options.Logger, _source.Name, visible);
+        SessionLog.Said(_options.Logger, _name, visible);
     }
 
     // Once a sweep, on the engine's thread. In the midst of its work: the accounts are those of the half before, which add up.
@@ -215,10 +218,15 @@ public sealed class AcquisitionSession : IAsyncDisposable
         SessionCounts counts = CountsOf(_run.Accounting);
         _meter.Record(counts);
         _meter.RecordLatency(_run.SinceArrival);
-        SessionLog.Sweep(_options.Logger, _source.Name, report.Info.Number, report.Info.StartScan, report.Info.EndScan, report.Info.EndReason);
+        SessionLog.Sweep(_options.Logger, _name, report.Info.Number, report.Info.StartScan, report.Info.EndScan, report.Info.EndReason);
+        LogLosses(counts);
+        if (report.DroppedBefore > 0) SessionLog.Dropped(_options.Logger, _name, report.DroppedBefore, report.Info.Number);
+    }
+
+    private void LogLosses(in SessionCounts counts)
+    {
         long lost = counts.Accounting.Lost - _loggedCounts.Accounting.Lost, breaks = counts.Accounting.Breaks - _loggedCounts.Accounting.Breaks;
-        if (lost > 0 || breaks > 0) SessionLog.Lost(_options.Logger, _source.Name, lost, breaks);
-        if (report.DroppedBefore > 0) SessionLog.Dropped(_options.Logger, _source.Name, report.DroppedBefore, report.Info.Number);
+        if (lost > 0 || breaks > 0) SessionLog.Lost(_options.Logger, _name, lost, breaks);
         _loggedCounts = counts;
     }
 

@@ -29,6 +29,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
     private int _drainIndex;
     private int _filledScans;
     private bool _filling;
+    private bool _broken;
     private bool _consumerWaits;
     private bool _ended;
     private bool _endHandedOver;
@@ -62,6 +63,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
                 scans[..words].CopyTo(_buffer.MemoryOf(_fillIndex).Span[(_filledScans * _channels)..]);
                 scans = scans[words..];
                 _filledScans += words / _channels;
+                _broken = false;
                 _arrivals[_fillIndex] = clock.GetTimestamp();
                 if (_filledScans == scansPerHalf) CompleteFill();
             }
@@ -87,6 +89,10 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
         lock (_gate)
         {
             Volatile.Write(ref _lostAtLeast, _lostAtLeast + Math.Max(0, atLeast));
+
+            // With no scan between the two, a second break is the same unknown again.
+            if (_broken) return;
+            _broken = true;
             Lose(0, new ScanGap(0, cause).IsBreak ? cause : GapCause.Unknown);
         }
     }

@@ -12,7 +12,7 @@ internal sealed class SessionReceiver(string source, ScanFormat wanted, HalfExch
     {
         ArgumentNullException.ThrowIfNull(description);
         if (Difference(description.Scan) is { } difference)
-            throw new SourceException(SourceFailure.FormatDiffers, $"{source}: {difference}; give a setup that fits the source.");
+            throw new SourceException(SourceFailure.FormatDiffers, $"{ByteSource.Named(source)} {difference}; give a setup that fits the source.");
         described(description);
     }
 

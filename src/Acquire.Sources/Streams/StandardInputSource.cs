@@ -41,12 +41,12 @@ public sealed class StandardInputSource : ByteSource
         if (DescriptorPump.Run(Descriptor, neverBlocks: false, signal, Give, buffer, out int errno) != PumpEnd.Failed) return;
         throw errno switch
         {
-            Errno.BadDescriptor => new SourceException(SourceFailure.Missing, $"{Name}: standard input is closed; feed it from a pipe or a file."),
-            Errno.IsDirectory => new SourceException(SourceFailure.IsFolder, $"{Name}: standard input is a folder; feed it from a pipe or a file."),
+            Errno.BadDescriptor => new SourceException(SourceFailure.Missing, "stdin: standard input is closed; feed it from a pipe or a file."),
+            Errno.IsDirectory => new SourceException(SourceFailure.IsFolder, "stdin: standard input is a folder; feed it from a pipe or a file."),
 
             // A terminal whose other side went away.
-            Errno.InputOutput => new SourceException(SourceFailure.Unplugged, $"{Name}: the other side went away; start it again."),
-            _ => new SourceException(SourceFailure.Unreadable, $"{Name}: reading failed ({SystemText.Of(errno)}); check what feeds it."),
+            Errno.InputOutput => new SourceException(SourceFailure.Unplugged, "stdin: the other side went away; start it again."),
+            _ => new SourceException(SourceFailure.Unreadable, $"stdin: reading failed ({SystemText.Of(errno)}); check what feeds it."),
         };
     }
 }

@@ -24,7 +24,7 @@ internal static class StreamReading
             }
             catch (Exception exception) when (exception is IOException or ObjectDisposedException or UnauthorizedAccessException or NotSupportedException)
             {
-                throw new SourceException(SourceFailure.Unreadable, $"{name}: reading failed ({exception.Message.ReplaceLineEndings(" ")}); check what feeds it.", exception);
+                throw new SourceException(SourceFailure.Unreadable, $"{ByteSource.Named(name)} reading failed ({exception.Message.ReplaceLineEndings(" ")}); check what feeds it.", exception);
             }
 
             if (count == 0) return;
