@@ -15,7 +15,7 @@ internal static class InspectCommand
     public static Command Create()
     {
         Command command = new("inspect", "Look at a recording and say why framing works or does not: channels, ramp, sweeps, gaps, findings with their cures.");
-        Argument<string> recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta or NAME.sigmf-data; or a file of link bytes." };
+        Argument<string> recording = new("RECORDING") { Description = "NAME, NAME.sigmf-meta, NAME.sigmf-data or NAME.wav; or a file of link bytes." };
         Option<string?> json = new("--json") { HelpName = "FILE", Description = "Everything as JSON; - or no file is standard output.", Arity = ArgumentArity.ZeroOrOne };
         Option<string?> sweeps = new("--sweeps") { HelpName = "all", Description = $"List every sweep in the JSON; default the first {Inspection.MostListed:N0}." };
         Option<string?> writeSetup = new("--write-setup") { HelpName = "FILE", Description = "The setup that the recording suggests, each guess marked." };
@@ -55,7 +55,7 @@ internal static class InspectCommand
         using RecordingRun run = RecordingRun.Open(path, parsed, setupOptions);
         using OutputSet outputs = OutputSet.Open(wanted, run.FilesRead);
         RecordingWalk walk = new(run.Reader);
-        InspectionFacts facts = Inspection.Look(walk, new RecordingFacts { Name = path, Notes = run.Notes }, run.Setup, cancel);
+        InspectionFacts facts = Inspection.Look(walk, new RecordingFacts { Name = path, ZeroIsMiddle = run.Reader.WordName.StartsWith("ri", StringComparison.Ordinal), Notes = run.Notes }, run.Setup, cancel);
         facts = facts with
         {
             Recording = facts.Recording with

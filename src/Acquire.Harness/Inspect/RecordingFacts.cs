@@ -15,6 +15,9 @@ internal sealed record RecordingFacts
     /// <summary>Scan with the first such value, or 0.</summary>
     public long FirstNotANumber { get; init; }
 
+    /// <summary>Words have a sign, so that 0 V is the middle code: sound files and their like.</summary>
+    public bool ZeroIsMiddle { get; init; }
+
     /// <summary>What the reader remarked.</summary>
     public IReadOnlyList<string> Notes { get; init; } = [];
 }

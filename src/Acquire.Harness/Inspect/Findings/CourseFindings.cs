@@ -1,4 +1,7 @@
+using Acquire.Capture;
 using Acquire.Harness.Inspect.Spectra;
+using Acquire.Harness.Inspect.Survey;
+using Acquire.Scales;
 
 namespace Acquire.Harness.Inspect.Findings;
 
@@ -13,7 +16,44 @@ internal static class CourseFindings
 
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
-        facts.Close is { } close ? Slope(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Lock(facts, close)) : [];
+        facts.Close is { } close ? Shape(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Lock(facts, close)) : Blocked(facts);
+
+    /// <summary>Distance of a channel's mean from 0 V, in its range, up to which it counts as 0: what is left of a sweep at the recording's end moves it so far.</summary>
+    public const double ZeroMean = 0.01;
+
+    // The slope says nothing where what drifts at rest passes for the start of the sweep (no cubic follows the corner between them), or where the retrace, which
+    // comes through, passes for it.
+    private static IEnumerable<Finding> Shape(InspectionFacts facts, CloseLook close)
+    {
+        Finding[] found = [.. Slope(facts, close)];
+        bool isDoubtful = close.EndSlope / close.StartSlope < 1 - SlopeChange || facts.Accounting.InColumns < facts.Scans / 4;
+        return found.Length > 0 || !isDoubtful ? found : Blocked(facts);
+    }
+
+    // Behind a capacitor every channel's mean is 0 V, whatever the instrument gives. Where sweeps are slower than the capacitor there is no ramp left to look at,
+    // so this is looked at where no course can be.
+    private static IEnumerable<Finding> Blocked(InspectionFacts facts)
+    {
+        ChannelReport ramp = facts.RampChannel;
+        ChannelReport[] moving = [.. facts.Channels.Where(channel => channel.Role is ChannelRole.Ramp or ChannelRole.Vertical && !channel.Still)];
+        if (ramp.Still || moving.Length < 2) yield break;
+        double[] shares = [.. moving.Select(channel => Math.Abs(channel.MeanCode - ZeroCode(facts, channel)) / channel.UsualRangeCodes)];
+        if (!shares.All(share => share <= ZeroMean)) yield break;
+        yield return new Finding(FindingName.RampDroops, FindingSeverity.Warning, 1,
+            $"The mean of {Say.Count(moving.Length, "channel", "channels")} is 0 V, to within {Say.Share(shares.Max())} of what they reach: the input blocks direct voltage, and a ramp that is slow for it does not come through.",
+            "Record through an input that passes direct voltage, as a converter of a microcontroller does; through this one only sweeps much quicker than its coupling keep their shape.", 0);
+    }
+
+    // Not a number where nobody said which code 0 V is.
+    private static double ZeroCode(InspectionFacts facts, ChannelReport channel)
+    {
+        IReadOnlyList<int> verticals = facts.Setup.Scan.VerticalChannels;
+        CodeVolts? volts = channel.Role == ChannelRole.Ramp ? facts.Setup.RampVolts
+            : facts.Setup.VerticalScaleOf(verticals.Index().First(vertical => vertical.Item == channel.Channel).Index).Volts;
+        int full = facts.Setup.Scan.FullCode;
+        if (volts is not null) return (double)(-volts.AtCodeZero / (volts.AtFullCode - volts.AtCodeZero) * full);
+        return facts.Recording.ZeroIsMiddle ? (full + 1) / 2.0 : double.NaN;
+    }
 
     private static IEnumerable<Finding> Slope(InspectionFacts facts, CloseLook close)
     {
