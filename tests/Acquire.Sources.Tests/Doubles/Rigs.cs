@@ -1,7 +1,7 @@
+using System.Collections.Concurrent;
 using System.IO.Pipes;
 using System.Net;
 using System.Net.Sockets;
-using Acquire.Capture;
 using Acquire.Recordings;
 using Acquire.Sources.Serial;
 using Acquire.Sources.Streams;
@@ -154,62 +154,18 @@ internal sealed class RecordingRig : ISourceRig
     }
 }
 
-/// <summary>The smallest source that an embedder would write: words from a queue.</summary>
-internal sealed class QueueSource : IScanSource
-{
-    private readonly object _gate = new();
-    private readonly Queue<ushort[]> _blocks = new();
-    private bool _ended;
-    private int _hasRun;
-
-    public string Name => "queue:";
-
-    public bool CanWait => true;
-
-    public void Add(ushort[]? scans)
-    {
-        lock (_gate)
-        {
-            if (scans is null) _ended = true;
-            else _blocks.Enqueue(scans);
-            Monitor.PulseAll(_gate);
-        }
-    }
-
-    public void Run(IScanReceiver receiver, CancellationToken stop)
-    {
-        if (Interlocked.Exchange(ref _hasRun, 1) != 0) throw new InvalidOperationException("queue: has run before; make another source.");
-        if (stop.IsCancellationRequested) return;
-        receiver.Describe(WordBytes.Description);
-        using CancellationTokenRegistration stopping = stop.Register(() =>
-        {
-            lock (_gate) Monitor.PulseAll(_gate);
-        });
-        while (!stop.IsCancellationRequested)
-        {
-            ushort[]? block;
-            lock (_gate)
-            {
-                while (!_blocks.TryDequeue(out block) && !_ended && !stop.IsCancellationRequested) Monitor.Wait(_gate);
-            }
-
-            if (block is null) return;
-            receiver.Take(block);
-        }
-    }
-}
-
+/// <summary>The source that docs/embedding.md shows as an example of one's own.</summary>
 internal sealed class QueueRig : ISourceRig
 {
-    private readonly QueueSource _source = new();
+    private readonly BlockingCollection<ushort[]> _blocks = [];
 
-    public IScanSource Source => _source;
+    public QueueRig() => Source = new QueueSource(_blocks, WordBytes.Description);
 
-    public void Feed(ushort[] scans) => _source.Add(scans);
+    public IScanSource Source { get; }
 
-    public void EndFeed() => _source.Add(null);
+    public void Feed(ushort[] scans) => _blocks.Add(scans);
 
-    public void Dispose()
-    {
-    }
+    public void EndFeed() => _blocks.CompleteAdding();
+
+    public void Dispose() => _blocks.Dispose();
 }
