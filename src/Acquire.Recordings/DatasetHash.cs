@@ -10,7 +10,7 @@ internal static class DatasetHash
 
     /// <summary>Reads the whole file and compares.</summary>
     /// <exception cref="RecordingException">The hash differs or is no hash.</exception>
-    public static void Verify(SafeFileHandle handle, RecordingLayout layout)
+    public static void Verify(SafeFileHandle handle, RecordingLayout layout, CancellationToken cancel)
     {
         if (layout.Sha512 is not { } stated)
         {
@@ -23,6 +23,7 @@ internal static class DatasetHash
         long length = RandomAccess.GetLength(handle);
         for (long at = 0; at < length;)
         {
+            cancel.ThrowIfCancellationRequested();
             Span<byte> bytes = block.AsSpan(0, (int)Math.Min(BlockBytes, length - at));
             FileOpening.ReadExactly(handle, bytes, at, layout.DataPath);
             hash.AppendData(bytes);

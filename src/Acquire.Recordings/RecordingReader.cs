@@ -24,12 +24,12 @@ public sealed class RecordingReader : IDisposable
     private bool _begun;
     private bool _endGapReported;
 
-    private RecordingReader(SafeFileHandle handle, RecordingLayout layout, RecordingOptions options)
+    private RecordingReader(SafeFileHandle handle, RecordingLayout layout, RecordingOptions options, CancellationToken cancel)
     {
         _handle = handle;
         _layout = layout;
         byte[] buffer = ScanFileReader.BufferFor(layout);
-        _converter = WordMapping.Build(handle, layout, options, buffer, out int bits, out _ranges);
+        _converter = WordMapping.Build(handle, layout, options, buffer, out int bits, out _ranges, cancel);
         Bits = bits;
         ChannelCount = options.Channels.Count == 0 ? layout.Channels : options.Channels.Count;
         _scans = new ScanFileReader(handle, layout, _converter, ChannelCount, buffer);
@@ -101,10 +101,12 @@ public sealed class RecordingReader : IDisposable
     /// <summary>Opens a recording.</summary>
     /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data; or a WAV file, NAME.wav.</param>
     /// <param name="options">How it is read, or null: every channel, all bits.</param>
+    /// <param name="cancel">Ends a first pass over the file, which words wider than 16 bits and a comparison with the hash need.</param>
     /// <exception cref="ArgumentException">An option is outside its documented range.</exception>
+    /// <exception cref="OperationCanceledException">It was cancelled.</exception>
     /// <exception cref="RecordingException">A file is missing or cannot be read, or the recording is damaged or of a kind that is not
     /// read here; <see cref="RecordingException.Failure"/> says which.</exception>
-    public static RecordingReader Open(string path, RecordingOptions? options = null)
+    public static RecordingReader Open(string path, RecordingOptions? options = null, CancellationToken cancel = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         options ??= new RecordingOptions();
@@ -114,8 +116,8 @@ public sealed class RecordingReader : IDisposable
             : SigmfRecording.Open(path, out handle);
         try
         {
-            if (options.VerifyHash) DatasetHash.Verify(handle, layout);
-            return new RecordingReader(handle, layout, options);
+            if (options.VerifyHash) DatasetHash.Verify(handle, layout, cancel);
+            return new RecordingReader(handle, layout, options, cancel);
         }
         catch
         {

@@ -16,9 +16,10 @@ internal static class WordMapping
     /// <param name="buffer">Buffer for a first pass.</param>
     /// <param name="bits">Bits of a code.</param>
     /// <param name="ranges">Word values at code 0 and the full code, per channel read; empty where words are codes.</param>
+    /// <param name="cancel">Ends a first pass.</param>
     public static IWordConverter Build(
         SafeFileHandle handle, RecordingLayout layout, RecordingOptions options, byte[] buffer,
-        out int bits, out IReadOnlyList<CodeVolts> ranges)
+        out int bits, out IReadOnlyList<CodeVolts> ranges, CancellationToken cancel)
     {
         int[]? selected = Select(layout, options);
         int[] channels = selected ?? [.. Enumerable.Range(0, layout.Channels)];
@@ -44,7 +45,7 @@ internal static class WordMapping
         }
 
         bool sawNotANumber = false;
-        if (options.Ranges.Count == 0) ranges = Find(handle, layout, channels, buffer, out sawNotANumber);
+        if (options.Ranges.Count == 0) ranges = Find(handle, layout, channels, buffer, out sawNotANumber, cancel);
         else if (options.Ranges.Count == channels.Length) ranges = options.Ranges;
         else if (options.Ranges.Count == 1) ranges = [.. Enumerable.Repeat(options.Ranges[0], channels.Length)];
         else
@@ -75,7 +76,7 @@ internal static class WordMapping
     }
 
     private static CodeVolts[] Find(
-        SafeFileHandle handle, RecordingLayout layout, int[] channels, byte[] buffer, out bool sawNotANumber)
+        SafeFileHandle handle, RecordingLayout layout, int[] channels, byte[] buffer, out bool sawNotANumber, CancellationToken cancel)
     {
         IRangeFinder finder = WordConverters.Finder(layout.Word, layout.Channels, channels);
         int scanBytes = layout.Channels * layout.Word.Bytes;
@@ -84,6 +85,7 @@ internal static class WordMapping
             long at = segment.ByteOffset, end = at + (segment.Scans * scanBytes);
             while (at < end)
             {
+                cancel.ThrowIfCancellationRequested();
                 Span<byte> raw = buffer.AsSpan(0, (int)Math.Min(end - at, buffer.Length));
                 FileOpening.ReadExactly(handle, raw, at, layout.DataPath);
                 WordConverters.ToNativeOrder(layout.Word, raw);

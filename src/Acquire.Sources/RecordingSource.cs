@@ -44,7 +44,20 @@ public sealed class RecordingSource : IScanSource
             throw new InvalidOperationException($"{Name} has run before; a source runs once. Make another source.");
         if (stop.IsCancellationRequested) return;
         ScanFormat? format = Format ?? Guarded(() => SetupFile.TryFindBeside(_path) is { } file ? SetupFile.Load(file).Scan : null);
-        using RecordingReader reader = Guarded(() => RecordingReader.Open(_path, _options.Bits is null && format is not null ? _options with { Bits = format.Bits } : _options));
+        RecordingOptions options = _options.Bits is null && format is not null ? _options with { Bits = format.Bits } : _options;
+        try
+        {
+            using RecordingReader reader = Guarded(() => RecordingReader.Open(_path, options, stop));
+            Give(reader, format, receiver, stop);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            // Stopped in the pass over the file that some need before their first scan.
+        }
+    }
+
+    private static void Give(RecordingReader reader, ScanFormat? format, IScanReceiver receiver, CancellationToken stop)
+    {
         receiver.Describe(DescriptionOf(reader, format));
         ushort[] scans = GC.AllocateUninitializedArray<ushort>(ScansPerRead * reader.ChannelCount);
         while (!stop.IsCancellationRequested)

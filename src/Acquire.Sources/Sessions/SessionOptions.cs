@@ -7,13 +7,13 @@ namespace Acquire.Sources.Sessions;
 /// <summary>How an <see cref="AcquisitionSession"/> hands things on.</summary>
 public sealed record SessionOptions
 {
-    /// <summary>The most sweeps that may wait.</summary>
-    public const int MostMostSweeps = 65_536;
+    /// <summary>The highest value of <see cref="MostSweeps"/>.</summary>
+    public const int SweepLimit = 65_536;
 
     /// <summary>Number of scans in each of the two halves between source and engine.</summary>
-    /// <value>1 to 1,048,576; default 65,536, which rides over 131 ms without the engine at a million scans a second.</value>
+    /// <value>1 to 1,048,576; default 262,144, which rides over half a second without the engine at a million scans a second: a first call that has to be compiled, a busy machine.</value>
     /// <remarks>A larger half costs memory, not latency: an idle engine takes a half that is not full.</remarks>
-    public int ScansPerHalf { get; init; } = 65_536;
+    public int ScansPerHalf { get; init; } = 262_144;
 
     /// <summary>What becomes of a sweep for which the consumer has no time yet.</summary>
     /// <value>Null (the default): <see cref="SweepPolicy.Wait"/> where the source can wait, otherwise <see cref="SweepPolicy.DropWhenFull"/>.</value>
@@ -44,8 +44,8 @@ public sealed record SessionOptions
             throw new ArgumentException($"ScansPerHalf is {ScansPerHalf:N0}; a half holds 1 to {PingPongOptions.MaxScansPerHalf:N0} scans. Give a size in that range.");
         if (Policy is { } policy && !Enum.IsDefined(policy))
             throw new ArgumentException($"Policy is {Policy}; give NewestWins, DropWhenFull or Wait.");
-        if (MostSweeps is < 1 or > MostMostSweeps)
-            throw new ArgumentException($"MostSweeps is {MostSweeps:N0}; 1 to {MostMostSweeps:N0} sweeps may wait. Give a number in that range.");
+        if (MostSweeps is < 1 or > SweepLimit)
+            throw new ArgumentException($"MostSweeps is {MostSweeps:N0}; 1 to {SweepLimit:N0} sweeps may wait. Give a number in that range.");
         if (SnapshotReaders < 1)
             throw new ArgumentException($"SnapshotReaders is {SnapshotReaders}; give 1 or more.");
         if (StopTimeout <= TimeSpan.Zero || StopTimeout.TotalMilliseconds > int.MaxValue)

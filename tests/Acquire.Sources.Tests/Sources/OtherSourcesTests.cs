@@ -140,6 +140,24 @@ public class OtherSourcesTests
     }
 
     [Fact]
+    public void Recording_StoppedInThePassOverTheFile_Ends()
+    {
+        using RecordingFolder folder = new();
+        string name = folder.File("long");
+        File.WriteAllText(name + ".sigmf-meta", """{ "global": { "core:datatype": "rf32_le", "core:version": "1.2.5", "core:num_channels": 2 }, "captures": [], "annotations": [] }""");
+
+        // A file of nothing that takes no room, and minutes to look through.
+        using (FileStream data = File.Create(name + ".sigmf-data")) data.SetLength(1L << 38);
+        WatchedReceiver receiver = new();
+        using SourceRun run = new(new RecordingSource(name), receiver);
+
+        run.Stop();
+
+        Assert.Null(run.Fault);
+        Assert.Empty(receiver.Events);
+    }
+
+    [Fact]
     public void Synthetic_WithoutPace_BringsTheBenchesOwnScansAndLosses()
     {
         SyntheticOptions options = new() { Seed = 3, Scans = 30_000, Loss = new LossModel { Gaps = [new GapAt(10_000, 500)], Breaks = [new BreakAt(20_000, 300)] } };
