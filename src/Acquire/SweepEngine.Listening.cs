@@ -284,6 +284,8 @@ public sealed partial class SweepEngine
 
         public void SweepBegan(long scan, SweepStart reason, bool rising) => engine.OnSweepBegan(scan, reason, rising);
 
+        public void PlacePast(long to, LineFit course, long end) => engine._rebinner.PlacePast(to, course, end);
+
         public void Place(long scan, double course) => engine._rebinner.Place(scan, course);
 
         public void Confirm(long scan) => engine._rebinner.Confirm(scan);

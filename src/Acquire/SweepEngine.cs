@@ -144,6 +144,7 @@ public sealed partial class SweepEngine
         {
             ReadOnlySpan<ushort> scan = scans[.._channels];
             _history.Add(scan);
+            if (!_underWay) _rebinner.KeepPast();
             _blanking?.Take(scan[_blankingChannel]);
             foreach (ushort word in scan)
             {

@@ -25,9 +25,11 @@ internal sealed partial class Rebinner
 
     private int Notes(long scan)
     {
-        int notes = _settles && scan - _start < _settle ? SettlingBit : 0;
+        int notes = Settles(scan) ? SettlingBit : 0;
         return _flags.IsSuspect(scan) ? notes | SuspectBit : notes;
     }
+
+    private bool Settles(long scan) => _settles && scan - _start < _settle;
 
     private int Decide(long scan, double course)
     {

@@ -1,5 +1,6 @@
 using Acquire.Capture;
 using Acquire.Scales;
+using Acquire.Sweeps;
 
 namespace Acquire.Columns;
 
@@ -88,6 +89,8 @@ internal sealed partial class Rebinner
         _normal = new Store(options.ColumnCount, _channels.Length, options.Domains);
         _fine = learns ? new Store(FineCells, _channels.Length, options.Domains) : null;
         (_live, _older, _newer) = (_normal.Live, _normal.Older, _normal.Newer);
+        _past = new SweepColumns(RampPast.Blocks, _channels.Length, options.Domains);
+        _pastScans = RampPast.ScansOf(historyScans);
         StartStretches();
         ForgetChanges();
     }

@@ -66,13 +66,13 @@ internal sealed class SweepColumns
 
     public bool IsFilled(int column) => _verticals[0].Counts[column] > 0;
 
-    public void Count(PlacedKind kind)
+    public void Count(PlacedKind kind, long scans = 1)
     {
         switch (kind)
         {
-            case PlacedKind.Overscan: _tally.Overscan++; break;
-            case PlacedKind.Blanked: _tally.Blanked++; break;
-            default: _tally.Unfiled++; break;
+            case PlacedKind.Overscan: _tally.Overscan += scans; break;
+            case PlacedKind.Blanked: _tally.Blanked += scans; break;
+            default: _tally.Unfiled += scans; break;
         }
     }
 
@@ -111,6 +111,15 @@ internal sealed class SweepColumns
         for (int v = 0; v < _verticals.Length; v++) _verticals[v].Merge(column, later._verticals[v], laterColumn);
         _lastScan[column] = later._lastScan[laterColumn];
         Touch(column, column + 1);
+    }
+
+    /// <summary>Counts scans of a column that was merged.</summary>
+    public void CountMerged(int column, long scans, bool fitted, ColumnMarks marks)
+    {
+        _tally.InColumns += scans;
+        if (fitted) _tally.Fitted += scans;
+        if ((_marks[column] & ColumnMarks.Suspect) != ColumnMarks.None) _tally.Suspect += scans;
+        _marks[column] |= marks;
     }
 
     /// <summary>Takes over where the scans went, not which columns were touched.</summary>

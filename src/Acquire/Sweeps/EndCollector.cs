@@ -53,6 +53,11 @@ internal sealed class EndCollector : ISweepListener
     {
     }
 
+    public void PlacePast(long to, LineFit course, long end)
+    {
+        // It goes through what the history holds.
+    }
+
     public void Place(long scan, double course) => _probe?.InSweep(scan);
 
     public void Confirm(long scan)

@@ -6,6 +6,12 @@ internal interface ISweepListener
     /// <summary>A sweep began; its scans follow through <see cref="Place"/>, from <paramref name="scan"/> on, none left out.</summary>
     void SweepBegan(long scan, SweepStart reason, bool rising);
 
+    /// <summary>The sweep that has just begun did so before the history: its blocks up to <paramref name="to"/> lie on a line.</summary>
+    /// <param name="to">One past the last scan of the last block; <see cref="Place"/> goes on from there.</param>
+    /// <param name="course">Line through the ramp, in codes.</param>
+    /// <param name="end">Scan at the line's end.</param>
+    void PlacePast(long to, LineFit course, long end);
+
     /// <summary>A scan of the sweep under way, provisional until it is confirmed.</summary>
     /// <param name="scan">Index of the scan.</param>
     /// <param name="course">Ramp code by the fitted course, or NaN: use the scan's own code.</param>

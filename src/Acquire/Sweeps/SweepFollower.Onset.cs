@@ -6,10 +6,14 @@ internal sealed partial class SweepFollower
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
+        if (first > _from && TryPastOnset(scan, first)) return true;
         double threshold = _base + (late ? LateHysteresis : OnsetHysteresis);
         double half = (_base + threshold) / 2;
         long below = scan;
         while (below > first && Y(below) > half) below--;
+        // Of many scans a few lie far off: what counts is where their mean is below.
+        long step = (scan - below) / 16;
+        while (step >= 16 && below - step > first && _history.Mean(below - step, below) > half) below -= step;
         long reach = 2 * Math.Max(1, scan - below);
         long start = reach < 8 ? SteepOnset(scan, below, first) : FlatOnset(scan, below, reach, first);
         LineFit fit = _history.Fit(start, scan + 1);
@@ -32,6 +36,27 @@ internal sealed partial class SweepFollower
         return true;
     }
 
+    /// <summary>The ramp fills the history: it has started before it, where its line meets the rest.</summary>
+    private bool TryPastOnset(long scan, long first)
+    {
+        long n = scan + 1 - first;
+        if (n < 64 || _past.End < first) return false;
+        LineFit line = _history.Fit(first, scan + 1), early = _history.Fit(first, first + (n / 4));
+        double slope = _rising ? line.Slope : -line.Slope, earlySlope = _rising ? early.Slope : -early.Slope;
+        // A rest at its beginning, and the start lies in the history.
+        if (slope <= 0 || earlySlope < 0.7 * slope || !_past.TryGetRest(_from, _rising, out double rest)) return false;
+        double above = Level(early.After(1 - (n / 4))) - Level(rest);
+        long oldest = _past.AtOrAfter(Math.Max(_from, _past.First));
+        long start = Math.Max(oldest, _past.AtOrAfter(first - (long)(above / slope)));
+        if (start >= _past.End) return false;
+        bool inside = _state == State.Entering && start <= oldest + (2 * _past.BlockScans) && oldest - _segmentStart < _past.BlockScans;
+        if (!inside && !_scout && Math.Abs(Level(rest) - _low) > (0.1 * Span)) return false;
+        if (!_goingBack.TryTake(_next - _past.End)) return false;
+        Begin(inside ? oldest : start, _past.End, scan, inside ? _enteredBy : SweepStart.Ramp, line);
+        _startLevel = Level(rest);
+        return true;
+    }
+
     private long SteepOnset(long scan, long below, long first)
     {
         double step = (Y(scan) - Y(below)) / Math.Max(1, scan - below);
@@ -49,11 +74,14 @@ internal sealed partial class SweepFollower
         double high = _base + (9 * _sigma) + (OnsetHysteresis / 16);
         // Only what comes after the flyback: a jump is no part of either line. Once the ramp, gone through backwards, has come down
         // to its foot, whatever lies higher is still the flyback.
+        // Of many scans a few lie far off, so means of blocks are looked at.
+        long block = reach < 512 ? 1 : reach / 128;
         bool atFoot = false;
-        for (long i = scan - 1; i > from; i--)
+        for (long i = scan - block; i - block >= from; i -= block)
         {
-            atFoot |= i <= below && Y(i) <= _base + (5 * _sigma);
-            if (Math.Abs(Y(i) - Y(i - 1)) > jump || (atFoot && Math.Min(Y(i), Y(i - 1)) > high))
+            double later = MeanLevel(i, block), earlier = MeanLevel(i - block, block);
+            atFoot |= i <= below && later <= _base + (5 * _sigma);
+            if (Math.Abs(later - earlier) > jump || (atFoot && Math.Min(later, earlier) > high))
             {
                 from = i;
                 break;
@@ -66,6 +94,8 @@ internal sealed partial class SweepFollower
         if (split <= from) return from;
         return Sharpen(split, StraightBack(split, from, Math.Max(first, scan - (8 * reach))), scan + 1, onset: true);
     }
+
+    private double MeanLevel(long from, long scans) => scans == 1 ? Y(from) : Level(_history.Mean(from, from + scans));
 
     /// <summary>How far the level or line before a corner goes back, from <paramref name="from"/> to <paramref name="oldest"/> at most.</summary>
     private long StraightBack(long split, long from, long oldest)

@@ -6,7 +6,14 @@ internal sealed partial class SweepFollower
     /// <summary>Scans of a block; blocks begin at scans whose index plus one is a multiple of it, since the last scan given waits for one more.</summary>
     public const int BlockScans = 64;
 
-    private void Begin(long start, long known, SweepStart reason, LineFit onset)
+    private void Begin(long start, long known, SweepStart reason, LineFit onset) => Begin(start, start, known, reason, onset);
+
+    /// <param name="start">First scan of the sweep.</param>
+    /// <param name="from">First scan to go through, later than the start where that has left the history.</param>
+    /// <param name="known">Scan at the end of the onset's line.</param>
+    /// <param name="reason">Why it starts there.</param>
+    /// <param name="onset">Line through the start of the ramp.</param>
+    private void Begin(long start, long from, long known, SweepStart reason, LineFit onset)
     {
         _state = State.Sweeping;
         _start = start;
@@ -14,15 +21,16 @@ internal sealed partial class SweepFollower
         _onset = onset;
         _onsetKnown = known;
         _startLevel = known - start >= 8 ? Level(onset.After(start - known)) : Y(start);
-        _peak = Y(start);
-        _peakAt = start;
+        _peak = Y(from);
+        _peakAt = from;
         _halted = 0;
-        _confirmed = start;
+        _confirmed = from;
         _fitted = false;
-        _course.Restart(start, onset.Slope, Span, _sigma);
-        _courseAtPeak = new LineFit(_history[start], onset.Slope, 1);
+        _course.Restart(from, onset.Slope, Span, _sigma);
+        _courseAtPeak = new LineFit(_history[from], onset.Slope, 1);
         _listener.SweepBegan(start, reason, _rising);
-        _next = start;
+        if (from > start) _listener.PlacePast(from, onset, known);
+        _next = from;
     }
 
     private void Sweep(long scan)
@@ -76,7 +84,8 @@ internal sealed partial class SweepFollower
     private void ConfirmBehind(long scan)
     {
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
-        double guard = Math.Max(16, 3 * _sigma / slope);
+        // What is not confirmed must be in the history when it is withdrawn.
+        double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));
         if (scan - _confirmed < 2 * guard) return;
         _confirmed = scan - (long)guard;
         _listener.Confirm(_confirmed);

@@ -29,6 +29,7 @@ internal sealed partial class SweepFollower
     }
 
     private readonly RampHistory _history;
+    private readonly RampPast _past;
     private readonly ISweepListener _listener;
     private readonly RampCourse _course;
     private readonly CornerSearch _corner = new();
@@ -79,9 +80,10 @@ internal sealed partial class SweepFollower
     private long _confirmed;
     private bool _fitted;
 
-    public SweepFollower(RampHistory history, ISweepListener listener, int fullCode)
+    public SweepFollower(RampHistory history, RampPast past, ISweepListener listener, int fullCode)
     {
         _history = history;
+        _past = past;
         _listener = listener;
         _full = fullCode;
         _course = new RampCourse(history);
@@ -139,11 +141,12 @@ internal sealed partial class SweepFollower
 
     /// <summary>Starts over with what was learnt, from a scan on.</summary>
     /// <param name="found">Direction, ends and noise.</param>
+    /// <param name="since">First scan of the stretch; it may have left the history.</param>
     /// <param name="from">First scan to go through.</param>
     /// <param name="reason">Why the stream begins there.</param>
     /// <param name="scout">The ends are a guess: do not use them to end a sweep or to judge its start.</param>
     /// <param name="usualSlope">Slope of a sweep where it is known, otherwise 0.</param>
-    public void Restart(RampLock found, long from, SweepStart reason, bool scout, double usualSlope)
+    public void Restart(RampLock found, long since, long from, SweepStart reason, bool scout, double usualSlope)
     {
         _both = found.Direction == RampDirection.Both;
         _rising = found.Direction != RampDirection.Falling;
@@ -158,7 +161,9 @@ internal sealed partial class SweepFollower
         _end = from;
         Rejected = 0;
         LastEnded = null;
-        Enter(from, reason);
+        Enter(since, reason);
+        // What lies before is no flyback: a ramp was found that fills the history.
+        if (since < from) _retraceBase = double.NegativeInfinity;
     }
 
     /// <summary>Moves the ends of the ramp to where whole sweeps were seen to run; from now on they count.</summary>

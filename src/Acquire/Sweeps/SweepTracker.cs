@@ -16,6 +16,7 @@ internal sealed class SweepTracker
     private const int MostRejected = 6;
 
     private readonly RampHistory _history;
+    private readonly RampPast _past;
     private readonly RampLearner _learner;
     private readonly SweepFollower _follower;
     private readonly SweepFollower _scout;
@@ -45,11 +46,12 @@ internal sealed class SweepTracker
         _listener = listener;
         _history = new RampHistory(fullCode, historyScans);
         _learner = new RampLearner(_history, fullCode, direction, given is { } edges ? edges.High - edges.Low : 0);
-        _follower = new SweepFollower(_history, listener, fullCode);
+        _past = new RampPast(_history);
+        _follower = new SweepFollower(_history, _past, listener, fullCode);
         _ends = new EndCollector(listener);
         // Learning anew goes through the history three times: learner, scout, follower.
         _goingBack = new GoingBack(earned: 8, 8L * historyScans);
-        _scout = new SweepFollower(_history, _ends, fullCode);
+        _scout = new SweepFollower(_history, _past, _ends, fullCode);
     }
 
     /// <summary>Whether a ramp has been found.</summary>
@@ -164,6 +166,7 @@ internal sealed class SweepTracker
 
     private void Decide()
     {
+        if (!InSweep) _past.Keep();
         _goingBack.Earn();
         if (Following)
         {
@@ -209,7 +212,8 @@ internal sealed class SweepTracker
     private void Follow(RampLock found)
     {
         _ends.Reset(found);
-        _scout.Restart(found, Math.Max(_replayFrom, _history.Oldest), SweepStart.Begin, scout: true, 0);
+        long from = Math.Max(_replayFrom, _history.Oldest);
+        _scout.Restart(found, from, from, SweepStart.Begin, scout: true, 0);
         Replay(_scout);
         _scout.EndSegment(SweepEnd.End, 0);
         found = _ends.Settle(found);
@@ -221,9 +225,12 @@ internal sealed class SweepTracker
         Found = found;
         _found = true;
         Following = true;
-        long from = Math.Max(_replayFrom, _history.Oldest);
-        _listener.Locked(found, from, scout);
-        _follower.Restart(found, from, from > _replayFrom ? SweepStart.Begin : _replayReason, scout, usualSlope);
+        long from = Math.Max(_replayFrom, _history.Oldest), since = from;
+        // A sweep that fills the history: what lies before is its rest, as far as it is known.
+        if (scout && from > _replayFrom && _history.SegmentStart < from && _past.End >= from)
+            since = Math.Max(Math.Max(_replayFrom, _history.SegmentStart), _past.First);
+        _listener.Locked(found, since, scout);
+        _follower.Restart(found, since, from, since > _replayFrom ? SweepStart.Begin : _replayReason, scout, usualSlope);
         _follower.LearnStartsFrom(_scout);
         Replay(_follower);
     }

@@ -73,13 +73,15 @@ public class CutTests
 
     // Sweeps longer than the history are followed before their ends are known.
     [Theory]
-    [InlineData(true)]
-    [InlineData(false)]
-    public void Traces_SweepsLongerThanTheHistory_AreTheSameBits(bool learns)
+    [InlineData(true, 1 << 16)]
+    [InlineData(false, 1 << 16)]
+    [InlineData(true, 1 << 12)]
+    [InlineData(false, 1 << 12)]
+    public void Traces_SweepsLongerThanTheHistory_AreTheSameBits(bool learns, int history)
     {
         SyntheticOptions drawn = BenchKinds.Draw(BenchKind.Rising, 3);
         SyntheticOptions options = drawn with { Scans = 500_000, Sweep = drawn.Sweep with { SweepScans = 150_000 } };
-        Case @case = Case.Of(options, new Random(3), learns: learns) with { History = 1 << 16 };
+        Case @case = Case.Of(options, new Random(3), learns: learns) with { History = history };
         int[] places = [.. Enumerable.Range(1, 99).Select(i => i * 5_000)];
         ulong[] whole = @case.HashesAt(places, () => int.MaxValue, out SweepRecord expected);
 

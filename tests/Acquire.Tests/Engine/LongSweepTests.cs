@@ -44,6 +44,55 @@ public class LongSweepTests
         Assert.InRange(engine.Accounting.Unassigned, 0, SmallHistory);
     }
 
+    // As many histories long as a sweep of 3 * 10^7, 10^8 and 10^9 scans is of the usual history.
+    [Theory]
+    [InlineData(30, true, false)]
+    [InlineData(30, false, true)]
+    [InlineData(100, true, true)]
+    [InlineData(100, false, false)]
+    [InlineData(1_000, true, false)]
+    [InlineData(1_000, false, true)]
+    public void Process_SweepOfManyHistories_StartsWhereItStartsAndLosesNoScan(int histories, bool learns, bool falling)
+    {
+        const int History = 1 << 12, Full = 4_095;
+        double length = (double)histories * History;
+        SyntheticOptions options = new()
+        {
+            Sweeps = histories < 500 ? 3 : 2,
+            Ramp = new RampModel { Kind = falling ? RampKind.Falling : RampKind.Rising, Low = 0.1, High = 0.85, NoiseCodes = 0.7 },
+            Sweep = new SweepTiming { SweepScans = length, RetraceScans = length / 20, RestScans = length / 10, Begin = BeginPhase.Rest },
+            Verticals = [new VerticalModel { CodeFunction = (fraction, _, _) => fraction * Columns * 40, FlybackShare = 0 }],
+        };
+        ScanStream stream = ScanStream.Of(options);
+        SweepRecord record = new();
+
+        SweepEngine engine = stream.FeedAll(Engines.For(options, learns, History, Columns, Placement.Fitted, record));
+
+        double slope = 0.75 * Full / length, noise = 3 * 0.7 / Math.Sqrt(0.01 * length) / slope;
+        double limit = Math.Max(Math.Max(2, 0.001 * length), noise) + 1;
+        Assert.Equal(stream.Truth!.Sweeps.Count, record.Sweeps.Count);
+        for (int i = 0; i < record.Sweeps.Count; i++)
+        {
+            SweepRecord.Kept sweep = record.Sweeps[i];
+            TrueSweep truth = stream.Truth.Sweeps[i];
+            Assert.InRange(sweep.Info.StartScan, truth.StartScan - limit, truth.StartScan + limit);
+            Assert.InRange(sweep.Info.EndScan, truth.EndScan - limit, truth.EndScan + limit);
+            Assert.Equal(Acquire.Sweeps.SweepStart.Ramp, sweep.Info.StartReason);
+            Assert.True(sweep.Info.ScansInColumns > 0.998 * length, $"Sweep {i} has {sweep.Info.ScansInColumns} scans in its columns.");
+            for (int c = 0; c < Columns; c++)
+            {
+                double mean = (double)sweep.Verticals[0].CodeSums[c] / sweep.Verticals[0].Counts[c];
+                // A fifth of a column.
+                Assert.InRange(mean, ((c + 0.5) * 40) - 8, ((c + 0.5) * 40) + 8);
+            }
+        }
+
+        Accounting where = engine.Accounting;
+        Assert.Equal(stream.Scans, where.InColumns + where.Overscan + where.Retrace + where.Rest + where.Blanked + where.Unassigned);
+        // Of what came before the ramp was found, the last 32 histories are remembered.
+        Assert.InRange(where.Unassigned, 0, histories < 300 ? 0 : stream.Truth.Sweeps[0].StartScan);
+    }
+
     private static SyntheticOptions Bench() => new()
     {
         // The rest at the begin counts as the first.

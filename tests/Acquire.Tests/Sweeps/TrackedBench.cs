@@ -72,6 +72,11 @@ internal sealed class TrackedBench : ITrackerListener
         _courses.Clear();
     }
 
+    public void PlacePast(long to, LineFit course, long end)
+    {
+        for (long scan = _first + _courses.Count; scan < to; scan++) _courses.Add(course.After(scan - end));
+    }
+
     public void Place(long scan, double course)
     {
         Assert.Equal(_first + _courses.Count, scan); // F1: in order, none left out

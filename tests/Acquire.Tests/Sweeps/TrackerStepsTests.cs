@@ -79,6 +79,10 @@ public class TrackerStepsTests
 
         public void SweepBegan(long scan, SweepStart reason, bool rising) => Began++;
 
+        public void PlacePast(long to, LineFit course, long end)
+        {
+        }
+
         public void Place(long scan, double course)
         {
         }

@@ -1,0 +1,58 @@
+using Acquire.Sweeps;
+
+namespace Acquire.Columns;
+
+// What left the history while nobody knew that it was the start of a sweep: kept by blocks, filed along the course when it is known.
+internal sealed partial class Rebinner
+{
+    private readonly SweepColumns _past;
+    private readonly int _pastScans;
+
+    /// <summary>A scan was taken while no sweep was under way; keeps the block that is about to leave the history, if one is.</summary>
+    public void KeepPast()
+    {
+        if ((_scans.End & (_pastScans - 1)) != 0 || _scans.End <= _mask) return;
+        long start = _scans.Oldest;
+        int slot = PastSlotOf(start);
+        _past.ClearColumn(slot);
+        for (long scan = start; scan < start + _pastScans; scan++)
+        {
+            if (IsLeftOut(scan)) continue;
+            for (int v = 0; v < _channels.Length; v++) _past.Add(v, slot, _scans[scan, _channels[v]], _tables[v]);
+            _past.Close(slot, scan, fitted: true, _flags.IsSuspect(scan) ? ColumnMarks.Suspect : ColumnMarks.None);
+        }
+    }
+
+    /// <summary>Files the blocks at the start of a sweep that has just begun.</summary>
+    /// <param name="to">One past the last scan of the last block.</param>
+    /// <param name="course">Line through the start of the ramp.</param>
+    /// <param name="end">Scan at the line's end.</param>
+    public void PlacePast(long to, LineFit course, long end)
+    {
+        ColumnGrid grid = _fineGrid ?? _grid;
+        for (long start = _start; start < to; start += _pastScans)
+        {
+            int slot = PastSlotOf(start);
+            long read = _past.Verticals[0].Counts[slot];
+            _live.Count(PlacedKind.Blanked, _pastScans - read);
+            double at = start + ((_pastScans - 1) / 2.0) + _shift;
+            int column = grid.ColumnOf((long)Math.Round(course.After(at - end) * ColumnGrid.FinePerCode));
+            if (column < 0)
+            {
+                _live.Count(PlacedKind.Overscan, read);
+                continue;
+            }
+
+            _live.MergeColumn(column, _past, slot);
+            _live.CountMerged(column, read, fitted: true, Settles(start) ? ColumnMarks.Settling : ColumnMarks.None);
+            Front = column;
+            NoteChange(column, column + 1);
+        }
+
+        StartStretches();
+        _olderStart = _newerStart = to;
+        _last = to - 1;
+    }
+
+    private int PastSlotOf(long start) => (int)((start / _pastScans) & (RampPast.Blocks - 1));
+}
