@@ -24,6 +24,7 @@ public sealed partial class SweepEngine
             ReadOnlySpan<ushort> block = scans.Slice(taken * _channels, words);
             if (!_block.Load(block)) break;
             int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns();
+            if (resting) _rebinner.KeepPast(entered);
             _history.AddAll(block[..(entered * _channels)]);
             if (entered == ScanBlock.Scans)
             {

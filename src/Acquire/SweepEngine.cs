@@ -143,8 +143,8 @@ public sealed partial class SweepEngine
         for (; scans.Length > 0; scans = scans[_channels..])
         {
             ReadOnlySpan<ushort> scan = scans[.._channels];
+            if (!_underWay) _rebinner.KeepPast(1);
             _history.Add(scan);
-            if (!_underWay) _rebinner.KeepPast();
             _blanking?.Take(scan[_blankingChannel]);
             foreach (ushort word in scan)
             {

@@ -8,11 +8,16 @@ internal sealed partial class Rebinner
     private readonly SweepColumns _past;
     private readonly int _pastScans;
 
-    /// <summary>A scan was taken while no sweep was under way; keeps the block that is about to leave the history, if one is.</summary>
-    public void KeepPast()
+    /// <summary>Scans are about to come while no sweep is under way; keeps the blocks that will leave the history.</summary>
+    /// <param name="scans">How many.</param>
+    public void KeepPast(int scans)
     {
-        if ((_scans.End & (_pastScans - 1)) != 0 || _scans.End <= _mask) return;
-        long start = _scans.Oldest;
+        for (long end = (_scans.End + _pastScans) & -(long)_pastScans; end <= _scans.End + scans; end += _pastScans)
+            if (end > _mask) KeepBlock(end - _mask - 1);
+    }
+
+    private void KeepBlock(long start)
+    {
         int slot = PastSlotOf(start);
         _past.ClearColumn(slot);
         for (long scan = start; scan < start + _pastScans; scan++)

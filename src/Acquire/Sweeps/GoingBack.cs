@@ -9,8 +9,8 @@ internal sealed class GoingBack(int earned, long most)
     private readonly long _most = most;
     private long _steps = most;
 
-    /// <summary>A scan was gone through for the first time.</summary>
-    public void Earn() => _steps = Math.Min(_steps + earned, _most);
+    /// <summary>Scans were gone through for the first time.</summary>
+    public void Earn(int scans = 1) => _steps = Math.Min(_steps + ((long)earned * scans), _most);
 
     /// <summary>Takes the steps for going back, if there are enough of them.</summary>
     public bool TryTake(long scans)

@@ -15,7 +15,8 @@ internal sealed partial class RampHistory
     public ushort? Pending => _hasPending ? _pending : null;
 
     /// <summary>As <see cref="Oldest"/>, when scans up to <paramref name="end"/> will have entered.</summary>
-    public long OldestAt(long end) => Math.Max(0, Math.Max(End, end) - _codes.Length + 1);
+    /// <remarks>A block whose first scan is overwritten goes as a whole: its sums can no longer be worked out.</remarks>
+    public long OldestAt(long end) => Math.Max(0, (Math.Max(End, end) | (BlockScans - 1)) + 1 - _codes.Length);
 
     /// <summary>Takes scans of which it is known that none is a spike. The one that waited is the first of them.</summary>
     /// <param name="codes">16, 32, 48 or 64 scans within a block, with at least two before them.</param>

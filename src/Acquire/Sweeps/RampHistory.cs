@@ -38,7 +38,7 @@ internal sealed partial class RampHistory
     public long SegmentStart { get; private set; }
 
     /// <summary>Oldest scan that can still be read and summed.</summary>
-    public long Oldest => Math.Max(0, End - _codes.Length + 1);
+    public long Oldest => OldestAt(End);
 
     /// <summary>Scans that it can hold.</summary>
     public int Capacity => _codes.Length;

@@ -12,6 +12,9 @@ internal sealed class RampPast
 
     private const int BlocksInHistory = 512;
 
+    // As many as the history lets go at once.
+    private const int LeastBlock = 64;
+
     private readonly RampHistory _history;
     private readonly double[] _means = new double[Blocks];
     private long _first;
@@ -32,17 +35,21 @@ internal sealed class RampPast
     public long End { get; private set; }
 
     /// <summary>Scans of a block for a history of a length.</summary>
-    public static int ScansOf(int historyScans) => Math.Max(1, historyScans / BlocksInHistory);
+    public static int ScansOf(int historyScans) => Math.Max(LeastBlock, historyScans / BlocksInHistory);
 
-    /// <summary>A scan has entered the history while no sweep was under way; takes the block that is about to leave it, if one is.</summary>
-    public void Keep()
+    /// <summary>Scans are about to come while no sweep is under way; takes the blocks that will leave the history.</summary>
+    /// <param name="scans">How many.</param>
+    public void Keep(int scans)
     {
-        long end = _history.End + 1;
-        if ((end & (BlockScans - 1)) != 0 || end < _history.Capacity) return;
-        long start = end - _history.Capacity;
-        if (start != End) _first = start;
-        End = start + BlockScans;
-        _means[SlotOf(start)] = _history.Mean(start, End);
+        long come = _history.End + (_history.Pending is null ? 0 : 1);
+        for (long end = (come + BlockScans) & -(long)BlockScans; end <= come + scans; end += BlockScans)
+        {
+            if (end < _history.Capacity) continue;
+            long start = end - _history.Capacity;
+            if (start != End) _first = start;
+            End = start + BlockScans;
+            _means[SlotOf(start)] = _history.Mean(start, End);
+        }
     }
 
     /// <summary>The level from which the ramp has risen: the lowest block from a scan on.</summary>

@@ -26,9 +26,10 @@ internal sealed partial class SweepFollower
         while (n < room && TakePiece(block.Ramp.AsSpan(place + n - 1, PieceScans + 1), _next + n)) n += PieceScans;
         if (n == 0) return 0;
         if (n < room) run = RampRun.Measure(ref codes, n, 0, 0, 0);
+        _past.Keep(n);
         _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
         _history.AddNoise(ref codes, _next, n);
-        _next = _end = _next + n;
+        PassNew(n);
         return n;
     }
 

@@ -49,8 +49,15 @@ internal sealed partial class SweepFollower
         if (_history.Noise.IsSettled) _history.AddNoise(ref codes, scan, n);
         _course.TakeRun(scan, n, run);
         _fitted = true;
-        _next = _end = scan + n;
+        PassNew(n);
         return n;
+    }
+
+    private void PassNew(int scans)
+    {
+        _next = _end = _furthest = _next + scans;
+        Steps += scans;
+        _goingBack.Earn(scans);
     }
 
     /// <summary>Confirms at a block's end; after what was taken is filed.</summary>

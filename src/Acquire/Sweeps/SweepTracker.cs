@@ -109,6 +109,7 @@ internal sealed class SweepTracker
     /// <summary>Takes the ramp code of the next scan.</summary>
     public void Push(ushort code)
     {
+        if (!InSweep) _past.Keep(1);
         if (_history.Push(code)) Decide();
     }
 
@@ -124,10 +125,20 @@ internal sealed class SweepTracker
     }
 
     /// <summary>Takes scans within a sweep, see <see cref="SweepFollower.TryRun"/>.</summary>
-    public int TryRun(Capture.ScanBlock block, int place, out CourseLine line) => _follower.TryRun(block, place, out line);
+    public int TryRun(Capture.ScanBlock block, int place, out CourseLine line)
+    {
+        int taken = _follower.TryRun(block, place, out line);
+        _goingBack.Earn(taken);
+        return taken;
+    }
 
     /// <summary>Takes scans of retrace and rest, see <see cref="SweepFollower.TryRest"/>.</summary>
-    public int TryRest(Capture.ScanBlock block, int place) => _follower.IsResting ? _follower.TryRest(block, place) : 0;
+    public int TryRest(Capture.ScanBlock block, int place)
+    {
+        int taken = _follower.IsResting ? _follower.TryRest(block, place) : 0;
+        _goingBack.Earn(taken);
+        return taken;
+    }
 
     /// <summary>What was taken is filed.</summary>
     public void EndBlock() => _follower.EndBlock();
@@ -166,7 +177,6 @@ internal sealed class SweepTracker
 
     private void Decide()
     {
-        if (!InSweep) _past.Keep();
         _goingBack.Earn();
         if (Following)
         {

@@ -1,6 +1,7 @@
 using Acquire.Capture;
 using Acquire.Columns;
 using Acquire.Sources.Synthetic;
+using Acquire.Sweeps;
 
 namespace Acquire.Tests.Engine;
 
@@ -49,11 +50,12 @@ public class AccountingTests
         }
     }
 
-    // What left the history and the 32 histories of blocks before a ramp was found stays unassigned; nothing else does.
+    // What left the history and the blocks before it until a ramp was found stays unassigned; nothing else does.
     [Fact]
     public void Accounting_RampComesLongAfterTheBegin_OnlyWhatIsForgottenStaysUnassigned()
     {
-        const int History = 1 << 12, Idle = 200_000, Remembered = 32 * History;
+        const int History = 1 << 12, Idle = 1_200_000;
+        int remembered = RampPast.Blocks * RampPast.ScansOf(History);
         var stream = new ScanStream(new ScanFormat());
         for (int i = 0; i < Idle; i++) stream.Add(500, 7);
         for (int i = 0; i < 20_000; i++) stream.Add((ushort)(i % 1_000 < 900 ? 500 + (i % 1_000 * 3) : 500), 9);
@@ -61,7 +63,7 @@ public class AccountingTests
         var engine = new SweepEngine(new Setup(), sweeps, History);
         long beforeLock = 0;
 
-        stream.Feed(engine, 0, stream.Scans, () => 10, () =>
+        stream.Feed(engine, 0, stream.Scans, () => 97, () =>
         {
             AssertAddsUp(engine.Accounting, $"after {engine.Accounting.Scans} scans");
             if (!engine.Ramp.Present) beforeLock = engine.Accounting.Scans;
@@ -69,7 +71,7 @@ public class AccountingTests
         engine.Complete();
 
         Assert.Equal(20, sweeps.Sweeps.Count);
-        Assert.InRange(engine.Accounting.Unassigned, Idle - Remembered - History, beforeLock - Remembered);
+        Assert.InRange(engine.Accounting.Unassigned, Idle - remembered - History, beforeLock - remembered);
     }
 
     // A ramp that stops half way is in doubt, pause or abort, until it moves again; here that is longer than the history.
