@@ -26,6 +26,7 @@ internal static class HarnessProgram
         root.Options.Add(Verbose);
         root.Subcommands.Add(Demo.DemoCommand.Create());
         root.Subcommands.Add(Replay.ReplayCommand.Create());
+        root.Subcommands.Add(Capturing.CaptureCommand.Create());
         root.Subcommands.Add(Synth.SynthCommand.Create());
         root.Subcommands.Add(Inspect.InspectCommand.Create());
         return root;

@@ -33,7 +33,27 @@ internal static class AcquireCommand
 
     public static Process Start(string folder, params string[] args) => Start(folder, args, variable: null);
 
-    private static Process Start(string folder, string[] args, (string Name, string Value)? variable)
+    /// <summary>Starts with a file as standard input, which is written in the background.</summary>
+    public static Process StartWithInput(string folder, string inputPath, params string[] args)
+    {
+        Process process = Start(folder, args, variable: null, closeInput: false);
+        byte[] input = File.ReadAllBytes(inputPath);
+        _ = Task.Run(() =>
+        {
+            try
+            {
+                process.StandardInput.BaseStream.Write(input);
+                process.StandardInput.Close();
+            }
+            catch (IOException)
+            {
+                // The command ended before it had read everything.
+            }
+        });
+        return process;
+    }
+
+    private static Process Start(string folder, string[] args, (string Name, string Value)? variable, bool closeInput = true)
     {
         ProcessStartInfo start = new("dotnet")
         {
@@ -46,7 +66,7 @@ internal static class AcquireCommand
         if (variable is { } set) start.Environment[set.Name] = set.Value;
         foreach (string arg in args) start.ArgumentList.Add(arg);
         Process process = Process.Start(start) ?? throw new InvalidOperationException("The command could not be started.");
-        process.StandardInput.Close();
+        if (closeInput) process.StandardInput.Close();
         return process;
     }
 

@@ -60,9 +60,9 @@ internal sealed class RunningCommand : IDisposable
 
     public void Kill() => Send(9);
 
-    public int WaitForExit()
+    public int WaitForExit(TimeSpan? limit = null)
     {
-        if (!_process.WaitForExit(Limit)) Assert.Fail($"The command still runs after {Limit.TotalSeconds} s. Output: {Output} Error: {Error}");
+        if (!_process.WaitForExit(limit ?? Limit)) Assert.Fail($"The command still runs after {(limit ?? Limit).TotalSeconds} s. Output: {Output} Error: {Error}");
         _process.WaitForExit();
         return _process.ExitCode;
     }

@@ -3,7 +3,13 @@ namespace Acquire.Harness.Tests.Doubles;
 /// <summary>A folder of its own for one test, gone afterwards.</summary>
 internal sealed class ScratchFolder : IDisposable
 {
-    public string Path { get; } = Directory.CreateTempSubdirectory("acquire-").FullName;
+    /// <summary>Makes it in the folder for temporary files, or in another one.</summary>
+    public ScratchFolder(string? parent = null) =>
+        Path = parent is null
+            ? Directory.CreateTempSubdirectory("acquire-").FullName
+            : Directory.CreateDirectory(System.IO.Path.Combine(parent, $"acquire-{Guid.NewGuid():n}")).FullName;
+
+    public string Path { get; }
 
     /// <summary>Writes a file of text and returns its path.</summary>
     public string Write(string name, string text)

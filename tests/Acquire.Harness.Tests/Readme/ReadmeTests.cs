@@ -1,4 +1,5 @@
 using Acquire.Harness.Tests.Commands;
+using Acquire.Harness.Tests.Doubles;
 
 namespace Acquire.Harness.Tests.Readme;
 
@@ -26,6 +27,29 @@ public class ReadmeTests
         string[] lines = output.ToString().TrimEnd().Split('\n');
         Assert.Equal(4, lines.Length);
         Assert.All(lines, line => Assert.Matches(@"^sweep \d+: -?\d+\.\d dB at \d+\.\d kHz, \d+ scans\r?$", line));
+    }
+
+    [Fact]
+    public void TryOut_TheThreeLines_DoWhatTheySay()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        string[] lines = [.. Readme.Split('\n').SkipWhile(line => !line.StartsWith("acquire synth", StringComparison.Ordinal)).TakeWhile(line => line.StartsWith("acquire ", StringComparison.Ordinal))];
+        Assert.Equal(3, lines.Length);
+        Assert.EndsWith(" &", lines[0], StringComparison.Ordinal);
+        using ScratchFolder folder = new();
+
+        using RunningCommand instrument = RunningCommand.Start(folder.Path, Words(lines[0][..^2]));
+        instrument.WaitForLine("Virtual instrument");
+        CommandResult capture = AcquireCommand.RunIn(folder.Path, Words(lines[1])).AssertDone();
+        CommandResult replay = AcquireCommand.RunIn(folder.Path, Words(lines[2])).AssertDone();
+        instrument.Terminate();
+
+        Assert.Equal(130, instrument.WaitForExit());
+        Assert.Contains("nothing lost", capture.Output, StringComparison.Ordinal);
+        Assert.Matches("[1-9][0-9]* of them complete", replay.Output);
+        Assert.Equal(["bench.png", "bench.setup.json", "bench.sigmf-data", "bench.sigmf-meta"], folder.Names);
+
+        static string[] Words(string line) => line.Split(' ')[1..];
     }
 
     [Fact]

@@ -1,0 +1,86 @@
+using System.Diagnostics;
+using Acquire.Capture;
+using Acquire.Harness.Shell;
+using Acquire.Sources;
+
+namespace Acquire.Harness.Capturing;
+
+/// <summary>Writes the bytes of a source to a file as they came; half a second's worth at most is lost with a killed process.</summary>
+internal sealed class RawTap : IByteTap, IDisposable
+{
+    private static readonly TimeSpan FlushInterval = TimeSpan.FromMilliseconds(500);
+
+    private readonly string _path;
+    private readonly FileStream _file;
+    private long _flushed = Stopwatch.GetTimestamp();
+
+    /// <summary>Begins the file; an older one of that name is replaced.</summary>
+    /// <exception cref="CommandFailure">It cannot be written there.</exception>
+    public RawTap(string path)
+    {
+        _path = path;
+        try
+        {
+            Recordings.AtomicFile.Create(path, bufferBytes: 0).Dispose();
+            _file = new FileStream(path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
+        }
+        catch (UnauthorizedAccessException exception)
+        {
+            throw Failed(exception);
+        }
+    }
+
+    /// <summary>Bytes taken.</summary>
+    public long Bytes { get; private set; }
+
+    /// <inheritdoc/>
+    public void Take(ReadOnlySpan<byte> bytes)
+    {
+        try
+        {
+            _file.Write(bytes);
+            Bytes += bytes.Length;
+            if (Stopwatch.GetElapsedTime(_flushed) < FlushInterval) return;
+            _file.Flush();
+            _flushed = Stopwatch.GetTimestamp();
+        }
+        catch (IOException exception)
+        {
+            throw Failed(exception);
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Interrupt(GapCause cause)
+    {
+        // The bytes follow on one another in the file; the frames' numbers tell what is missing between them.
+    }
+
+    /// <summary>Brings all bytes to the disk.</summary>
+    public void Complete()
+    {
+        try
+        {
+            _file.Flush(flushToDisk: true);
+        }
+        catch (IOException exception)
+        {
+            throw Failed(exception);
+        }
+    }
+
+    public void Dispose()
+    {
+        try
+        {
+            _file.Dispose();
+        }
+        catch (IOException)
+        {
+            // It was said already that the file cannot be written.
+        }
+    }
+
+    private CommandFailure Failed(Exception exception) =>
+        CommandFailure.Unreadable(_path, $"it could not be written: {exception.Message} Free space or name another folder.", exception);
+}

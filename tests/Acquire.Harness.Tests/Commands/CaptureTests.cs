@@ -1,0 +1,242 @@
+using System.Diagnostics;
+using System.Text.Json;
+using Acquire.Harness.Instrument;
+using Acquire.Harness.Shell;
+using Acquire.Harness.Tests.Doubles;
+using Acquire.Harness.Tests.Live;
+using Acquire.Link;
+using Acquire.Recordings;
+
+namespace Acquire.Harness.Tests.Commands;
+
+public sealed class CaptureTests : IDisposable
+{
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    private string In(string name) => Path.Combine(_folder.Path, name);
+
+    [Fact]
+    public void Capture_OfABench_IsTheRecordingThatSynthWrites()
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "bandstop", "sweeps=3", "--out", "made").AssertDone();
+        CommandResult result = AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=3", "--out", "got").AssertDone();
+
+        Assert.Equal(File.ReadAllBytes(In("made.sigmf-data")), File.ReadAllBytes(In("got.sigmf-data")));
+        Assert.Contains("nothing lost", result.Output, StringComparison.Ordinal);
+        Assert.Contains("Next: acquire replay got", result.Output, StringComparison.Ordinal);
+        Assert.Empty(result.Error);
+        AcquireCommand.RunIn(_folder.Path, "replay", "got").AssertDone();
+    }
+
+    [Fact]
+    public void Capture_OfALossyFile_KeepsGapsAndBreaks()
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "gaps", "seed=3", "--out", "made").AssertDone();
+        AcquireCommand.RunIn(_folder.Path, "capture", "file:made", "--out", "got").AssertDone();
+
+        Assert.Equal(Joints("made"), Joints("got"));
+        Assert.NotEmpty(Joints("got"));
+    }
+
+    [Fact]
+    public void Capture_Scans_EndsThereExactly()
+    {
+        AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop", "--scans", "1234", "--out", "got").AssertDone();
+
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.Equal(1_234, reader.ScanCount);
+        Assert.False(reader.IsUnfinished);
+    }
+
+    [Fact]
+    public void Capture_Rotate_PartsFollowOnOneAnother()
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "bandstop", "sweeps=3", "--out", "whole").AssertDone();
+        AcquireCommand.RunIn(_folder.Path, "capture", "file:whole", "--rotate", "40kB", "--out", "part").AssertDone();
+
+        byte[] joined = [.. Enumerable.Range(1, 3).SelectMany(part => File.ReadAllBytes(In($"part-000{part}.sigmf-data")))];
+        Assert.Equal(File.ReadAllBytes(In("whole.sigmf-data"))[..joined.Length], joined);
+        Assert.Equal(40_000, new FileInfo(In("part-0001.sigmf-data")).Length);
+        using RecordingReader second = RecordingReader.Open(In("part-0002"));
+        Assert.Equal(10_000, second.FirstIndex);
+        AcquireCommand.RunIn(_folder.Path, "replay", "part-0002").AssertDone();
+    }
+
+    [Theory]
+    [InlineData(ExitCode.Usage, "nowhere:x", "nowhere:x")]
+    [InlineData(ExitCode.Unreadable, "not-there", "serial:not-there")]
+    [InlineData(ExitCode.Unreadable, "not-there", "file:not-there")]
+    [InlineData(ExitCode.Usage, "--raw", "synth:bandstop", "--raw")]
+    [InlineData(ExitCode.Usage, "--rotate", "synth:bandstop", "--rotate", "5parsecs")]
+    [InlineData(ExitCode.Usage, "--scans", "synth:bandstop", "--scans", "0")]
+    [InlineData(ExitCode.Usage, "--for", "synth:bandstop", "--for", "0s")]
+    [InlineData(ExitCode.Usage, "--flush", "synth:bandstop", "--flush", "1us")]
+    public void Capture_WhatCannotBe_IsOneLineAndLeavesNothing(int code, string named, params string[] args)
+    {
+        AcquireCommand.RunIn(_folder.Path, ["capture", .. args, "--out", "got"]).AssertFailed(code, named);
+        Assert.Empty(_folder.Names);
+    }
+
+    [Fact]
+    public void Capture_IntoAFolderThatIsNone_IsThreeBeforeAnythingIsOpened() =>
+        AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop", "--out", "none/got").AssertFailed(ExitCode.Unreadable, "none");
+
+    [Fact]
+    public void Capture_Interrupted_IsStoppedAndWhole()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        foreach (Action<RunningCommand> stop in (Action<RunningCommand>[])[c => c.Interrupt(), c => c.Terminate()])
+        {
+            using NumberedSender sender = new(scansPerSecond: 100_000);
+            using RunningCommand capture = RunningCommand.Start(_folder.Path, "capture", $"serial:{sender.Terminal}", "--out", "got", "--raw");
+            WaitUntil(() => sender.Sent > 50_000);
+            stop(capture);
+
+            Assert.Equal(ExitCode.Stopped, capture.WaitForExit());
+            using RecordingReader reader = RecordingReader.Open(In("got"));
+            Assert.False(reader.IsUnfinished);
+            (long scans, _) = NumberedRecording.AssertInPlace([In("got")]);
+            Assert.True(scans > 10_000, $"{scans} scans");
+            AcquireCommand.RunIn(_folder.Path, "inspect", "got.raw").AssertDone();
+        }
+    }
+
+    [Fact]
+    public void Capture_Unplugged_KeepsWhatCameAndSaysSo()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        using NumberedSender sender = new(scansPerSecond: 100_000);
+        using RunningCommand capture = RunningCommand.Start(_folder.Path, "capture", $"serial:{sender.Terminal}?replug=no", "--out", "got");
+        WaitUntil(() => sender.Sent > 50_000);
+        sender.HangUp();
+
+        Assert.Equal(ExitCode.Unreadable, capture.WaitForExit());
+        Assert.StartsWith("acquire: serial:", capture.Error, StringComparison.Ordinal);
+        (long scans, _) = NumberedRecording.AssertInPlace([In("got")]);
+        Assert.True(scans > 10_000, $"{scans} scans");
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.False(reader.IsUnfinished);
+    }
+
+    [Fact]
+    public void Capture_FolderRemoved_StopsAndSaysSo()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        Directory.CreateDirectory(In("going"));
+        using NumberedSender sender = new(scansPerSecond: 100_000);
+        using RunningCommand capture = RunningCommand.Start(_folder.Path, "capture", $"serial:{sender.Terminal}", "--out", "going/got");
+        WaitUntil(() => sender.Sent > 50_000);
+        Directory.Move(In("going"), In("gone"));
+
+        Assert.Equal(ExitCode.Unreadable, capture.WaitForExit());
+        Assert.Contains("is gone", capture.Error, StringComparison.Ordinal);
+
+        // What was written is where the folder is now.
+        (long scans, _) = NumberedRecording.AssertInPlace([In("gone/got")]);
+        Assert.True(scans > 10_000, $"{scans} scans");
+    }
+
+    [Fact]
+    public void Capture_DiskFull_StopsKeepsWhatWasWrittenAndSaysSo()
+    {
+        string disk = Directory.CreateDirectory(In("disk")).FullName;
+        Assert.SkipUnless(Shell("mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", disk) == 0, "This user may not mount a small disk.");
+        try
+        {
+            CommandResult result = AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1000", "--out", "disk/got");
+
+            Assert.Equal(ExitCode.Unreadable, result.ExitCode);
+            Assert.StartsWith("acquire: disk/got", result.Error, StringComparison.Ordinal);
+            Assert.DoesNotContain('\n', result.Error.TrimEnd('\n'));
+            using RecordingReader reader = RecordingReader.Open(In("disk/got"));
+            Assert.InRange(reader.ScanCount, 100_000, 524_288);
+            Assert.Contains($"{reader.ScanCount:N0} scans", result.Output, StringComparison.Ordinal);
+            AcquireCommand.RunIn(_folder.Path, "replay", "disk/got").AssertDone();
+        }
+        finally
+        {
+            Shell("umount", disk);
+        }
+    }
+
+    [Fact]
+    public void Capture_Raw_IsTheBytesAsTheyCame()
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "bandstop", "sweeps=3", "--link", "--out", "sent.link", "--bit-errors", "1e-5").AssertDone();
+        using Process process = AcquireCommand.StartWithInput(_folder.Path, In("sent.link"), "capture", "stdin:", "--out", "got", "--raw");
+        process.WaitForExit();
+
+        Assert.Equal(0, process.ExitCode);
+        Assert.Equal(File.ReadAllBytes(In("sent.link")), File.ReadAllBytes(In("got.raw")));
+        using JsonDocument seen = JsonDocument.Parse(AcquireCommand.RunIn(_folder.Path, "inspect", "got.raw", "--json").AssertDone().Output);
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.Equal(reader.ScanCount, seen.RootElement.GetProperty("link").GetProperty("scans").GetInt64());
+    }
+
+    [Fact]
+    public void Capture_OfNoise_KeepsTheBytesAndSaysWhereToLook()
+    {
+        File.WriteAllBytes(In("noise"), [.. Enumerable.Range(0, 5_000).Select(i => (byte)(i * 31 % 251))]);
+        using Process process = AcquireCommand.StartWithInput(_folder.Path, In("noise"), "capture", "stdin:", "--out", "got", "--raw");
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        Assert.Contains("acquire inspect got.raw", error, StringComparison.Ordinal);
+        Assert.Equal(["got.raw", "noise"], _folder.Names);
+    }
+
+    [Fact]
+    public void Capture_TextOfTheDevice_IsEscaped()
+    {
+        FrameBuffer bytes = new();
+        LinkEncoder encoder = new(new LinkEncoderOptions { Description = new() { Device = "dev\u001b[2Jice" } });
+        encoder.WriteDescription(bytes);
+        encoder.WriteScans(new ushort[200], bytes);
+        encoder.WriteText("bye\a\u009b31m\nacquire: done", bytes);
+        encoder.WriteEnd(bytes);
+        File.WriteAllBytes(In("rude"), bytes.Written.ToArray());
+        using Process process = AcquireCommand.StartWithInput(_folder.Path, In("rude"), "capture", "stdin:", "--out", "got");
+        string output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Contains(@"dev\u{1b}[2Jice", output, StringComparison.Ordinal);
+        Assert.Contains(@"bye\u{7}\u{9b}31m\u{a}acquire: done", output, StringComparison.Ordinal);
+        Assert.DoesNotContain(output + File.ReadAllText(In("got.sigmf-meta")), c => char.IsControl(c) && c is not '\n');
+
+        // Sheets and tables of the recording, too.
+        string svg = In("got.svg");
+        CommandResult replay = AcquireCommand.RunIn(_folder.Path, "replay", "got", "--svg", svg);
+        Assert.DoesNotContain(replay.Output, c => char.IsControl(c) && c is not '\n');
+        if (File.Exists(svg)) Assert.DoesNotContain(File.ReadAllText(svg), c => char.IsControl(c) && c is not '\n');
+    }
+
+    private string Joints(string name)
+    {
+        using RecordingReader reader = RecordingReader.Open(In(name));
+        ushort[] words = new ushort[4_096 * reader.ChannelCount];
+        List<string> joints = [];
+        while (reader.Read(words) is { Kind: not RecordingReadKind.End } read)
+            if (read.Kind != RecordingReadKind.Scans) joints.Add($"{reader.Position}:{read.LostScans}");
+        return string.Join(' ', joints);
+    }
+
+    private static int Shell(string command, params string[] args)
+    {
+        try
+        {
+            using Process process = Process.Start(new ProcessStartInfo(command, args) { RedirectStandardError = true })!;
+            process.WaitForExit();
+            return process.ExitCode;
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            return -1;
+        }
+    }
+
+    private static void WaitUntil(Func<bool> condition) =>
+        Assert.True(SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(30)), "It did not come to that within 30 s.");
+}
