@@ -13,9 +13,14 @@ internal static class PortWatch
     private const int MostLinks = 8;
 
     /// <summary>Opens the port when it is there again.</summary>
+    /// <param name="name">The source's name, for messages.</param>
+    /// <param name="path">Path of the port.</param>
+    /// <param name="options">How it is opened, and how long it is waited for.</param>
+    /// <param name="stop">Ends the wait.</param>
+    /// <param name="tryAtOnce">Whether it is tried before anything has changed.</param>
     /// <returns>The port, or null: stopped.</returns>
     /// <exception cref="SourceException">It did not come back in time, or cannot be had.</exception>
-    public static TerminalPort? Reopen(string name, string path, SerialOptions options, StopEvent stop)
+    public static TerminalPort? Reopen(string name, string path, SerialOptions options, StopEvent stop, bool tryAtOnce)
     {
         long began = Stopwatch.GetTimestamp();
         SourceException? last = null;
@@ -30,7 +35,7 @@ internal static class PortWatch
                 AddFolders(watch, path);
                 try
                 {
-                    return TerminalPort.Open(name, path, options);
+                    if (tryAtOnce) return TerminalPort.Open(name, path, options);
                 }
                 catch (SourceException exception) when (exception.Failure is not (SourceFailure.NotTerminal or SourceFailure.IsFolder or SourceFailure.Unsupported))
                 {
@@ -38,6 +43,7 @@ internal static class PortWatch
                     last = exception;
                 }
 
+                tryAtOnce = true;
                 int left = TimeLeftMs(options.ReplugWait, began);
                 if (left == 0) throw GaveUp(name, options, last);
                 if (!DescriptorPump.Wait(watch, stop, out int errno, left))

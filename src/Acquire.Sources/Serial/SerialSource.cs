@@ -15,6 +15,8 @@ public sealed class SerialSource : ByteSource
 {
     private readonly string _port;
     private readonly SerialOptions _options;
+    private bool _gaveBytes;
+    private bool _reopened;
 
     /// <summary>Makes a source; the port is not touched before <see cref="ByteSource.Run"/>.</summary>
     /// <param name="port">Path of the port's device file, or the port's name elsewhere.</param>
@@ -52,13 +54,28 @@ public sealed class SerialSource : ByteSource
         while (port is not null)
         {
             PumpEnd end;
-            using (port) end = DescriptorPump.Run(port.Descriptor, neverBlocks: true, signal, Give, buffer, out _);
+            _gaveBytes = false;
+            using (port) end = DescriptorPump.Run(port.Descriptor, neverBlocks: true, signal, Take, buffer, out _);
             if (end == PumpEnd.Stopped) return;
 
             // Ended or failed, however the driver puts it: the device is gone. Closed at once, since an open port keeps its number from the device that comes back.
             if (_options.ReplugWait == TimeSpan.Zero) throw SerialFailures.Unplugged(Name, TimeSpan.Zero);
-            port = PortWatch.Reopen(Name, _port, _options, signal);
-            if (port is not null) Reconnected(GapCause.Link);
+
+            // A name that is still there but leads to nothing that gives bytes is that of a device which is just going away, or a broken one: it is not tried again before something changes.
+            port = PortWatch.Reopen(Name, _port, _options, signal, tryAtOnce: _gaveBytes);
+            _reopened = true;
         }
+    }
+
+    private void Take(ReadOnlySpan<byte> bytes)
+    {
+        _gaveBytes = true;
+        if (_reopened)
+        {
+            _reopened = false;
+            Reconnected(GapCause.Link);
+        }
+
+        Give(bytes);
     }
 }

@@ -182,11 +182,17 @@ public sealed class AcquisitionSession : IAsyncDisposable
         // After a fault of the engine the source may stand in a call that nobody will answer.
         _exchange.Abandon();
         Stop();
-        SessionCounts counts = CountsOf(_run.Note());
-        _meter.Record(counts);
-        LogLosses(counts);
-        if (fault is not null) SessionLog.Faulted(_options.Logger, fault, _name);
-        SessionLog.Ended(_options.Logger, _name, counts.Accounting.Scans, counts.Sweeps, counts.Accounting.Lost);
+        try
+        {
+            Conclude(fault);
+        }
+#pragma warning disable CA1031 // A logger that throws must not keep the consumer waiting for ever.
+        catch (Exception loggingFault)
+#pragma warning restore CA1031
+        {
+            fault ??= loggingFault;
+        }
+
         _outlet.Complete(fault);
         if (fault is null) _completion.SetResult();
         else _completion.SetException(fault);
@@ -194,6 +200,15 @@ public sealed class AcquisitionSession : IAsyncDisposable
         // Somebody may look at the sweeps only: a fault that is told there is not also an unobserved one.
         _ = _completion.Task.Exception;
         _engineEnded.SetResult();
+    }
+
+    private void Conclude(Exception? fault)
+    {
+        SessionCounts counts = CountsOf(_run.Note());
+        _meter.Record(counts);
+        LogLosses(counts);
+        if (fault is not null) SessionLog.Faulted(_options.Logger, fault, _name);
+        SessionLog.Ended(_options.Logger, _name, counts.Accounting.Scans, counts.Sweeps, counts.Accounting.Lost);
     }
 
     private void OnDescribed(StreamDescription description)
@@ -227,6 +242,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
     {
         long lost = counts.Accounting.Lost - _loggedCounts.Accounting.Lost, breaks = counts.Accounting.Breaks - _loggedCounts.Accounting.Breaks;
         if (lost > 0 || breaks > 0) SessionLog.Lost(_options.Logger, _name, lost, breaks);
+        if (counts.Reconnections > _loggedCounts.Reconnections) SessionLog.Reconnected(_options.Logger, _name, counts.Reconnections);
         _loggedCounts = counts;
     }
 

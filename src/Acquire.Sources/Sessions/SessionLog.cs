@@ -29,6 +29,9 @@ internal static partial class SessionLog
     [LoggerMessage(EventId = 8, Level = LogLevel.Warning, Message = "{Source}: {Dropped} sweeps dropped before sweep {Number}, for which no consumer had time")]
     public static partial void Dropped(ILogger logger, string source, long dropped, long number);
 
+    [LoggerMessage(EventId = 10, Level = LogLevel.Warning, Message = "{Source}: lost its connection and has it again, {Times} times so far")]
+    public static partial void Reconnected(ILogger logger, string source, long times);
+
     [LoggerMessage(EventId = 9, Level = LogLevel.Error, Message = "{Source}: did not end within {Seconds} s of being stopped; its thread is left to itself")]
     public static partial void LeftAlone(ILogger logger, string source, double seconds);
 }

@@ -13,6 +13,7 @@ internal sealed class SessionMeter : IDisposable
     private readonly Counter<long> _breaks;
     private readonly Counter<long> _sweeps;
     private readonly Counter<long> _dropped;
+    private readonly Counter<long> _reconnections;
     private readonly Histogram<double> _latency;
     private SessionCounts _recorded;
 
@@ -28,6 +29,7 @@ internal sealed class SessionMeter : IDisposable
         _breaks = _meter.CreateCounter<long>("acquire.breaks", "{break}", "Places where an unknown number of scans is missing");
         _sweeps = _meter.CreateCounter<long>("acquire.sweeps", "{sweep}", "Sweeps ended");
         _dropped = _meter.CreateCounter<long>("acquire.sweeps.dropped", "{sweep}", "Sweeps that no consumer had time for");
+        _reconnections = _meter.CreateCounter<long>("acquire.reconnections", "{reconnection}", "Times that a source lost its connection and made it anew");
         _latency = _meter.CreateHistogram<double>("acquire.latency", "s", "From the arrival of a sweep's last half to its report");
     }
 
@@ -39,6 +41,7 @@ internal sealed class SessionMeter : IDisposable
         Add(_breaks, counts.Accounting.Breaks - _recorded.Accounting.Breaks);
         Add(_sweeps, counts.Sweeps - _recorded.Sweeps);
         Add(_dropped, counts.SweepsDropped - _recorded.SweepsDropped);
+        Add(_reconnections, counts.Reconnections - _recorded.Reconnections);
         _recorded = counts;
     }
 

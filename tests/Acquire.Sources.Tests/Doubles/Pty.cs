@@ -43,9 +43,10 @@ internal sealed partial class Pty : IDisposable
                 if (count > 0) bytes = bytes[(int)count..];
                 if (count >= 0) continue;
                 if (Marshal.GetLastPInvokeError() != Again) return false;
-                PollEntry entry = new() { Descriptor = _master, Wanted = PollOut };
-                _ = Poll(ref entry, 1, 10);
             }
+
+            PollEntry entry = new() { Descriptor = _master, Wanted = PollOut };
+            _ = Poll(ref entry, 1, 2);
         }
 
         return true;

@@ -169,3 +169,31 @@ internal sealed class QueueRig : ISourceRig
 
     public void Dispose() => _blocks.Dispose();
 }
+
+/// <summary>A synthetic bench, which brings what it makes up and nothing else.</summary>
+internal sealed class BenchRig(double? pace) : ISourceRig
+{
+    public IScanSource Source { get; private set; } = SourceOf(1_000_000, pace);
+
+    public ushort[] Bring(int scans)
+    {
+        Source = SourceOf(scans, pace);
+        ushort[] words = new ushort[2 * scans];
+        Assert.Equal(scans, new SyntheticBench(OptionsOf(scans)).Read(words).Count);
+        return words;
+    }
+
+    public void Feed(ushort[] scans) => throw new NotSupportedException();
+
+    public void EndFeed()
+    {
+    }
+
+    public void Dispose()
+    {
+    }
+
+    private static SyntheticOptions OptionsOf(int scans) => new() { Seed = 23, Scans = scans };
+
+    private static SyntheticSource SourceOf(int scans, double? pace) => new(OptionsOf(scans)) { Pace = pace };
+}

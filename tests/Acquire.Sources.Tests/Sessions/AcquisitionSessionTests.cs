@@ -279,6 +279,23 @@ public class AcquisitionSessionTests
     }
 
     [Fact]
+    public async Task Log_Throws_EndsTheSweepsWithThat()
+    {
+        WatchedLog log = new()
+        {
+            OnEntry = id =>
+            {
+                if (id != 1) throw new InvalidTimeZoneException("no disk");
+            },
+        };
+
+        await using AcquisitionSession session = AcquisitionSession.Start(new ScriptSource((_, _) => { }), new Setup(), new SessionOptions { Logger = log });
+
+        await Assert.ThrowsAsync<InvalidTimeZoneException>(() => session.Completion.WaitAsync(Patience));
+        await Assert.ThrowsAsync<InvalidTimeZoneException>(async () => await session.Sweeps.WaitToReadAsync());
+    }
+
+    [Fact]
     public void Start_WaitForASourceThatCannot_IsRefused()
     {
         ScriptSource source = new((_, _) => { }, canWait: false);

@@ -193,6 +193,36 @@ public class SerialSourceTests
     }
 
     [Fact]
+    public void Run_PortGivesNothingAfterAReplug_IsTriedAgainOnlyWhenSomethingChanges()
+    {
+        using RecordingFolder folder = new();
+        string port = folder.File("meter");
+        using Pty first = new();
+        Pty second = new();
+        using Pty third = new();
+        Plug(port, first);
+        WatchedReceiver receiver = new();
+        using SourceRun run = new(new SerialSource(port, new SerialOptions { ReplugWait = Timeout.InfiniteTimeSpan }, WordBytes.Decoder), receiver);
+        first.Write(WordBytes.Of([1, 2]));
+        receiver.WaitForWords(2);
+
+        // The second device goes away before it has said anything: no reconnection.
+        File.Delete(port);
+        first.Dispose();
+        Plug(port, second);
+        run.WaitUntilAsleep();
+        File.Delete(port);
+        second.Dispose();
+        run.WaitUntilAsleep();
+        Plug(port, third);
+        third.Write(WordBytes.Of([3, 4]));
+        receiver.WaitForWords(4);
+
+        Assert.Equal([1, 2, 3, 4], receiver.Words);
+        Assert.Equal(1, run.Source.Reconnections);
+    }
+
+    [Fact]
     public void Run_StoppedWhileTheDeviceIsUnplugged_Ends()
     {
         using RecordingFolder folder = new();

@@ -19,10 +19,9 @@ public abstract class SourceContract
     public void Run_Scans_ArriveWholeAndInOrderThenItEnds()
     {
         using ISourceRig rig = Create();
-        ushort[] sent = NumberedScans.From(0, Scans);
         WatchedReceiver receiver = new();
 
-        for (int at = 0; at < sent.Length; at += 998) rig.Feed(sent[at..Math.Min(sent.Length, at + 998)]);
+        ushort[] sent = rig.Bring(Scans);
         if (IsFile) rig.EndFeed();
         using SourceRun run = new(rig.Source, receiver);
         receiver.WaitForWords(sent.Length);
@@ -42,7 +41,7 @@ public abstract class SourceContract
         WatchedReceiver? receiver = null;
         receiver = new WatchedReceiver { OnTake = () => before ??= receiver!.Events };
 
-        rig.Feed(NumberedScans.From(0, 10));
+        rig.Bring(10);
         if (IsFile) rig.EndFeed();
         using SourceRun run = new(rig.Source, receiver);
         receiver.WaitForWords(20);
@@ -80,7 +79,7 @@ public abstract class SourceContract
                 run!.SignalStop();
             },
         };
-        for (int i = 0; i < 10; i++) rig.Feed(NumberedScans.From(i * 1_000, 1_000));
+        rig.Bring(Scans);
         if (IsFile) rig.EndFeed();
 
         run = new SourceRun(rig.Source, receiver);
@@ -96,7 +95,7 @@ public abstract class SourceContract
     public void Run_ReceiverThrows_ThatComesOut()
     {
         using ISourceRig rig = Create();
-        rig.Feed(NumberedScans.From(0, 100));
+        rig.Bring(100);
         if (IsFile) rig.EndFeed();
         WatchedReceiver receiver = new() { OnTake = () => throw new InvalidTimeZoneException("mine") };
 
@@ -110,7 +109,7 @@ public abstract class SourceContract
     public void Run_Twice_IsRefused()
     {
         using ISourceRig rig = Create();
-        rig.Feed(NumberedScans.From(0, 10));
+        rig.Bring(10);
         if (IsFile) rig.EndFeed();
         WatchedReceiver receiver = new();
         using (SourceRun run = new(rig.Source, receiver))
@@ -166,6 +165,20 @@ public sealed class RecordingSourceContract : SourceContract
     private protected override bool IsFile => true;
 
     private protected override ISourceRig Create() => new RecordingRig();
+}
+
+public sealed class SyntheticSourceContract : SourceContract
+{
+    private protected override bool IsFile => true;
+
+    private protected override ISourceRig Create() => new BenchRig(pace: null);
+}
+
+public sealed class PacedSyntheticSourceContract : SourceContract
+{
+    private protected override bool IsFile => true;
+
+    private protected override ISourceRig Create() => new BenchRig(pace: 10);
 }
 
 public sealed class OwnSourceContract : SourceContract
