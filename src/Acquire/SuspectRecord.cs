@@ -15,6 +15,9 @@ internal sealed class SuspectRecord
         else _stretches[_count++ % Kept] = (from, to);
     }
 
+    /// <summary>Whether any scan from one on was noted.</summary>
+    public bool Reaches(long scan) => _count > 0 && _stretches[(_count - 1) % Kept].To > scan;
+
     public bool Contains(long scan)
     {
         for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)

@@ -19,7 +19,7 @@ public sealed partial class SweepEngine
         if ((!resting && !_rebinner.TakesRuns(_history.End - 1)) || !_block.Prime(_history)) return 0;
         _tracker.Prime(_block);
         int taken = 0;
-        for (; scans.Length - (taken * _channels) >= words; taken += ScanBlock.Scans)
+        for (; scans.Length - (taken * _channels) >= words && taken < _history.Capacity / 4; taken += ScanBlock.Scans)
         {
             ReadOnlySpan<ushort> block = scans.Slice(taken * _channels, words);
             if (!_block.Load(block)) break;

@@ -11,6 +11,7 @@ public sealed partial class SweepEngine
     private long _doubtFrom = -1;
     private long _doubtEnd;
 
+    // Nobody sees the traces while scans are taken: it is enough to show what is in doubt when they publish, and before it leaves the history.
     private void ShowDoubt()
     {
         SweepDoubt doubt = _follower.Doubt;
@@ -25,21 +26,32 @@ public sealed partial class SweepEngine
             foreach (Trace trace in _traces) trace.BeginSweep(_sweeps, down, goesOn);
         }
 
-        for (; _doubtEnd < doubt.End; _doubtEnd++) ShowInDoubt(_doubtEnd, down);
-    }
+        int first = int.MaxValue, end = 0, front = -1;
+        for (; _doubtEnd < doubt.End; _doubtEnd++)
+        {
+            int column = ColumnInDoubt(_doubtEnd);
+            if (column < 0 || !AddLive(_doubtEnd, column)) continue;
+            first = Math.Min(first, column);
+            end = Math.Max(end, column + 1);
+            front = column;
+        }
 
-    private void ShowInDoubt(long scan, bool down)
-    {
-        // Delays in whole scans are enough for a picture that is drawn anew when the tracker has decided.
-        long at = scan + _doubtShift;
-        if (at < _doubtFrom || (_blanking?.IsBlanked(_history, _blankingChannel, scan) ?? false)) return;
-        int column = _axes.Grid.ColumnOfCode[Math.Min((int)_follower.RampOf(Math.Min(at, scan)), _full)];
-        if (column < 0 || !AddLive(scan, column)) return;
+        if (front < 0) return;
+        for (int c = first; c < end; c++)
+            if (_live.IsFilled(c)) PublishLive(c);
         foreach (Trace trace in _traces)
         {
             trace.AdvanceFront(down ? _live.First : _live.End - 1);
-            trace.SetFront(column);
+            trace.SetFront(front);
         }
+    }
+
+    private int ColumnInDoubt(long scan)
+    {
+        // Delays in whole scans are enough for a picture that is drawn anew when the tracker has decided.
+        long at = scan + _doubtShift;
+        if (at < _doubtFrom || (_blanking?.IsBlanked(_history, _blankingChannel, scan) ?? false)) return -1;
+        return _axes.Grid.ColumnOfCode[Math.Min((int)_follower.RampOf(Math.Min(at, scan)), _full)];
     }
 
     private void WithdrawDoubt()

@@ -288,6 +288,11 @@ public sealed partial class SweepEngine
 
         public void Place(long scan, double course) => engine._rebinner.Place(scan, course);
 
+        public Capture.ScanBlock? BlockFrom(long scan, int scans) =>
+            engine._block is { } block && engine._rebinner.TakesRuns(scan) && !engine._suspect.Reaches(scan) && block.TryLoad(engine._history, scan, scans) ? block : null;
+
+        public void PlaceRun(Capture.ScanBlock block, int scans, in CourseLine line) => engine._rebinner.FileRun(block, Capture.ScanBlock.First, scans, line);
+
         public void Confirm(long scan) => engine._rebinner.Confirm(scan);
 
         public void SweepEnded(in TrackedSweep sweep) => engine.OnSweepEnded(sweep);

@@ -133,10 +133,10 @@ public sealed partial class SweepEngine
         if (ramp > _full) return;
         int column = _axes.Grid.ColumnOfCode[ramp];
         if (column < 0) return;
-        AddLive(scan, column);
+        if (AddLive(scan, column)) PublishLive(column);
     }
 
-    /// <summary>Draws one scan that nobody has judged yet; false where it is beyond the bits.</summary>
+    /// <summary>Takes one scan that nobody has judged yet; false where it is beyond the bits.</summary>
     private bool AddLive(long scan, int column)
     {
         foreach (int channel in _verticalChannels)
@@ -144,7 +144,6 @@ public sealed partial class SweepEngine
         for (int v = 0; v < _traces.Length; v++) _live.Add(v, column, _history[scan, _verticalChannels[v]], _converters[v].Tables);
         ColumnMarks marks = _suspect.Contains(scan) ? ColumnMarks.Provisional | ColumnMarks.Suspect : ColumnMarks.Provisional;
         _live.Close(column, scan, fitted: false, marks);
-        PublishLive(column);
         return true;
     }
 }

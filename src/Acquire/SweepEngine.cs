@@ -130,11 +130,13 @@ public sealed partial class SweepEngine
         {
             int taken = suspect ? 0 : TakeBlocks(scans);
             scans = scans[(taken * _channels)..];
+            if (taken >= _history.Capacity / 4) ShowDoubt();
             int singly = Math.Min(scans.Length, (ScanBlock.Scans - (int)(_history.End % ScanBlock.Scans)) * _channels);
             TakeSingly(scans[..singly]);
             scans = scans[singly..];
         }
 
+        ShowDoubt();
         Publish();
     }
 
@@ -156,7 +158,7 @@ public sealed partial class SweepEngine
             // A code beyond the bits is no position: the ramp is taken to stand, the scan goes into no column.
             if (scan[_rampChannel] <= _full) _lastRamp = scan[_rampChannel];
             _follower.Push(_lastRamp);
-            ShowDoubt();
+            if ((_history.End & (_history.Capacity / 4 - 1)) == 0) ShowDoubt();
             if (_follower.Following) continue;
             if (_underWay) OnCancelled();
             ShowUnlocked(_history.End - 1);

@@ -59,6 +59,25 @@ internal sealed class ScanBlock
         return true;
     }
 
+    /// <summary>Loads scans that were taken before.</summary>
+    /// <param name="history">Where they are.</param>
+    /// <param name="scan">The one that comes to lie at <see cref="First"/>; three before it are loaded too.</param>
+    /// <param name="scans">How many, at most 64.</param>
+    /// <returns>Whether they were there and all of their words are codes.</returns>
+    public bool TryLoad(ScanHistory history, long scan, int scans)
+    {
+        if (scan - First < history.Oldest || scan + scans > history.End) return false;
+        int highest = 0;
+        for (int c = 0; c < _channels.Length; c++)
+        {
+            ushort[] plane = _planes[c];
+            for (int i = 0; i < scans + First; i++) plane[i] = history[scan - First + i, _channels[c]];
+            for (int i = First; i < scans + First; i++) highest = Math.Max(highest, plane[i]);
+        }
+
+        return highest <= _full;
+    }
+
     /// <summary>Puts a ramp code as the tracker knows it in the place of one of the scans before the next block.</summary>
     /// <param name="back">1 is the last of them, at most 4.</param>
     /// <param name="code">Ramp code.</param>

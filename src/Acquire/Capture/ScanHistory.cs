@@ -19,6 +19,9 @@ internal sealed class ScanHistory
     /// <summary>Scans taken so far.</summary>
     public long End { get; private set; }
 
+    /// <summary>Scans that it can hold.</summary>
+    public long Capacity => _mask + 1;
+
     /// <summary>Oldest scan that can still be read.</summary>
     public long Oldest => Math.Max(0, End - _mask - 1);
 

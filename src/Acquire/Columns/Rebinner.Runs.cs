@@ -12,6 +12,7 @@ internal sealed partial class Rebinner
 
     // How each block was placed; a block of single scans has their columns in _placed.
     private readonly PlacedBlock[] _blocks;
+    private readonly ScanBlock _anew;
 
     private enum BlockKind : byte
     {
@@ -49,6 +50,27 @@ internal sealed partial class Rebinner
         ColumnGrid grid = _fineGrid ?? _grid;
         for (int i = 0; i < scans; i++)
             _placed[(scan + i) & _mask] = _direct ? grid.ColumnOfCode[block.Ramp[place + i]] : OnLine(grid, line.Value + (line.Step * i));
+    }
+
+    /// <summary>Files scans [from, end) where they were filed before.</summary>
+    private void FileAnew(long from, long end)
+    {
+        for (long scan = from; scan < end;)
+        {
+            ref PlacedBlock placed = ref BlockOf(scan);
+            int n = (int)Math.Min(ScanBlock.Scans - ((scan + 1) % ScanBlock.Scans), end - scan) & -16;
+            if (placed.Kind == BlockKind.Single || n == 0 || !_anew.TryLoad(_scans, scan, n))
+            {
+                File(scan, PlacedAt(scan));
+                scan++;
+                continue;
+            }
+
+            long value = placed.Value + (placed.Step * (scan - placed.Start));
+            if (placed.Kind == BlockKind.ByCode) FileByCode(_anew, ScanBlock.First, scan, n);
+            else FileByLine(_anew, ScanBlock.First, scan, n, new CourseLine(scan, scan + n, value, placed.Step, 0, 0));
+            scan += n;
+        }
     }
 
     private static int OnLine(ColumnGrid grid, long value)

@@ -85,6 +85,7 @@ internal sealed partial class Rebinner
         _blocks = new PlacedBlock[Math.Max(2, historyScans / ScanBlock.Scans)];
         _mask = historyScans - 1;
         _flags = flags;
+        _anew = new ScanBlock(format);
         _grid = grid;
         _normal = new Store(options.ColumnCount, _channels.Length, options.Domains);
         _fine = learns ? new Store(FineCells, _channels.Length, options.Domains) : null;
@@ -217,7 +218,7 @@ internal sealed partial class Rebinner
             }
 
             if (from < _scans.Oldest) end = from;
-            for (long scan = from; scan < end; scan++) File(scan, PlacedAt(scan));
+            FileAnew(from, end);
             long reached = end - 1, oldest = Math.Max(_start, _scans.Oldest);
             int front = -1;
             while (reached >= oldest && (front = PlacedAt(reached)) < 0) reached--;

@@ -14,4 +14,18 @@ internal readonly record struct CourseLine(long Start, long End, long Value, lon
 {
     /// <summary>Course at a scan, in codes, not rounded.</summary>
     public double At(long scan) => (Value + (Step * (double)(scan - Start))) / (1L << 32);
+
+    /// <summary>Course at a scan, in codes, as it is placed.</summary>
+    public double Placed(long scan) => (double)((Value + (Step * (scan - Start))) >> 16) / (1 << 16);
+
+    /// <summary>The same line from another scan on.</summary>
+    public CourseLine From(long scan) => this with { Start = scan, Value = Value + (Step * (scan - Start)) };
+
+    /// <summary>A line in whole numbers.</summary>
+    /// <param name="start">First scan.</param>
+    /// <param name="end">One past the last.</param>
+    /// <param name="first">Its value at the first scan, in codes.</param>
+    /// <param name="slope">Codes per scan.</param>
+    public static CourseLine Of(long start, long end, double first, double slope) =>
+        new(start, end, (long)Math.Round(first * (1L << 32)), (long)Math.Round(slope * (1L << 32)), slope, 0);
 }

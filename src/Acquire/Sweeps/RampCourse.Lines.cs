@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 
 namespace Acquire.Sweeps;
 
@@ -64,6 +65,7 @@ internal sealed partial class RampCourse
         return true;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private LineFit LineAt(long scan) =>
         new((double)((_lineValue + (_lineStep * (scan - _lineStart))) >> (ValueBits - FineBits)) / (1 << FineBits), _lineSlope, _lineScans);
 
@@ -145,5 +147,6 @@ internal sealed partial class RampCourse
     }
 
     /// <summary>Course at a scan of the line under way.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public LineFit OnLine(long scan) => LineAt(scan);
 }

@@ -57,6 +57,15 @@ internal sealed partial class RampHistory
         }
     }
 
+    /// <summary>Whether scans are these.</summary>
+    /// <param name="codes">Their codes.</param>
+    /// <param name="scan">The first.</param>
+    public bool Holds(ReadOnlySpan<ushort> codes, long scan)
+    {
+        int at = (int)(scan & _mask), first = Math.Min(codes.Length, _codes.Length - at);
+        return codes[..first].SequenceEqual(_codes.AsSpan(at, first)) && codes[first..].SequenceEqual(_codes.AsSpan(0, codes.Length - first));
+    }
+
     private int GrainOf(long scan) => (int)(((scan + 1) >> BlockBits) & (_grains.Length - 1));
 
     private void MeetSingle(long scan)

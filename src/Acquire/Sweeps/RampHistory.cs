@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Acquire.Sweeps;
 
 /// <summary>The last scans of the ramp without single-scan spikes, with running sums so that a line through any stretch costs the same.</summary>
@@ -45,7 +47,11 @@ internal sealed partial class RampHistory
 
     public RampNoise Noise { get; }
 
-    public ushort this[long scan] => _codes[scan & _mask];
+    public ushort this[long scan]
+    {
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        get => _codes[scan & _mask];
+    }
 
     /// <summary>Takes the next scan; the scan before it enters.</summary>
     /// <returns>Whether a scan entered.</returns>

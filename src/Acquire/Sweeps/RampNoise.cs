@@ -12,7 +12,7 @@ internal sealed class RampNoise
     public const double Floor = 0.288675;
 
     /// <summary>Scans from one difference taken to the next, once settled.</summary>
-    public const int Spacing = 16;
+    public const int Spacing = 64;
 
     // Once settled the deviation is worked out anew at the last scan of each of so many blocks, so that it holds for whole ones.
     private const int Renewal = 1_024;
@@ -20,7 +20,7 @@ internal sealed class RampNoise
     private const int Exact = 64;
     private const int PerOctave = 8;
     private const int Settled = 8_192;
-    private const int Forget = 4_096;
+    private const int Forget = 1_024;
     private readonly int[] _bins = new int[Exact + (PerOctave * 12)];
     private int _total;
 

@@ -45,9 +45,9 @@ internal struct RampRun
     /// <param name="line">Line less <see cref="Origin"/> at the first scan, in 1/65,536 codes.</param>
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
     /// <param name="mirror">0, or the full code where the ramp falls.</param>
-    public static RampRun Measure(ref ushort codes, int scans, int line, int step, ushort mirror)
+    /// <param name="run">What they measure.</param>
+    public static void Measure(ref ushort codes, int scans, int line, int step, ushort mirror, out RampRun run)
     {
-        RampRun run;
         run.Origin = codes;
         var origin = Vector256.Create(codes);
         var mirrors = Vector256.Create(mirror);
@@ -84,7 +84,6 @@ internal struct RampRun
         run.Highest = Lanes.Highest(highest);
         run.Peak = Lanes.Highest(peak);
         run.Off = Math.Max(Lanes.Highest(over), 1 - Lanes.Lowest(under)) + Rounding;
-        return run;
     }
 
     /// <summary>Place of the first scan where the lower of it and the one before is <paramref name="peak"/>; there is one.</summary>

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using Acquire.Capture;
 
 namespace Acquire.Sweeps;
@@ -25,39 +26,72 @@ internal sealed partial class SweepFollower
         ref ushort codes = ref block.Ramp[place];
         long scan = _next;
         int n = ScanBlock.First + ScanBlock.Scans - place;
-        if (!_course.TryLine(scan, out line)) return 0;
-        if (line.End - scan < n) n = (int)(line.End - scan);
-        double slope = _rising ? line.Slope : -line.Slope;
-        if ((n & 15) != 0 || n == 0 || !(slope > 0)) return 0;
-
-        long offset = (line.Value >> 16) - ((long)codes << 16), step = line.Step >> 16;
-        if (Math.Abs(offset) + (Math.Abs(step) * n) >= (long)RampRun.MostOff << 16) return 0;
-        ushort mirror = _rising ? (ushort)0 : (ushort)_full;
-        RampRun run = RampRun.Measure(ref codes, n, (int)offset, (int)step, mirror);
-        if (run.Off > line.MostOff && RampRun.MostMeanOff(ref codes, n, (int)offset, (int)step) > line.MostOff) return 0;
-        if (!IsQuiet(line, run, scan, n, slope) || !IsWithoutSpikes(ref codes, line, run, n)) return 0;
-
-        // Nothing is decided: set what the scans leave behind.
-        if (run.Peak > _peak)
-        {
-            _peak = run.Peak;
-            _peakAt = scan + RampRun.PlaceOf(run.Peak, ref codes, mirror);
-            _courseAtPeak = _course.OnLine(_peakAt);
-        }
-
+        if (!TryMeasure(scan, block, place, ref n, out line, out RampRun run)) return 0;
+        if (!IsRising(line, run, scan) || !IsOnCourse(line, run, scan, n) || !IsWithoutSpikes(ref codes, line, run, n)) return 0;
         _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
-        if (_history.Noise.IsSettled) _history.AddNoise(ref codes, scan, n);
-        _course.TakeRun(scan, n, run);
-        _fitted = true;
-        PassNew(n);
+        _history.AddNoise(ref codes, scan, n);
+        _end = scan + n;
+        Pass(block, place, run, scan, n);
         return n;
     }
 
-    private void PassNew(int scans)
+    /// <summary>Places scans that are known already, when the start of a sweep was found behind them.</summary>
+    /// <param name="end">One past the last.</param>
+    /// <returns>Whether some were placed; otherwise the next has to be gone through.</returns>
+    private bool TryPlaceRun(long end)
     {
-        _next = _end = _furthest = _next + scans;
+        long scan = _next;
+        if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0 || scan - _start < LeastScans) return false;
+        bool onset = scan <= _onsetKnown && _onsetKnown - _start >= 8;
+        if (scan <= _onsetKnown) end = Math.Min(end, _onsetKnown + 1);
+        int n = (int)Math.Min(BlockScans - ((scan + 1) & (BlockScans - 1)), end - scan) & -PieceScans;
+        if (n == 0 || _listener.BlockFrom(scan, n) is not { } block || !_history.Holds(block.Ramp.AsSpan(ScanBlock.First, n), scan)) return false;
+        if (!TryMeasure(scan, block, ScanBlock.First, ref n, out CourseLine line, out RampRun run)) return false;
+        if (!IsRising(line, run, scan) || (scan > _onsetKnown && !IsOnCourse(line, run, scan, n))) return false;
+        Pass(block, ScanBlock.First, run, scan, n);
+        _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
+        EndBlock();
+        return true;
+    }
+
+    private bool TryMeasure(long scan, ScanBlock block, int place, ref int n, out CourseLine line, out RampRun run)
+    {
+        Unsafe.SkipInit(out run);
+        ref ushort codes = ref block.Ramp[place];
+        if (!_course.TryLine(scan, out line)) return false;
+        if (line.End - scan < n) n = (int)(line.End - scan);
+        if ((n & (PieceScans - 1)) != 0 || n == 0) return false;
+        long offset = (line.Value >> 16) - ((long)codes << 16), step = line.Step >> 16;
+        if (Math.Abs(offset) + (Math.Abs(step) * n) >= (long)RampRun.MostOff << 16) return false;
+        RampRun.Measure(ref codes, n, (int)offset, (int)step, Mirror, out run);
+        if (run.Highest - run.Origin > RampRun.MostOff || run.Origin - run.Lowest > RampRun.MostOff) return false;
+        return run.Off <= line.MostOff || RampRun.MostMeanOff(ref codes, n, (int)offset, (int)step) <= line.MostOff;
+    }
+
+    private ushort Mirror => _rising ? (ushort)0 : (ushort)_full;
+
+    /// <summary>Nothing was decided: sets what the scans leave behind.</summary>
+    private void Pass(ScanBlock block, int place, in RampRun run, long scan, int n)
+    {
+        if (run.Peak > _peak)
+        {
+            _peak = run.Peak;
+            _peakAt = scan + RampRun.PlaceOf(run.Peak, ref block.Ramp[place], Mirror);
+            _courseAtPeak = _course.OnLine(_peakAt);
+        }
+
+        _course.TakeRun(scan, n, run);
+        _fitted = true;
+        Step(n);
+    }
+
+    private void Step(int scans)
+    {
+        _next += scans;
         Steps += scans;
-        _goingBack.Earn(scans);
+        if (_next <= _furthest) return;
+        _goingBack.Earn((int)Math.Min(scans, _next - _furthest));
+        _furthest = _next;
     }
 
     /// <summary>Confirms at a block's end; after what was taken is filed.</summary>
@@ -66,15 +100,16 @@ internal sealed partial class SweepFollower
         if (((_next + 1) & (BlockScans - 1)) == 0) ConfirmBehind(_peakAt);
     }
 
-    private bool IsQuiet(in CourseLine line, in RampRun run, long scan, int n, double slope)
+    /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>
+    private bool IsRising(in CourseLine line, in RampRun run, long scan)
     {
-        if (run.Highest - run.Origin > RampRun.MostOff || run.Origin - run.Lowest > RampRun.MostOff) return false;
-        double off = run.Off, first = Level(line.At(scan)), last = Level(line.At(scan + n - 1));
+        double slope = _rising ? line.Slope : -line.Slope, h = Hysteresis;
+        return slope > 0 && 2 * run.Off <= h && _peak - Level(line.At(scan)) + run.Off <= h;
+    }
 
-        // No drop: the highest lies at most twice as much above any scan, as the line rises.
-        double h = Hysteresis;
-        double above = _peak - first + off;
-        if (2 * off > h || above > h) return false;
+    private bool IsOnCourse(in CourseLine line, in RampRun run, long scan, int n)
+    {
+        double off = run.Off, slope = Math.Abs(line.Slope), first = Level(line.At(scan)), last = Level(line.At(scan + n - 1));
 
         // No jump: neither above the line nor above the one at the highest scan before.
         double beyond = Math.Max(first - Level(_courseAtPeak.After(scan - _peakAt)), last - Level(_courseAtPeak.After(scan + n - 1 - _peakAt)));
@@ -84,7 +119,7 @@ internal sealed partial class SweepFollower
         double way = 0.3 * (last + off - _startLevel) / Math.Max(1, _peakAt - _start);
         double fastest = Math.Max(Math.Max(slope, Math.Abs(_courseAtPeak.Slope)), way);
         double patience = Math.Max(6, ((10 * _sigma) + 2) / fastest);
-        return scan - _peakAt + (Math.Max(0, above) / slope) + 2 <= patience && (2 * off / slope) + 2 <= patience;
+        return scan - _peakAt + (Math.Max(0, _peak - first + off) / slope) + 2 <= patience && (2 * off / slope) + 2 <= patience;
     }
 
     /// <summary>Whether the history would take all scans as they are.</summary>
@@ -92,7 +127,7 @@ internal sealed partial class SweepFollower
     {
         double sigma = _history.Noise.Sigma, off = run.Off;
         for (int i = 1; i <= 3; i++)
-            off = Math.Max(off, Math.Abs(System.Runtime.CompilerServices.Unsafe.Subtract(ref codes, i) - line.At(line.Start - i)));
+            off = Math.Max(off, Math.Abs(Unsafe.Subtract(ref codes, i) - line.At(line.Start - i)));
         // Off one neighbour, and off the line through two: in deviations from a common line, twice and three times the most.
         if ((2 * off) + Math.Abs(line.Slope) > Math.Max(8 * sigma, 0.01 * _full)) return false;
         double limit = Math.Max(8 * sigma, 0.005 * _full);

@@ -6,6 +6,9 @@ internal sealed partial class SweepFollower
     /// <summary>Scans of a block; blocks begin at scans whose index plus one is a multiple of it, since the last scan given waits for one more.</summary>
     public const int BlockScans = 64;
 
+    // What is confirmed goes in steps of so many scans or more: each step costs a copy of the columns under way.
+    private const long LeastConfirmed = 256;
+
     private void Begin(long start, long known, SweepStart reason, LineFit onset) => Begin(start, start, known, reason, onset);
 
     /// <param name="start">First scan of the sweep.</param>
@@ -28,6 +31,7 @@ internal sealed partial class SweepFollower
         _fitted = false;
         _course.Restart(from, onset.Slope, Span, _sigma);
         _courseAtPeak = new LineFit(_history[from], onset.Slope, 1);
+        _onsetLine = CourseLine.Of(from, known + 1, onset.After(from - known), onset.Slope);
         _listener.SweepBegan(start, reason, _rising);
         if (from > start) _listener.PlacePast(from, onset, known);
         _next = from;
@@ -39,7 +43,7 @@ internal sealed partial class SweepFollower
         bool fitted = !double.IsNaN(course);
         // The first scans lie on the line by which the onset was found; behind it there is nothing yet to fit.
         if (scan <= _onsetKnown && _onsetKnown - _start >= 8)
-            course = _onset.After(scan - _onsetKnown);
+            course = _onsetLine.Placed(scan);
         _fitted = fitted;
         _listener.Place(scan, course);
         if (scan == _start) return;
@@ -86,7 +90,7 @@ internal sealed partial class SweepFollower
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
         // What is not confirmed must be in the history when it is withdrawn.
         double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));
-        if (scan - _confirmed < 2 * guard) return;
+        if (scan - _confirmed < Math.Max(2 * guard, Math.Min(LeastConfirmed, (scan - _start) / 8))) return;
         _confirmed = scan - (long)guard;
         _listener.Confirm(_confirmed);
     }

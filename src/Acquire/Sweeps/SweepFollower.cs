@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Acquire.Sweeps;
 
 /// <summary>Follows a ramp whose direction and size are known, scan by scan, and says where each sweep starts and ends.</summary>
@@ -70,6 +72,7 @@ internal sealed partial class SweepFollower
     private SweepStart _startReason;
     private double _startLevel;
     private LineFit _onset;
+    private CourseLine _onsetLine;
     private long _onsetKnown;
     private double _peak;
     private long _peakAt;
@@ -179,6 +182,7 @@ internal sealed partial class SweepFollower
         _end = end;
         while (_next < end)
         {
+            if (end - _next >= PieceScans && TryPlaceRun(end)) continue;
             long scan = _next++;
             Steps++;
             if (scan >= _furthest)
@@ -233,6 +237,7 @@ internal sealed partial class SweepFollower
         _high = _rising ? high : _full - low;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private double Y(long scan) => _rising ? _history[scan] : _full - _history[scan];
 
     private double Level(double code) => _rising ? code : _full - code;
