@@ -240,6 +240,33 @@ public class AcquisitionSessionTests
     }
 
     [Fact]
+    public async Task Latency_IsTheTimeFromTheArrivalOfAHalfToItsSnapshot()
+    {
+        SyntheticOptions options = Benches.Of(sweeps: 3);
+        ushort[] scans = Benches.ScansOf(options);
+        StepClock clock = new();
+        bool first = true;
+        WatchedLog log = new()
+        {
+            OnEntry = id =>
+            {
+                // The first sweep is logged within the only half's work: that half then takes 25 ms.
+                if (id != 6 || !first) return;
+                first = false;
+                clock.Advance(TimeSpan.FromMilliseconds(25));
+            },
+        };
+
+        await using AcquisitionSession session = AcquisitionSession.Start(
+            new ScriptSource((receiver, _) => receiver.Take(scans)), Benches.SetupOf(options), new SessionOptions { Clock = clock, Logger = log, Policy = SweepPolicy.NewestWins });
+        await session.Completion.WaitAsync(Patience);
+
+        Assert.Equal(1, session.Latency.Count);
+        Assert.Equal(TimeSpan.FromMilliseconds(25), session.Latency.Longest);
+        Assert.Equal(TimeSpan.FromMilliseconds(25), session.Latency.Within(0.5));
+    }
+
+    [Fact]
     public async Task Snapshots_ShowWhatTheEngineHas()
     {
         SyntheticOptions options = Benches.Of(sweeps: 5);
