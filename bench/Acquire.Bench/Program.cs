@@ -1,4 +1,5 @@
 using Acquire.Bench;
+using Acquire.Bench.Link;
 using Acquire.Bench.Speed;
 using BenchmarkDotNet.Configs;
 using BenchmarkDotNet.Running;
@@ -7,6 +8,13 @@ if (args is ["look", ..])
 {
     int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
     QuickLook.Run(numbers.Length > 0 ? numbers[0] : 4_096, numbers.Length > 1 ? numbers[1] : 5, numbers.Length > 2 ? numbers[2] : 64, numbers.Length > 3 ? numbers[3..] : [2, 20, 200]);
+    return;
+}
+
+// Not a measurement of time: a link under every kind of damage. `link-trial [BITS]`.
+if (args is ["link-trial", ..])
+{
+    Environment.ExitCode = LinkTrialRun.Run(args.Length > 1 ? long.Parse(args[1], System.Globalization.CultureInfo.InvariantCulture) : 1_000_000_000);
     return;
 }
 
