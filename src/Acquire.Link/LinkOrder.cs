@@ -8,12 +8,13 @@ internal sealed class LinkOrder
     // Same run, sequence as expected or ahead:      position as expected: follows   ahead: gap   behind, or absurdly far ahead: new start
     // Same run, up to Window frames behind:         seen with the same CRC: duplicate   seen with another: new start   not seen: late
     // Same run, further behind:                     uncertain: a new start if the next frame follows on it, else late
-    // The run before, near its end, while this one is young:   late
+    // One of the runs before, near its end, when it ended not long ago:   late
     // Another run:                                  new start
     //
     // O1  _position is the position of the first scan not yet accounted for.
     // O2  A frame is used only if it follows, shows a gap, or begins anew; so no scan is counted twice.
     private const int Window = 64;
+    private const int RunsKept = 8;
 
     /// <summary>Most scans a gap may have, more than twelve days of a million scans a second: beyond, the positions have nothing to do with each other.</summary>
     internal const ulong MostLost = 1UL << 40;
@@ -24,10 +25,9 @@ internal sealed class LinkOrder
     private ushort _run;
     private uint _sequence;
     private ulong _position;
-    private bool _hadRun;
-    private ushort _runBefore;
-    private uint _sequenceBefore;
-    private int _used;
+    private readonly RunBefore[] _runsBefore = new RunBefore[RunsKept];
+    private long _used;
+    private int _runs;
 
     /// <summary>Position of the first scan that is not accounted for.</summary>
     public ulong Position => _position;
@@ -37,11 +37,7 @@ internal sealed class LinkOrder
         lost = 0;
         if (!_began) return LinkPlace.First;
         if (header.Run != _run)
-        {
-            // A device that has few run numbers comes back to one: so only while frames of the run before may still be on their way.
-            bool straggler = _hadRun && _used < Window && header.Run == _runBefore && Math.Abs((long)(int)(header.Sequence - _sequenceBefore)) <= Window;
-            return straggler ? LinkPlace.Late : LinkPlace.NewStart;
-        }
+            return IsStraggler(header) ? LinkPlace.Late : LinkPlace.NewStart;
 
         int ahead = (int)(header.Sequence - _sequence);
         if (ahead >= 0)
@@ -70,16 +66,9 @@ internal sealed class LinkOrder
     {
         if (anew)
         {
-            if (_began && header.Run != _run)
-            {
-                _hadRun = true;
-                _runBefore = _run;
-                _sequenceBefore = _sequence;
-            }
-
+            if (_began && header.Run != _run) _runsBefore[_runs++ % RunsKept] = new RunBefore(_run, _sequence, _used + Window);
             _seen.AsSpan().Clear();
             _began = true;
-            _used = 0;
             _run = header.Run;
         }
         else
@@ -89,7 +78,7 @@ internal sealed class LinkOrder
         }
 
         int slot = (int)(header.Sequence % Window);
-        if (_used < Window) _used++;
+        _used++;
         _seen[slot] = true;
         _crcs[slot] = crc;
         _sequence = header.Sequence + 1;
@@ -99,6 +88,17 @@ internal sealed class LinkOrder
     /// <summary>Whether a frame goes on from one that was uncertain: then both are of a new start.</summary>
     public static bool GoesOn(in LinkHeader from, in LinkHeader next) =>
         next.Run == from.Run && next.Sequence - from.Sequence is >= 1 and <= Window && next.Position >= from.Position;
+
+    // A device that has few run numbers comes back to one: so only while frames of that run may still be on their way.
+    private bool IsStraggler(in LinkHeader header)
+    {
+        foreach (RunBefore run in _runsBefore)
+            if (_used < run.ForgottenAt && header.Run == run.Run && Math.Abs((long)(int)(header.Sequence - run.Sequence)) <= Window) return true;
+        return false;
+    }
+
+    /// <summary>A run that ended: its number, the frame that would have been next, and how many frames will have been used when none of it can come any more.</summary>
+    private readonly record struct RunBefore(ushort Run, uint Sequence, long ForgottenAt);
 
     private static bool IsJustBehind(uint expected, uint sequence) => expected - sequence is >= 1 and <= Window;
 }

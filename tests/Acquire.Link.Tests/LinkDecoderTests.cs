@@ -244,6 +244,29 @@ public class LinkDecoderTests
     }
 
     [Fact]
+    public void Take_StragglerOfARunTwoBack_IsLate()
+    {
+        List<byte[]> old = Frames(5);
+        List<byte[]> young = Frames(5, Small with { Run = 9 });
+        List<byte[]> youngest = Frames(5, Small with { Run = 10 });
+
+        (_, LinkDecoder decoder) = Decode([.. old.Take(4).SelectMany(f => f), .. young[0], .. young[1], .. youngest[0], .. old[4], .. youngest[1], .. young[2], .. youngest[2]]);
+
+        Assert.Equal((2, 2), (decoder.CountOf(LinkVerdict.Late), decoder.Breaks));
+        Assert.Equal(60, decoder.ScansDelivered);
+    }
+
+    [Fact]
+    public void Take_DeviceWithTwoRunNumbers_ComesBackToTheFirst()
+    {
+        byte[] bytes = [.. new[] { 1, 2, 1, 2 }.SelectMany(run => Frames(80, Small with { Run = (ushort)run }).SelectMany(f => f))];
+
+        (_, LinkDecoder decoder) = Decode(bytes);
+
+        Assert.Equal((4 * 790, 3), (decoder.ScansDelivered, decoder.Breaks));
+    }
+
+    [Fact]
     public void Take_OverrunThatCannotBeCounted_IsABreakThatSaysAtLeast()
     {
         var encoder = new LinkEncoder(Small);

@@ -13,6 +13,9 @@ internal sealed class LinkTrial
 {
     private const int MostDelayed = 5;
 
+    // A device without run numbers that begins anew sooner cannot always be told from frames that came twice or late.
+    private const int FarBack = 65;
+
     private readonly LinkTrialOptions _options;
     private readonly Random _random;
     private readonly LinkBlows _blows;
@@ -48,7 +51,7 @@ internal sealed class LinkTrial
     {
         while (8 * _offset < _options.Bits && _receiver.Violations.Count == 0)
         {
-            if (_random.NextDouble() < _options.ResetsPerFrame) BeginAnew();
+            if (_random.NextDouble() < _options.ResetsPerFrame && (_options.NewRunNumbers || _encoder.Sequence > FarBack)) BeginAnew();
             SendOne();
             _receiver.Forget();
         }
