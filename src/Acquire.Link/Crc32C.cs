@@ -13,9 +13,14 @@ internal static class Crc32C
     private static readonly uint[] TwoStrides = ShiftTable(2 * Stride);
 
     /// <summary>The check value of the bytes.</summary>
-    public static uint Of(ReadOnlySpan<byte> bytes)
+    public static uint Of(ReadOnlySpan<byte> bytes) => Continue(~0u, bytes);
+
+    /// <summary>Goes on from a remainder.</summary>
+    /// <param name="crc">Remainder of what came before, not inverted.</param>
+    /// <param name="bytes">What follows.</param>
+    /// <returns>The check value, inverted.</returns>
+    public static uint Continue(uint crc, ReadOnlySpan<byte> bytes)
     {
-        uint crc = ~0u;
         ref byte at = ref MemoryMarshal.GetReference(bytes);
         int left = bytes.Length;
         while (left >= 3 * Stride)
@@ -41,13 +46,19 @@ internal static class Crc32C
             at = ref Unsafe.Add(ref at, 8);
         }
 
-        for (; left > 0; left--)
+        if ((left & 4) != 0)
         {
-            crc = BitOperations.Crc32C(crc, at);
-            at = ref Unsafe.Add(ref at, 1);
+            crc = BitOperations.Crc32C(crc, Unsafe.ReadUnaligned<uint>(ref at));
+            at = ref Unsafe.Add(ref at, 4);
         }
 
-        return ~crc;
+        if ((left & 2) != 0)
+        {
+            crc = BitOperations.Crc32C(crc, Unsafe.ReadUnaligned<ushort>(ref at));
+            at = ref Unsafe.Add(ref at, 2);
+        }
+
+        return (left & 1) != 0 ? ~BitOperations.Crc32C(crc, at) : ~crc;
     }
 
     /// <summary>The definition, bit by bit; what <see cref="Of"/> is compared with.</summary>

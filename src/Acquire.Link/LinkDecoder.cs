@@ -71,7 +71,7 @@ public sealed partial class LinkDecoder : IByteDecoder
         BytesTaken += bytes.Length;
         while (!bytes.IsEmpty)
         {
-            int end = bytes.IndexOf((byte)0);
+            int end = Delimiters.Find(bytes);
             if (end < 0)
             {
                 Carry(bytes);

@@ -73,8 +73,8 @@ public static class LinkFrame
         header = default;
         if (frame.Length < FewestBytes) return LinkVerdict.TooShort;
         if (frame.Length > MostBytes) return LinkVerdict.TooLong;
-        if (Crc32C.Of(frame[..^4]) != BinaryPrimitives.ReadUInt32LittleEndian(frame[^4..])) return LinkVerdict.Crc;
-        if (WordSum.Of(frame[..^TrailerBytes]) != BinaryPrimitives.ReadUInt16LittleEndian(frame[^TrailerBytes..])) return LinkVerdict.Sum;
+        if (FrameChecks.Of(frame[..^4], out ushort sum) != BinaryPrimitives.ReadUInt32LittleEndian(frame[^4..])) return LinkVerdict.Crc;
+        if (sum != BinaryPrimitives.ReadUInt16LittleEndian(frame[^TrailerBytes..])) return LinkVerdict.Sum;
 
         header = new LinkHeader(
             (LinkFrameKind)frame[1],

@@ -58,6 +58,13 @@ internal static class PackedCodes
         {
             ref byte source = ref MemoryMarshal.GetReference(bytes);
             ref ushort target = ref MemoryMarshal.GetReference(codes);
+            if (Vector512.IsHardwareAccelerated)
+            {
+                Vector512<ushort> wide = Vector512.Create(WordMask);
+                for (; i <= codes.Length - Vector512<ushort>.Count; i += Vector512<ushort>.Count)
+                    (Vector512.LoadUnsafe(ref source, (nuint)(2 * i)).AsUInt16() ^ wide).StoreUnsafe(ref target, (nuint)i);
+            }
+
             var mask = new Vector<ushort>(WordMask);
             for (; i <= codes.Length - Vector<ushort>.Count; i += Vector<ushort>.Count)
                 (Unsafe.ReadUnaligned<Vector<ushort>>(ref Unsafe.Add(ref source, 2 * i)) ^ mask).StoreUnsafe(ref target, (nuint)i);
@@ -77,7 +84,7 @@ internal static class PackedCodes
     {
         int i = 0;
         if (BitConverter.IsLittleEndian && (Ssse3.IsSupported || System.Runtime.Intrinsics.Arm.AdvSimd.Arm64.IsSupported) && bytes.Length >= BytesOf12(codes.Length))
-            i = Avx2.IsSupported ? Read12Wide(bytes, codes) : Read12Narrow(bytes, codes);
+            i = Avx512Vbmi.IsSupported ? Read12Widest(bytes, codes) : Avx2.IsSupported ? Read12Wide(bytes, codes) : Read12Narrow(bytes, codes);
         Read12Scalar(bytes[(i / 2 * 3)..], codes[i..]);
     }
 
@@ -97,20 +104,23 @@ internal static class PackedCodes
         if (i < codes.Length) codes[i] = (ushort)(((bytes[at] | (bytes[at + 1] << 8)) ^ WordMask) & 0xFFF);
     }
 
-    // Each lane of 16 bits gets the two bytes that hold its code; even lanes then lose the four bits above, odd lanes the four below.
+    // Each lane of 16 bits gets the two bytes that hold its code. Even lanes are moved up by four bits, which pushes out those of the neighbour;
+    // then all move down by four.
     private static Vector128<byte> Spread => Vector128.Create((byte)0, 1, 1, 2, 3, 4, 4, 5, 6, 7, 7, 8, 9, 10, 10, 11);
+
+    private static readonly Vector512<byte> WidestSpread = SpreadOver(Vector512<byte>.Count);
 
     internal static int Read12Narrow(ReadOnlySpan<byte> bytes, Span<ushort> codes)
     {
         ref byte source = ref MemoryMarshal.GetReference(bytes);
         ref ushort target = ref MemoryMarshal.GetReference(codes);
         Vector128<byte> mask = Vector128.Create(Mask);
-        Vector128<ushort> even = Vector128.Create(0x0000_0FFFu).AsUInt16();
+        Vector128<ushort> up = Vector128.Create(0x0001_0010u).AsUInt16();
         int i = 0;
         for (int at = 0; at <= bytes.Length - 16 && i <= codes.Length - 8; at += 12, i += 8)
         {
             Vector128<ushort> lanes = Vector128.ShuffleNative(Vector128.LoadUnsafe(ref source, (nuint)at) ^ mask, Spread).AsUInt16();
-            ((lanes & even) | ((lanes >>> 4) & ~even)).StoreUnsafe(ref target, (nuint)i);
+            ((lanes * up) >>> 4).StoreUnsafe(ref target, (nuint)i);
         }
 
         return i;
@@ -122,15 +132,45 @@ internal static class PackedCodes
         ref ushort target = ref MemoryMarshal.GetReference(codes);
         Vector256<byte> mask = Vector256.Create(Mask);
         Vector256<byte> spread = Vector256.Create(Spread, Spread);
-        Vector256<ushort> even = Vector256.Create(0x0000_0FFFu).AsUInt16();
+        Vector256<ushort> up = Vector256.Create(0x0001_0010u).AsUInt16();
         int i = 0;
         for (int at = 0; at <= bytes.Length - 28 && i <= codes.Length - 16; at += 24, i += 16)
         {
             Vector256<byte> piece = Vector256.Create(Vector128.LoadUnsafe(ref source, (nuint)at), Vector128.LoadUnsafe(ref source, (nuint)(at + 12)));
             Vector256<ushort> lanes = Avx2.Shuffle(piece ^ mask, spread).AsUInt16();
-            ((lanes & even) | ((lanes >>> 4) & ~even)).StoreUnsafe(ref target, (nuint)i);
+            ((lanes * up) >>> 4).StoreUnsafe(ref target, (nuint)i);
         }
 
         return i;
+    }
+
+    internal static int Read12Widest(ReadOnlySpan<byte> bytes, Span<ushort> codes)
+    {
+        ref byte source = ref MemoryMarshal.GetReference(bytes);
+        ref ushort target = ref MemoryMarshal.GetReference(codes);
+        Vector512<byte> mask = Vector512.Create(Mask);
+        Vector512<byte> spread = WidestSpread;
+        Vector512<ushort> up = Vector512.Create(0x0001_0010u).AsUInt16();
+        int i = 0;
+        for (int at = 0; at <= bytes.Length - 64 && i <= codes.Length - 32; at += 48, i += 32)
+        {
+            Vector512<ushort> lanes = Avx512Vbmi.PermuteVar64x8(Vector512.LoadUnsafe(ref source, (nuint)at) ^ mask, spread).AsUInt16();
+            ((lanes * up) >>> 4).StoreUnsafe(ref target, (nuint)i);
+        }
+
+        int rest = i / 2 * 3;
+        return i + Read12Wide(bytes[rest..], codes[i..]);
+    }
+
+    private static Vector512<byte> SpreadOver(int count)
+    {
+        Span<byte> indices = stackalloc byte[count];
+        for (int lane = 0; lane < count / 2; lane++)
+        {
+            indices[2 * lane] = (byte)((lane / 2 * 3) + (lane % 2));
+            indices[(2 * lane) + 1] = (byte)(indices[2 * lane] + 1);
+        }
+
+        return Vector512.Create<byte>(indices);
     }
 }
