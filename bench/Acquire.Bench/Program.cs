@@ -18,6 +18,13 @@ if (args is ["link-trial", ..])
     return;
 }
 
+// Decoding against copying, by turns in slices.
+if (args is ["link-speed"])
+{
+    LinkSpeedRun.Run();
+    return;
+}
+
 BenchmarkSwitcher
     .FromAssembly(typeof(RateColumn).Assembly)
     .Run(args, DefaultConfig.Instance.AddColumn(new RateColumn()));

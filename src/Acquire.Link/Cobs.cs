@@ -47,32 +47,30 @@ internal static class Cobs
     /// But for full blocks, the bytes are those of the stuffed form with a zero in place of each length. So they are copied in
     /// wide pieces, and the walk along the lengths, which no processor can hurry, only puts the zeros in.
     /// </remarks>
-    /// <param name="encoded">Bytes without a zero among them, without the delimiter.</param>
-    /// <param name="destination">Room for as many bytes as <paramref name="encoded"/> has, and <see cref="Slack"/> more, which hold nothing of use afterwards.</param>
+    /// <param name="bytes">The stuffed form, without a zero among it and without the delimiter, and whatever stands behind it in memory.</param>
+    /// <param name="count">Bytes of the stuffed form.</param>
+    /// <param name="destination">Room for <paramref name="count"/> bytes and <see cref="Slack"/> more, which hold nothing of use afterwards.</param>
     /// <returns>Bytes written, or -1 where a length leads beyond the end or nothing is there.</returns>
-    public static int Decode(ReadOnlySpan<byte> encoded, Span<byte> destination)
+    public static int Decode(ReadOnlySpan<byte> bytes, int count, Span<byte> destination)
     {
-        int count = encoded.Length;
         if (count == 0) return -1;
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(count, bytes.Length);
         ArgumentOutOfRangeException.ThrowIfLessThan(destination.Length, count + Slack);
 
-        ref byte source = ref MemoryMarshal.GetReference(encoded);
+        ref byte source = ref MemoryMarshal.GetReference(bytes);
         ref byte target = ref MemoryMarshal.GetReference(destination);
         int shift = 1;                 // how far a byte moves to the front: one for the first length, one for each full block
         int copied = 1;                // bytes of the stuffed form that were copied or are not to be
-        int at = 0;                    // of a length
+        int length = source;
+        int next = length;             // place of the next length
         while (true)
         {
-            int length = Unsafe.Add(ref source, at);
-            int next = at + length;
-            if (next > count) return -1;
-
-            // The piece reaches beyond the block where it can: most often the next block is in it.
-            while (copied < next)
+            if (next >= copied && copied < count)
             {
-                if (copied + Slack <= count)
+                // Up to the end of this block, which no piece is shorter than, and most often into the next one.
+                if (copied + Slack <= bytes.Length)
                 {
-                    Vector512.LoadUnsafe(ref Unsafe.Add(ref source, copied)).StoreUnsafe(ref Unsafe.Add(ref target, copied - shift));
+                    CopyPiece(ref Unsafe.Add(ref source, copied), ref Unsafe.Add(ref target, copied - shift));
                     copied += Slack;
                 }
                 else
@@ -82,24 +80,45 @@ internal static class Cobs
                 }
             }
 
-            if (next == count) return count - shift;
+            if (next >= count) return next == count ? count - shift : -1;
             if (length == FullBlock)
             {
                 shift++;
                 copied = next + 1;
-            }
-            else
-            {
-                // The piece may end right before this place: then the next one begins behind it.
-                Unsafe.Add(ref target, next - shift) = 0;
-                copied = Math.Max(copied, next + 1);
+                length = Unsafe.Add(ref source, next);
+                next += length;
+                continue;
             }
 
-            at = next;
+            // Short blocks in a row: nothing but the walk.
+            int end = Math.Min(copied, count);
+            do
+            {
+                Unsafe.Add(ref target, next - shift) = 0;
+                length = Unsafe.Add(ref source, next);
+                next += length;
+            }
+            while (next < end && length != FullBlock);
         }
     }
 
-    /// <summary>The definition, byte by byte; what <see cref="Decode"/> is compared with.</summary>
+    /// <summary>Takes the stuffing out of bytes behind which nothing may be read.</summary>
+    /// <inheritdoc cref="Decode(ReadOnlySpan{byte}, int, Span{byte})"/>
+    public static int Decode(ReadOnlySpan<byte> bytes, Span<byte> destination) => Decode(bytes, bytes.Length, destination);
+
+    private static void CopyPiece(ref byte source, ref byte target)
+    {
+        Vector512<byte> a = Vector512.LoadUnsafe(ref source);
+        Vector512<byte> b = Vector512.LoadUnsafe(ref source, 64);
+        Vector512<byte> c = Vector512.LoadUnsafe(ref source, 128);
+        Vector512<byte> d = Vector512.LoadUnsafe(ref source, 192);
+        a.StoreUnsafe(ref target);
+        b.StoreUnsafe(ref target, 64);
+        c.StoreUnsafe(ref target, 128);
+        d.StoreUnsafe(ref target, 192);
+    }
+
+    /// <summary>The definition, byte by byte; what decoding is compared with.</summary>
     public static int DecodeByteByByte(ReadOnlySpan<byte> encoded, Span<byte> destination)
     {
         if (encoded.IsEmpty || encoded.Contains((byte)0)) return -1;
@@ -115,6 +134,6 @@ internal static class Cobs
         return written;
     }
 
-    /// <summary>Bytes of room that <see cref="Decode"/> needs beyond what it writes.</summary>
-    public const int Slack = 64;
+    /// <summary>Bytes of room that decoding needs beyond what it writes.</summary>
+    public const int Slack = 256;
 }

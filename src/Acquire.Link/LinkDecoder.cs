@@ -78,9 +78,10 @@ public sealed partial class LinkDecoder : IByteDecoder
                 break;
             }
 
+            Delimiters.AskAhead(bytes, end);
             if (_carried == 0)
             {
-                EndPiece(bytes[..end], end, offset);
+                EndPiece(bytes, end, offset);
             }
             else
             {
@@ -88,7 +89,7 @@ public sealed partial class LinkDecoder : IByteDecoder
                 Carry(bytes[..end]);
                 int length = _carried;
                 _carried = 0;
-                EndPiece(_carry.AsSpan(0, Math.Min(length, _carry.Length)), length, begin);
+                EndPiece(_carry, length, begin);
             }
 
             offset += end + 1;
@@ -131,7 +132,8 @@ public sealed partial class LinkDecoder : IByteDecoder
         _carried = 0;
     }
 
-    private void EndPiece(ReadOnlySpan<byte> encoded, int length, long offset)
+    // The piece is the first bytes of what may be read; of one that is too long, not even that.
+    private void EndPiece(ReadOnlySpan<byte> readable, int length, long offset)
     {
         bool joining = _joining;
         _joining = false;
@@ -141,22 +143,22 @@ public sealed partial class LinkDecoder : IByteDecoder
             return;
         }
 
-        LinkVerdict verdict = Judge(encoded, length, offset, out LinkHeader header);
+        LinkVerdict verdict = Judge(readable, length, offset, out LinkHeader header);
         if (verdict == LinkVerdict.Accepted) return;
         if (joining && verdict is LinkVerdict.Crc or LinkVerdict.Stuffing or LinkVerdict.TooShort or LinkVerdict.TooLong) verdict = LinkVerdict.Joined;
         bool sound = verdict is not (LinkVerdict.Crc or LinkVerdict.Sum or LinkVerdict.Stuffing or LinkVerdict.TooShort or LinkVerdict.TooLong or LinkVerdict.Joined);
-        if (verdict != LinkVerdict.UnknownKind) Reject(verdict, offset, length, encoded, sound ? header : null);
+        if (verdict != LinkVerdict.UnknownKind) Reject(verdict, offset, length, readable[..Math.Min(length, _carry.Length)], sound ? header : null);
         if (verdict != LinkVerdict.UnknownMajor || !_options.StopAtUnknownMajor) return;
         _outlet.Settle();
         throw new LinkVersionException(header.Major, header.Minor);
     }
 
-    private LinkVerdict Judge(ReadOnlySpan<byte> encoded, int length, long offset, out LinkHeader header)
+    private LinkVerdict Judge(ReadOnlySpan<byte> readable, int length, long offset, out LinkHeader header)
     {
         header = default;
         if (length > LinkFrame.MostEncodedBytes) return LinkVerdict.TooLong;
         if (length <= LinkFrame.FewestBytes) return LinkVerdict.TooShort;
-        int count = Cobs.Decode(encoded, _frame);
+        int count = Cobs.Decode(readable, length, _frame);
         if (count < 0) return LinkVerdict.Stuffing;
         ReadOnlySpan<byte> frame = _frame.AsSpan(0, count);
         LinkVerdict verdict = LinkFrame.Open(frame, out header);
@@ -167,11 +169,11 @@ public sealed partial class LinkDecoder : IByteDecoder
             else DropHeld();
 
             // The held frame took the place of this one.
-            Cobs.Decode(encoded, _frame);
+            Cobs.Decode(readable, length, _frame);
         }
 
         uint crc = BinaryPrimitives.ReadUInt32LittleEndian(frame[^4..]);
-        return Place(frame, header, crc, encoded, offset, anew: false);
+        return Place(frame, header, crc, readable[..length], offset, anew: false);
     }
 
     private void Reject(LinkVerdict verdict, long offset, int length, ReadOnlySpan<byte> encoded, LinkHeader? header)

@@ -14,6 +14,12 @@ public class CobsTests
     {
         byte[] room = new byte[encoded.Length + Cobs.Slack];
         int count = Cobs.Decode(encoded, room);
+
+        // The same with more behind it, which must make no difference and of which nothing may come out.
+        byte[] more = new byte[encoded.Length + Cobs.Slack];
+        byte[] followed = [.. encoded, 0, .. Enumerable.Repeat<byte>(0xEE, 400)];
+        Assert.Equal(count, Cobs.Decode(followed, encoded.Length, more));
+        Assert.Equal(room.AsSpan(0, Math.Max(0, count)), more.AsSpan(0, Math.Max(0, count)));
         return count < 0 ? null : room[..count];
     }
 
