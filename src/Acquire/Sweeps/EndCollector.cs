@@ -7,30 +7,34 @@ internal sealed class EndCollector : ISweepListener
     private readonly double[] _starts = new double[Most];
     private readonly double[] _ends = new double[Most];
     private readonly double[] _slopes = new double[Most];
+    private readonly double[] _pieceSlopes = new double[Most];
     private readonly ISweepProbe? _probe;
     private int _startCount;
     private int _endCount;
     private int _slopeCount;
+    private int _pieceSlopeCount;
+    private double _least;
     private bool _rising;
 
     /// <param name="probe">Told of each scan that lies in a sweep, or null.</param>
     public EndCollector(ISweepProbe? probe) => _probe = probe;
 
-    /// <summary>Median slope of the sweeps seen whole, codes per scan, 0 where there was none.</summary>
+    /// <summary>Median slope of the sweeps seen whole, or else of those seen in good part, codes per scan; 0 where there was none.</summary>
     public double UsualSlope
     {
         get
         {
-            if (_slopeCount == 0) return 0;
-            Span<double> slopes = _slopes.AsSpan(0, _slopeCount);
+            Span<double> slopes = _slopeCount > 0 ? _slopes.AsSpan(0, _slopeCount) : _pieceSlopes.AsSpan(0, _pieceSlopeCount);
+            if (slopes.IsEmpty) return 0;
             slopes.Sort();
-            return slopes[_slopeCount / 2];
+            return slopes[slopes.Length / 2];
         }
     }
 
     public void Reset(in RampLock found)
     {
-        _startCount = _endCount = _slopeCount = 0;
+        _startCount = _endCount = _slopeCount = _pieceSlopeCount = 0;
+        _least = 0.1 * (found.HighCode - found.LowCode);
         _rising = found.Direction != RampDirection.Falling;
     }
 
@@ -74,6 +78,7 @@ internal sealed class EndCollector : ISweepListener
         if (along ? started : ended) Add(_starts, ref _startCount, first);
         if (along ? ended : started) Add(_ends, ref _endCount, last);
         if (started && ended) Add(_slopes, ref _slopeCount, sweep.SlopeCodes);
+        else if (Math.Abs(sweep.EndCode - sweep.StartCode) > _least) Add(_pieceSlopes, ref _pieceSlopeCount, sweep.SlopeCodes);
     }
 
     public void SweepCancelled()

@@ -24,7 +24,7 @@ internal sealed partial class RampLearner
 
         bool both = _wanted == RampDirection.Both ||
                     (!slowFirst && !slowLast && sa.MovingShare > 0.92 && sb.MovingShare > 0.92 &&
-                     Math.Abs(sa.Amplitude - sb.Amplitude) < 0.1 * sa.Amplitude);
+                     Math.Abs(sa.Amplitude - sb.Amplitude) < 0.05 * sa.Amplitude && ratio is > 0.85 and < 1.18);
         return both && sa.Straight && sb.Straight && Count(2, 0.5, b, sb, RampDirection.Both);
     }
 

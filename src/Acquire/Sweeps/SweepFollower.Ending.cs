@@ -82,6 +82,8 @@ internal sealed partial class SweepFollower
         bool whole = reason is SweepEnd.Retrace or SweepEnd.Abort;
         // Too short to have moved: nothing says that it was a sweep.
         bool still = whole && end - _start < 3 && endLevel - _startLevel < Math.Max(2, 3 * _sigma);
+        // Nor does a swing of a rest at the beginning of a recording, which flies back from nowhere near the end.
+        still |= _startReason == SweepStart.Begin && reason == SweepEnd.Abort && endLevel - _startLevel < Math.Max(2 * Hysteresis, 0.05 * Span);
         bool valid = (_startReason != SweepStart.Ramp && !still) ||
                      (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, 0.05 * Span) : 0) && (!whole || end - _start >= 4));
         if (!valid)

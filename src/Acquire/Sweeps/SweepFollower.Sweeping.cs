@@ -56,6 +56,8 @@ internal sealed partial class SweepFollower
         bool off = scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - _peakAt)) + jump;
         if (off && Y(scan - 2) > Level(_courseAtPeak.After(scan - 2 - _peakAt)) + jump)
         {
+            // A few scans of rest at the beginning of a stretch and the first of a steep ramp.
+            if (_startReason != SweepStart.Ramp && scan - _start < 8) _startReason = SweepStart.Ramp;
             EndAt(scan - 2);
             return;
         }

@@ -99,8 +99,10 @@ internal sealed partial class SweepFollower
     private bool TryRemnant(long scan)
     {
         if (_usualSlope <= 0) return false;
-        long last = scan - 1;
-        while (last > _from && Y(last) < _top - (Hysteresis / 2)) last--;
+        // The highest scan is the last of the sweep: those after it may still be near it.
+        long last = _from;
+        for (long i = Math.Max(_from, _history.Oldest) + 1; i < scan; i++)
+            if (Y(i) >= Y(last)) last = i;
         long n = last - _from + 1;
         if (n < 3) return false;
         LineFit fit = _history.Fit(_from, last + 1);
@@ -108,6 +110,20 @@ internal sealed partial class SweepFollower
         double rise = slope * n;
         if (slope < 0.3 * _usualSlope || slope > 3 * _usualSlope || rise < Math.Max(1.5, 7 * _sigma / Math.Sqrt(n))) return false;
         Begin(_from, last, _enteredBy, fit);
+        return true;
+    }
+
+    /// <summary>A few scans between two losses, on a ramp so steep that they show its usual slope.</summary>
+    private bool TryShortPiece()
+    {
+        long n = _end - _from;
+        if (_state != State.Entering || _both || n < 3 || n > 8 || _usualSlope * (n - 1) < Math.Max(3, 8 * _sigma)) return false;
+        LineFit fit = _history.Fit(_from, _end);
+        double slope = _rising ? fit.Slope : -fit.Slope;
+        if (Math.Abs(slope - _usualSlope) > 0.3 * _usualSlope) return false;
+        for (long scan = _from; scan < _end; scan++)
+            if (Math.Abs(_history[scan] - fit.After(scan - _end + 1)) > Math.Max(1.5, 4 * _sigma)) return false;
+        Begin(_from, _end - 1, _enteredBy, fit);
         return true;
     }
 
