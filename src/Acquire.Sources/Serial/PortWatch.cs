@@ -68,8 +68,21 @@ internal static class PortWatch
         {
             string? folder = Path.GetDirectoryName(name);
             while (folder is not null && Libc.WatchAdd(watch, folder, Watched) < 0) folder = Path.GetDirectoryName(folder);
-            string? target = new FileInfo(name).LinkTarget;
+            string? target = TargetOf(name);
             name = target is null ? null : Path.GetFullPath(target, Path.GetDirectoryName(name) ?? "/");
+        }
+    }
+
+    private static string? TargetOf(string name)
+    {
+        try
+        {
+            return new FileInfo(name).LinkTarget;
+        }
+        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        {
+            // The folder goes away at this moment, or may not be looked into: what is known is watched.
+            return null;
         }
     }
 

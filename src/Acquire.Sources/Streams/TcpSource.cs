@@ -106,9 +106,16 @@ public sealed class TcpSource : ByteSource
     private static void AskWhenQuiet(Socket socket)
     {
         socket.SetSocketOption(SocketOptionLevel.Socket, SocketOptionName.KeepAlive, true);
-        socket.SetSocketOption(SocketOptionLevel.Tcp, SocketOptionName.TcpKeepAliveTime, QuietSeconds);
-        socket.SetSocketOption(SocketOptionLevel.Tcp, SocketOptionName.TcpKeepAliveInterval, QuestionSeconds);
-        socket.SetSocketOption(SocketOptionLevel.Tcp, SocketOptionName.TcpKeepAliveRetryCount, Questions);
+        try
+        {
+            socket.SetSocketOption(SocketOptionLevel.Tcp, SocketOptionName.TcpKeepAliveTime, QuietSeconds);
+            socket.SetSocketOption(SocketOptionLevel.Tcp, SocketOptionName.TcpKeepAliveInterval, QuestionSeconds);
+            socket.SetSocketOption(SocketOptionLevel.Tcp, SocketOptionName.TcpKeepAliveRetryCount, Questions);
+        }
+        catch (SocketException)
+        {
+            // A system that has its own times keeps them; the connection is good.
+        }
     }
 
     private SourceException OfConnect(SocketException exception) => exception.SocketErrorCode switch
