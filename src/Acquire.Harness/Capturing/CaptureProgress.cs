@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Globalization;
 
 namespace Acquire.Harness.Capturing;
@@ -7,25 +6,29 @@ namespace Acquire.Harness.Capturing;
 /// <param name="error">Gets it.</param>
 /// <param name="terminal">Whether somebody looks at it.</param>
 /// <param name="folder">Folder of the recording, for the room that is left.</param>
-internal sealed class CaptureProgress(TextWriter error, bool terminal, string folder)
+/// <param name="clock">Measures time; null is the system's clock.</param>
+internal sealed class CaptureProgress(TextWriter error, bool terminal, string folder, TimeProvider? clock = null)
 {
     private static readonly TimeSpan OnTerminal = TimeSpan.FromMilliseconds(250);
     private static readonly TimeSpan FirstPlain = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan Plain = TimeSpan.FromMinutes(1);
 
-    private readonly long _began = Stopwatch.GetTimestamp();
-    private long _last = Stopwatch.GetTimestamp();
+    private readonly TimeProvider _clock = clock ?? TimeProvider.System;
+    private readonly long _began = (clock ?? TimeProvider.System).GetTimestamp();
+    private long _last = (clock ?? TimeProvider.System).GetTimestamp();
     private long _lastScans;
     private bool _printedPlain;
     private int _width;
 
     /// <summary>Says it if it is time.</summary>
-    public void Look(CaptureReceiver capture)
+    /// <param name="capture">The capture.</param>
+    /// <param name="sweeps">Complete sweeps in it.</param>
+    public void Look(CaptureReceiver capture, long sweeps)
     {
-        TimeSpan since = Stopwatch.GetElapsedTime(_last);
+        TimeSpan since = _clock.GetElapsedTime(_last);
         if (since < (terminal ? OnTerminal : _printedPlain ? Plain : FirstPlain)) return;
-        string line = Line(capture, since);
-        _last = Stopwatch.GetTimestamp();
+        string line = Line(capture, sweeps, since);
+        _last = _clock.GetTimestamp();
         _lastScans = capture.Recorder.Scans;
         if (!terminal)
         {
@@ -47,7 +50,7 @@ internal sealed class CaptureProgress(TextWriter error, bool terminal, string fo
         _width = 0;
     }
 
-    private string Line(CaptureReceiver capture, TimeSpan since)
+    private string Line(CaptureReceiver capture, long sweeps, TimeSpan since)
     {
         CultureInfo culture = CultureInfo.InvariantCulture;
         double scansPerSecond = (capture.Recorder.Scans - _lastScans) / since.TotalSeconds;
@@ -55,7 +58,7 @@ internal sealed class CaptureProgress(TextWriter error, bool terminal, string fo
             ? "nothing lost"
             : string.Create(culture, $"{capture.Recorder.LostScans:N0} lost in {capture.Recorder.Gaps:N0} gaps, {capture.Recorder.Breaks:N0} breaks");
         return string.Create(culture,
-            $"{Stopwatch.GetElapsedTime(_began).TotalSeconds:N0} s  {scansPerSecond:N0} scans/s  {capture.Recorder.Scans:N0} scans  {capture.CompleteSweeps:N0} sweeps  {losses}  {DiskLeft(scansPerSecond, capture.Description.Scan.ChannelCount)}");
+            $"{_clock.GetElapsedTime(_began).TotalSeconds:N0} s  {scansPerSecond:N0} scans/s  {capture.Recorder.Scans:N0} scans  {sweeps:N0} sweeps  {losses}  {DiskLeft(scansPerSecond, capture.Description.Scan.ChannelCount)}");
     }
 
     private string DiskLeft(double scansPerSecond, int channels)

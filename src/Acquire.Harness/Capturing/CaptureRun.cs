@@ -20,10 +20,10 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
     private const double WordsWaitingPerSecond = 1 << 20;
 
     /// <summary>Records until the source ends, the choices are met, or the user stops it. What fails is in the result.</summary>
-    /// <param name="look">Shown the capture as it goes on.</param>
+    /// <param name="look">Shown the capture, and the complete sweeps in it, as it goes on.</param>
     /// <param name="cancel">Stops it; files are closed cleanly.</param>
     /// <exception cref="CommandFailure">It cannot begin.</exception>
-    public CaptureResult Go(Action<CaptureReceiver> look, CancellationToken cancel)
+    public CaptureResult Go(Action<CaptureReceiver, long> look, CancellationToken cancel)
     {
         using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(cancel);
         EndWatch end = new(stop.Cancel);
@@ -39,8 +39,10 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         });
         using RawTap? raw = choices.Raw ? new RawTap(choices.RawPath) : null;
         tap.Target = raw;
-        CaptureReceiver receiver = new(recorder, description => setupOf(description).Setup, choices.Scans, stop.Cancel, look);
+        SweepWatch sweeps = new(description => setupOf(description).Setup);
         Exception? failure;
+        using ReceiverThread watch = new(sweeps, MostWordsWatched);
+        CaptureReceiver receiver = new(recorder, watch, choices.Scans, stop.Cancel, capture => look(capture, sweeps.Complete));
         using (ReceiverThread thread = new(receiver, MostWordsWaiting, receiver.Idle, IdleTime))
         {
             if (choices.For is { } time) stop.CancelAfter(time);
@@ -49,6 +51,8 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
             // Everything that came before a fault is recorded.
             failure = Try(thread.Complete) ?? failure;
         }
+
+        failure = Try(watch.Complete) ?? failure;
 
         failure ??= Try(() => raw?.Complete());
         failure = Try(recorder.Complete) ?? failure;
@@ -68,7 +72,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
             LostScans = recorder.LostScans,
             Gaps = recorder.Gaps,
             Breaks = recorder.Breaks,
-            Sweeps = receiver.CompleteSweeps,
+            Sweeps = sweeps.Complete,
             Description = receiver.Description,
             LastText = receiver.LastText,
             Reconnections = source.Reconnections,
@@ -94,6 +98,9 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
             ? source
             : throw CommandFailure.Usage("--raw", $"{source.Name} brings scans and no bytes; leave it away, or capture from serial, tcp or stdin");
     }
+
+    // Recorded already: what waits here is at no risk, and may wait while the engine's code is still being compiled.
+    private const long MostWordsWatched = 16 << 20;
 
     private TimeSpan IdleTime => TimeSpan.FromSeconds(Math.Min(MostIdleSeconds, choices.Flush.TotalSeconds / 4));
 

@@ -94,13 +94,6 @@ internal sealed class InstrumentVoice
         Lose(scans, said);
     }
 
-    /// <summary>Says words for people.</summary>
-    public void Say(string text)
-    {
-        _encoder.WriteText(text, _frame);
-        Send(LinkFrameKind.Text, 0);
-    }
-
     /// <summary>Says that it stops.</summary>
     public void End()
     {

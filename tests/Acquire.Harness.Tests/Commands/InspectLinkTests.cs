@@ -92,6 +92,34 @@ public sealed class InspectLinkTests : IDisposable
     }
 
     [Fact]
+    public void LiveSource_IsLookedAtAsARecordingAndLeavesNothing()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        using RunningCommand instrument = RunningCommand.Start(_folder.Path, "synth", "bandstop", "--pty", "--pty-link", "line");
+        instrument.WaitForLine("Virtual instrument");
+
+        JsonElement seen = Json("serial:line", "--for", "1s");
+        AcquireCommand.RunIn(_folder.Path, "inspect", "serial:line", "--for", "1s", "--write-setup", "s.json").AssertDone();
+        instrument.Terminate();
+        instrument.WaitForExit();
+
+        Assert.Equal("serial:line", seen.GetProperty("recording").GetProperty("name").GetString());
+        Assert.Equal(["ramp", "vertical"], seen.GetProperty("channels").EnumerateArray().Select(c => c.GetProperty("likelyRole").GetString()));
+        Assert.InRange(seen.GetProperty("recording").GetProperty("scans").GetInt64(), 50_000, 150_000);
+        Recordings.SetupDocument document = Recordings.SetupFile.LoadDocument(Path.Combine(_folder.Path, "s.json"));
+        Assert.Contains("sweep.direction", document.Guessed);
+        Assert.DoesNotContain("scan.roles", document.Guessed);
+        Assert.Equal(["s.json"], _folder.Names);
+    }
+
+    [Fact]
+    public void LiveSource_ThatIsNone_IsThree()
+    {
+        AcquireCommand.RunIn(_folder.Path, "inspect", "serial:not-there").AssertFailed(ExitCode.Unreadable, "not-there");
+        AcquireCommand.RunIn(_folder.Path, "inspect", "made", "--for", "1s").AssertFailed(ExitCode.Usage, "made");
+    }
+
+    [Fact]
     public void FramesAll_OfARecording_IsTwo()
     {
         AcquireCommand.RunIn(_folder.Path, "synth", "through", "scans=500", "--out", "made").AssertDone();
