@@ -16,8 +16,9 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
 {
     private const double MostIdleSeconds = 0.1;
 
-    // What waits in memory is lost with a killed process, so of a fast source no more than half of a flush interval may; a disk that is slower makes it wait, or lose.
-    private const double WordsWaitingPerSecond = 1 << 20;
+    // What waits in memory is lost with a killed process, so no more than a quarter of a flush interval may, and this much where nobody says the scan rate;
+    // a disk that is slower makes the source wait, or lose.
+    private const double WordsWaitingPerSecond = 1 << 19;
 
     /// <summary>Records until the source ends, the choices are met, or the user stops it. What fails is in the result.</summary>
     /// <param name="look">Shown the capture, and the complete sweeps in it, as it goes on.</param>
@@ -43,7 +44,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         Exception? failure;
         using ReceiverThread watch = new(sweeps, MostWordsWatched);
         CaptureReceiver receiver = new(recorder, watch, choices.Scans, stop.Cancel, capture => look(capture, sweeps.Complete));
-        using (ReceiverThread thread = new(receiver, MostWordsWaiting, receiver.Idle, IdleTime))
+        using (ReceiverThread thread = new(receiver, MostWordsWaiting, receiver.Idle, IdleTime, choices.Flush / 4))
         {
             if (choices.For is { } time) stop.CancelAfter(time);
             failure = Try(() => source.Run(thread, stop.Token));

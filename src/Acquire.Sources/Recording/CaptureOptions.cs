@@ -7,7 +7,7 @@ namespace Acquire.Sources.Recording;
 public sealed record CaptureOptions
 {
     /// <summary>Time within which a scan is safe: of a killed process the recording lacks at most what came in this time, and one call.</summary>
-    /// <value>1 ms to 1 hour; default one second. Writing begins at half of it, so that the disk may take the other half.</value>
+    /// <value>1 ms to 1 hour; default one second. Writing begins at half of it, or when a quarter of its scans wait, so that the disk may take the rest.</value>
     public TimeSpan FlushInterval { get; init; } = TimeSpan.FromSeconds(1);
 
     /// <summary>Whether the same holds against a power cut: every flush waits for the disk, and so does every name. Default false.</summary>

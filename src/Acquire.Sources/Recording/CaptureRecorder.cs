@@ -29,6 +29,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     private Task _ending = Task.CompletedTask;
     private long _recordingBegan;
     private long _flushed;
+    private long _unflushedScans;
     private long _firstPosition;
     private long _segmentPosition;
     private bool _described;
@@ -101,7 +102,8 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
             scans = scans[(count * channels)..];
             Scans += count;
             Position += count;
-            if (begun) Flush();
+            _unflushedScans += count;
+            if (begun || _unflushedScans >= MostUnflushed) Flush();
         }
 
         Tick();
@@ -170,6 +172,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     public void Flush()
     {
         _flushed = _clock.GetTimestamp();
+        _unflushedScans = 0;
         if (_writer is null) return;
         _notes.WriteTextsTo(_writer);
         _writer.Flush(_options.Sync);
@@ -202,6 +205,11 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         _writer?.Dispose();
         _writer = null;
     }
+
+    // Scans that had to wait on their way come faster than their rate: then their number counts, not the time since the last flush.
+    private long MostUnflushed => _description.Scan.ScanRateHz is { } rate
+        ? Math.Max(1, (long)Math.Min(rate * _options.FlushInterval.TotalSeconds / 4, long.MaxValue / 4))
+        : long.MaxValue;
 
     private bool IsFull()
     {

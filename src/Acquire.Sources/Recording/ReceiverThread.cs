@@ -18,7 +18,9 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
     private readonly Queue<Entry> _entries = new();
     private readonly Stack<ushort[]> _free = new();
     private readonly Thread _thread;
-    private readonly long _mostWords;
+    private readonly long _mostWordsEver;
+    private readonly TimeSpan? _mostTime;
+    private long _mostWords;
     private Entry? _tail;
     private long _waitingWords;
     private int _channels = new StreamDescription().Scan.ChannelCount;
@@ -30,12 +32,14 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
     /// <param name="mostWords">Words that wait at most; memory is taken as it is needed.</param>
     /// <param name="idle">Called on the new thread when nothing came for a while, or null.</param>
     /// <param name="idleTime">How long a while is.</param>
-    public ReceiverThread(IScanReceiver receiver, long mostWords = 8 << 20, Action? idle = null, TimeSpan? idleTime = null)
+    /// <param name="mostTime">Time of scans that waits at most once the source has said its scan rate, or null: <paramref name="mostWords"/> alone counts.</param>
+    public ReceiverThread(IScanReceiver receiver, long mostWords = 8 << 20, Action? idle = null, TimeSpan? idleTime = null, TimeSpan? mostTime = null)
     {
         ArgumentNullException.ThrowIfNull(receiver);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(mostWords);
         _receiver = receiver;
-        _mostWords = mostWords;
+        _mostWords = _mostWordsEver = mostWords;
+        _mostTime = mostTime;
         _idle = idle;
         _idleTime = idleTime ?? Timeout.InfiniteTimeSpan;
         _thread = new Thread(Run) { IsBackground = true, Name = "acquire receiver" };
@@ -50,6 +54,8 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
     {
         ArgumentNullException.ThrowIfNull(description);
         _channels = description.Scan.ChannelCount;
+        double words = description.Scan.ScanRateHz is { } rate && _mostTime is { } time ? rate * time.TotalSeconds * _channels : double.PositiveInfinity;
+        _mostWords = (long)Math.Clamp(words, 1, _mostWordsEver);
         Add(receiver => receiver.Describe(description));
     }
 

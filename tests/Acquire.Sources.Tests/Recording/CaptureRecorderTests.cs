@@ -94,6 +94,21 @@ public sealed class CaptureRecorderTests : IDisposable
             return true;
         }, iter: 40);
 
+    // Held back on their way, scans come in one go: no time passes, and still not more than a quarter of an interval waits.
+    [Fact]
+    public void Take_FasterThanTheRate_FlushesByNumber()
+    {
+        using CaptureRecorder recorder = Begin();
+        recorder.Skip(3, GapCause.Link);
+        for (int i = 0; i < 50; i++)
+        {
+            recorder.Take(NumberedScans.From(recorder.Position, 100));
+            recorder.Skip(1, GapCause.Link);
+            using RecordingReader reader = _folder.OpenAsKilled("x");
+            Assert.InRange(recorder.Scans - reader.ScanCount, 0, 250 + 100);
+        }
+    }
+
     [Fact]
     public void Tick_WhenNothingComes_FlushesWhatCame()
     {

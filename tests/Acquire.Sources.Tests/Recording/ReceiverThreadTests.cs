@@ -46,6 +46,24 @@ public sealed class ReceiverThreadTests
     }
 
     [Fact]
+    public async Task SlowReceiver_OfAKnownRate_LetsNoMoreThanTheTimeWait()
+    {
+        using ManualResetEventSlim go = new();
+        using ReceiverThread queue = new(new HeardStream { BeforeTake = go.Wait }, mostTime: TimeSpan.FromMilliseconds(250));
+        queue.Describe(new StreamDescription { Scan = new ScanFormat { ScanRateHz = 4_000 } });
+        Task source = Task.Run(() =>
+        {
+            for (int i = 0; i < 50; i++) queue.Take(NumberedScans.From(i * 100, 100));
+        });
+        Assert.True(SpinWait.SpinUntil(() => queue.HighWaterWords >= 2_000, TimeSpan.FromSeconds(20)));
+        go.Set();
+        await source;
+        queue.Complete();
+
+        Assert.InRange(queue.HighWaterWords, 2_000, 2_200);
+    }
+
+    [Fact]
     public void ReceiverThatFails_StopsTheSource()
     {
         using ReceiverThread queue = new(new HeardStream { BeforeTake = () => throw new IOException("full") }, mostWords: 1);
