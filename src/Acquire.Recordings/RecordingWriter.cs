@@ -23,7 +23,7 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Most segments, so that metadata with room for annotations stays below what a reader takes for metadata.</summary>
     internal const int MostSegments = 500_000;
 
-    private readonly RecordingWriterOptions _options;
+    private RecordingWriterOptions _options;
     private readonly string _name;
     private readonly IRecordingFiles _files;
     private readonly IncrementalHash? _hash;
@@ -119,6 +119,18 @@ public sealed class RecordingWriter : IDisposable
         if (annotation.StartScan < 0 || annotation.ScanCount < 0)
             throw new ArgumentException($"The annotation starts at {annotation.StartScan} and has {annotation.ScanCount} scans; neither may be negative.");
         _annotations.Add(annotation);
+        _files.Remarked();
+    }
+
+    /// <summary>States what was not known when the recording began; it stands in the metadata from the next flush on.</summary>
+    /// <param name="scanRateHz">Scans per second, or null: still not known.</param>
+    /// <param name="hardware">What the recording is made with, or null: still not known.</param>
+    /// <exception cref="ArgumentException">The rate is outside the range of <see cref="RecordingWriterOptions.ScanRateHz"/>; nothing has changed.</exception>
+    public void State(double? scanRateHz, string? hardware)
+    {
+        RecordingWriterOptions options = _options with { ScanRateHz = scanRateHz ?? _options.ScanRateHz, Hardware = hardware ?? _options.Hardware };
+        options.Validate();
+        _options = options;
         _files.Remarked();
     }
 

@@ -9,7 +9,7 @@ namespace Acquire.Sources.Recording;
 /// call of <see cref="Take"/>, as long as the disk answers within half of that interval. No scan in it is wrong, and none stands behind a gap that is not told of.
 /// The first scans are handed to the system at once. Gaps and breaks stand in the recording's segments and, for people, in its annotations,
 /// together with the device's words and marks. One thread, or one at a time; only the ending of a recording that is full goes on in the background.
-/// A source that says it sends other channels, bits, rate or volts begins the next recording, NAME-0002; so do 100,000 gaps.
+/// What a source says of its scans only after the first ones holds for those too. A source that says it sends other channels, bits, rate or volts begins the next recording, NAME-0002; so do 100,000 gaps.
 /// </remarks>
 public sealed class CaptureRecorder : IScanReceiver, IDisposable
 {
@@ -79,8 +79,14 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     {
         ArgumentNullException.ThrowIfNull(description);
         description.Scan.Validate();
-        _otherScans |= _writer is not null && !StreamSetup.IsSame(description, _description);
-        if (_described && !string.Equals(description.Device, _description.Device, StringComparison.Ordinal)) _notes.Add("device", description.Device);
+        bool adds = StreamSetup.IsAddedToBy(_description, description);
+        if (_writer is not null && !StreamSetup.IsSame(description, _description))
+        {
+            if (adds && !_otherScans) Add(description);
+            else _otherScans = true;
+        }
+
+        if (_described && !adds && !string.Equals(description.Device, _description.Device, StringComparison.Ordinal)) _notes.Add("device", description.Device);
         _description = description;
         _described = true;
     }
@@ -229,16 +235,15 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         _ending.GetAwaiter().GetResult();
         _name = _names.Next();
         _otherScans = false;
-        SetupDocument setup = (_options.Setup ?? StreamSetup.Of)(_description);
-        SetupFile.Save(SetupFile.NameBeside(_name), setup);
+        SaveSetup(_description);
         _writer = new RecordingWriter(_name, new RecordingWriterOptions
         {
             ChannelCount = _description.Scan.ChannelCount,
             Bits = _description.Scan.Bits,
-            ScanRateHz = _description.Scan.ScanRateHz is >= 1 and <= 1e12 and var rate ? rate : null,
+            ScanRateHz = RateOf(_description),
             Started = _clock.GetUtcNow(),
             Description = _options.Description,
-            Hardware = _description.Device.Length == 0 ? null : CaptureNotes.Fit(_description.Device),
+            Hardware = HardwareOf(_description),
             GrowInPlace = true,
             OutlivesPowerCut = _options.Sync,
             FirstIndex = Position,
@@ -247,6 +252,20 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         _recordingBegan = _clock.GetTimestamp();
         _notes.Begin();
     }
+
+    // One came to listen while the device was speaking: what it says of itself only now holds for what it sent before.
+    private void Add(StreamDescription description)
+    {
+        SaveSetup(description);
+        _writer!.State(RateOf(description), HardwareOf(description));
+    }
+
+    private void SaveSetup(StreamDescription description) =>
+        SetupFile.Save(SetupFile.NameBeside(_name!), (_options.Setup ?? StreamSetup.Of)(description));
+
+    private static double? RateOf(StreamDescription description) => description.Scan.ScanRateHz is >= 1 and <= 1e12 and var rate ? rate : null;
+
+    private static string? HardwareOf(StreamDescription description) => description.Device.Length == 0 ? null : CaptureNotes.Fit(description.Device);
 
     private void End()
     {

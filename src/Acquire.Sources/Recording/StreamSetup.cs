@@ -23,6 +23,11 @@ public static class StreamSetup
         return new SetupDocument(setup, [.. setup.Verticals.Select((_, v) => $"verticals[{v}].up")]);
     }
 
+    /// <summary>Whether a description only gives what has to be taken for granted, since one came too late for what the device said of itself; another one then adds to it.</summary>
+    internal static bool IsAddedToBy(StreamDescription assumed, StreamDescription said) =>
+        assumed.Device.Length == 0 && assumed.Scan.ScanRateHz is null && assumed.Volts.All(volts => volts is null)
+        && assumed.Scan.ChannelCount == said.Scan.ChannelCount && assumed.Scan.Bits == said.Scan.Bits;
+
     /// <summary>Whether two descriptions give scans that may stand in one recording with one setup; the device's name and its half do not matter.</summary>
     internal static bool IsSame(StreamDescription one, StreamDescription other) =>
         one.Scan.Roles.SequenceEqual(other.Scan.Roles) && one.Scan.Bits == other.Scan.Bits && Nullable.Equals(one.Scan.ScanRateHz, other.Scan.ScanRateHz)

@@ -104,6 +104,26 @@ public sealed class CaptureTests : IDisposable
     }
 
     [Fact]
+    public void Capture_ThatComesLate_IsOneRecordingWithWhatTheDeviceSaysLater()
+    {
+        FrameBuffer bytes = new();
+        LinkEncoder encoder = new(new LinkEncoderOptions { Description = new() { Scan = new() { ScanRateHz = 50_000 }, Device = "late" }, FirstPosition = 1_000 });
+        encoder.WriteScans(new ushort[2_000], bytes);
+        encoder.WriteDescription(bytes);
+        encoder.WriteScans(new ushort[2_000], bytes);
+        File.WriteAllBytes(In("late"), bytes.Written.ToArray());
+        using Process process = AcquireCommand.StartWithInput(_folder.Path, In("late"), "capture", "stdin:", "--out", "got");
+        string output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(0, process.ExitCode);
+        Assert.Contains("50,000 scans/s", output, StringComparison.Ordinal);
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.Equal((2_000, 50_000.0, "late"), (reader.ScanCount, reader.ScanRateHz, reader.Hardware));
+        Assert.Equal(["got.setup.json", "got.sigmf-data", "got.sigmf-meta", "late"], _folder.Names);
+    }
+
+    [Fact]
     public void Capture_Unplugged_KeepsWhatCameAndSaysSo()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");

@@ -203,6 +203,28 @@ public sealed class CaptureRecorderTests : IDisposable
     }
 
     [Fact]
+    public void Describe_AfterTheFirstScans_AddsToTheSameRecording()
+    {
+        using (var recorder = new CaptureRecorder(_folder.File("x"), clock: _clock))
+        {
+            recorder.Describe(new StreamDescription { Scan = new ScanFormat { Bits = 16 } });
+            recorder.Take(NumberedScans.From(0, 5));
+            recorder.Describe(Described with { Volts = [new CodeVolts(-5, 5), null] });
+            recorder.Take(NumberedScans.From(5, 5));
+            recorder.Flush();
+            using RecordingReader killed = _folder.OpenAsKilled("x");
+            Assert.Equal((10, 1_000.0, "bench"), (killed.ScanCount, killed.ScanRateHz, killed.Hardware));
+            recorder.Complete();
+        }
+
+        using RecordingReader reader = RecordingReader.Open(_folder.File("x"));
+        Assert.Equal((10, 1_000.0, "bench"), (reader.ScanCount, reader.ScanRateHz, reader.Hardware));
+        Assert.Empty(reader.Annotations);
+        Assert.Equal(new CodeVolts(-5, 5), SetupFile.Load(_folder.File("x.setup.json")).RampVolts);
+        Assert.Equal(["copy", "x.setup.json", "x.sigmf-data", "x.sigmf-meta"], _folder.Names);
+    }
+
+    [Fact]
     public void Describe_Volts_StandInTheSetup()
     {
         using (CaptureRecorder recorder = Begin())
