@@ -80,7 +80,8 @@ public static class LinkFrame
             (LinkFrameKind)frame[1],
             BinaryPrimitives.ReadUInt16LittleEndian(frame[16..]),
             BinaryPrimitives.ReadUInt32LittleEndian(frame[4..]),
-            BinaryPrimitives.ReadUInt64LittleEndian(frame[8..])) { Version = frame[0] };
+            BinaryPrimitives.ReadUInt64LittleEndian(frame[8..]))
+        { Version = frame[0] };
         if (header.Major != Version >> 4) return LinkVerdict.UnknownMajor;
         return BinaryPrimitives.ReadUInt16LittleEndian(frame[2..]) == frame.Length - FewestBytes ? LinkVerdict.Accepted : LinkVerdict.Length;
     }

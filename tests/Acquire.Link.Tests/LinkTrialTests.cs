@@ -43,7 +43,13 @@ public sealed class LinkTrialTests
     {
         LinkTrialResult result = LinkTrial.Run(new LinkTrialOptions
         {
-            Bits = 2 * Bits, FrameBytes = 128, BlowsPerFrame = blows, ResetsPerFrame = 2e-3, NewRunNumbers = newRunNumbers, Packed = false, Seed = 13,
+            Bits = 2 * Bits,
+            FrameBytes = 128,
+            BlowsPerFrame = blows,
+            ResetsPerFrame = 2e-3,
+            NewRunNumbers = newRunNumbers,
+            Packed = false,
+            Seed = 13,
         });
 
         Assert.Empty(result.Violations);
