@@ -22,6 +22,12 @@ if (args is ["link-trial", ..])
 if (args is ["link-speed"])
 {
     LinkSpeedRun.Run();
+
+if (args is ["speed", ..])
+{
+    // Megabytes of scans and rounds; what is published uses the usual ones.
+    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    SpeedTable.Run(Console.Out, numbers.Length > 0 ? numbers[0] : 256, numbers.Length > 1 ? numbers[1] : 9);
     return;
 }
 

@@ -1,0 +1,87 @@
+using System.Globalization;
+using Acquire.Columns;
+using Acquire.Scales;
+using Acquire.Sources.Synthetic;
+
+namespace Acquire.Bench.Speed;
+
+/// <summary>The engine as shipped, against reading its input alone and against loops in C: the tables of bench/results and of the README.</summary>
+internal static class SpeedTable
+{
+    private const int ScansPerCall = 4_096;
+
+    public static void Run(TextWriter output, int megabytes, int rounds)
+    {
+        string vectors = $"Vector<ushort> of {System.Numerics.Vector<ushort>.Count * 16} bits";
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture,
+            $"`SweepEngine.Process` as shipped: default setup (1,000 columns, edges learnt), 12-bit codes, 1.5 codes rms of ramp noise, 10 % retrace, {megabytes} MiB from memory in calls of {ScansPerCall:N0} scans, one thread."));
+        output.WriteLine($"Ways alternate; medians of {rounds} rounds, ratios with the interval that holds the median with 95 %. .NET {Environment.Version}, {vectors}, {(CLoops.Exist ? "gcc -O3 -march=native" : "no gcc: no C loops")}.");
+        output.WriteLine();
+        output.WriteLine("| scans per column | reading alone, M scans/s | C, plain | C, branch-free | direct | fitted | direct / reading | fitted / reading | direct / C branch-free | fitted / C branch-free | fitted share |");
+        output.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+        foreach (int perColumn in (int[])[2, 20, 200]) Sizes(output, perColumn, megabytes, rounds);
+        output.WriteLine();
+        Others(output, megabytes, rounds);
+    }
+
+    private static void Sizes(TextWriter output, int perColumn, int megabytes, int rounds)
+    {
+        ushort[] words = SpeedWords.Fill(perColumn, (long)megabytes << 20);
+        var loops = new CLoops(4_095);
+        var share = new PlacementShare();
+        SweepEngine direct = new(SpeedWords.SetupFor(Placement.Direct), new NoSink()), fitted = new(SpeedWords.SetupFor(Placement.Fitted), share);
+        var ways = new Paired(words.Length / 2, rounds);
+        ways.Add("read", () => Words.Highest(words));
+        if (CLoops.Exist)
+        {
+            ways.Add("plain", () => loops.Plain(words));
+            ways.Add("free", () => loops.BranchFree(words));
+        }
+
+        ways.Add("direct", () => Process(direct, words, ScansPerCall));
+        ways.Add("fitted", () => Process(fitted, words, ScansPerCall));
+        ways.Run();
+        string C(string name) => ways.Has(name) ? ways.Rate(name) : "-";
+        string OverC(string name) => ways.Has("free") ? ways.Ratio(name, "free") : "-";
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture,
+            $"| {perColumn} | {ways.Rate("read")} | {C("plain")} | {C("free")} | {ways.Rate("direct")} | {ways.Rate("fitted")} | {ways.Ratio("direct", "read")} | {ways.Ratio("fitted", "read")} | {OverC("direct")} | {OverC("fitted")} | {share.Fitted:P1} |"));
+    }
+
+    private static void Others(TextWriter output, int megabytes, int rounds)
+    {
+        ushort[] words = SpeedWords.Fill(20, (long)megabytes << 20), wide = SpeedWords.Fill(20, (long)megabytes << 20, bits: 16);
+        Setup setup = SpeedWords.SetupFor(Placement.Fitted);
+        Setup scaled = setup with { Verticals = new SyntheticBench(Words.Bench(20, scans: 1)).SetupFor().Verticals };
+        var ways = new Paired(words.Length / 2, rounds);
+        void Add(string name, Setup s, ushort[] from, int scansPerCall = ScansPerCall, EnginePath? path = null)
+        {
+            SweepEngine engine = new(s, new NoSink(), SweepEngine.DefaultHistoryScans, path);
+            ways.Add(name, () => Process(engine, from, scansPerCall));
+        }
+
+        Setup With(params AveragingDomain[] domains) => scaled with { Columns = scaled.Columns with { Domains = domains } };
+        Add("none", scaled, words);
+        Add("one", With(AveragingDomain.Power), words);
+        Add("two", With(AveragingDomain.Power, AveragingDomain.Level), words);
+        Add("three", With(AveragingDomain.Power, AveragingDomain.Level, AveragingDomain.Voltage), words);
+        Add("1024", scaled, words, scansPerCall: 1_024);
+        Add("16 bits", SpeedWords.SetupFor(Placement.Fitted, bits: 16), wide);
+        Add("single", scaled, words, path: EnginePath.Single);
+        ways.Run();
+        output.WriteLine("At 20 scans a column, fitted:");
+        output.WriteLine();
+        output.WriteLine("| what | ns per scan | rate to the first |");
+        output.WriteLine("| --- | --- | --- |");
+        foreach ((string name, string text) in ((string, string)[])
+                 [("none", "no averaging domain"), ("one", "power summed"), ("two", "power and level summed"), ("three", "power, level and voltage summed"),
+                  ("1024", "calls of 1,024 scans instead of 4,096"), ("16 bits", "16-bit codes"), ("single", "scan by scan, the specification")])
+        {
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {text} | {ways.Nanoseconds(name):0.00} | {ways.Ratio(name, "none")} |"));
+        }
+    }
+
+    private static void Process(SweepEngine engine, ReadOnlySpan<ushort> words, int scansPerCall)
+    {
+        for (int at = 0; at < words.Length; at += 2 * scansPerCall) engine.Process(words.Slice(at, Math.Min(2 * scansPerCall, words.Length - at)));
+    }
+}
