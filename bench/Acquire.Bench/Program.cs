@@ -22,6 +22,8 @@ if (args is ["link-trial", ..])
 if (args is ["link-speed"])
 {
     LinkSpeedRun.Run();
+    return;
+}
 
 if (args is ["speed", ..])
 {
