@@ -168,7 +168,7 @@ public sealed class ReplayTests : IDisposable
     [Fact]
     public void Replay_RecordingLargerThanTheHeap_IsStreamed()
     {
-        const long heapBytes = 40 << 20;
+        const long heapBytes = 48 << 20;
         byte[] once = File.ReadAllBytes(Path.Combine(AcquireCommand.Data, "through.sigmf-data"));
         using (FileStream data = File.Create(Path.Combine(_folder.Path, "long.sigmf-data")))
             while (data.Length <= heapBytes) data.Write(once);
