@@ -63,6 +63,7 @@ internal sealed class SweepLineWriter : IDisposable
         _json.WriteNumber("scansFitted"u8, sweep.Info.ScansFitted);
         _json.WriteNumber("scansInColumns"u8, sweep.Info.ScansInColumns);
         _json.WriteNumber("axis"u8, sweep.Info.AxisNumber);
+        if (sweep.Info.MarkWord is { } word) _json.WriteNumber("mark"u8, word);
         _json.WriteString("unit"u8, reading.UnitName);
         _json.WriteStartArray("count"u8);
         foreach (long count in columns.Counts) _json.WriteNumberValue(count);

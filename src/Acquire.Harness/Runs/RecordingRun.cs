@@ -97,10 +97,15 @@ internal sealed class RecordingRun : IDisposable
         }
 
         ushort[] scans = new ushort[scansPerRead * channels];
+        RecordingAnnotation[] marks = [.. Reader.Annotations.Where(a => a.Mark is not null).OrderBy(a => a.StartScan)];
+        int marked = 0;
         while (true)
         {
             cancel.ThrowIfCancellationRequested();
             Span<ushort> room = scans;
+            for (; marked < marks.Length && marks[marked].StartScan <= Reader.Position; marked++)
+                engine.Mark(engine.Accounting.Scans + engine.Accounting.Lost, marks[marked].Mark!.Value);
+            if (marked < marks.Length) room = room[..(int)Math.Min(room.Length, (marks[marked].StartScan - Reader.Position) * channels)];
             if (untilScan is { } end)
             {
                 if (Reader.Position >= end) return;

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Tests.Doubles;
+using Acquire.Recordings;
 
 namespace Acquire.Harness.Tests.Commands;
 
@@ -153,6 +154,29 @@ public sealed class ReplayTests : IDisposable
         CommandResult result = AcquireCommand.RunIn(_folder.Path, "replay", "copy", "--jsonl").AssertDone();
 
         Assert.Contains("\"columns\":123,", result.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Replay_MarkOfTheDeviceInTheRecording_HoldsForTheSweepsThatBeginFromThereOn()
+    {
+        const long markedAt = 60_000;
+        ushort[] scans = System.Runtime.InteropServices.MemoryMarshal.Cast<byte, ushort>(File.ReadAllBytes(Path.Combine(AcquireCommand.Data, "through.sigmf-data"))).ToArray();
+        using (RecordingWriter writer = new(Path.Combine(_folder.Path, "marked"), new() { ScanRateHz = 100_000, Bits = 12 }))
+        {
+            writer.Write(scans);
+            writer.Annotate(new RecordingAnnotation(markedAt, 1, Mark: 7));
+            writer.Complete();
+        }
+
+        string[] lines = AcquireCommand.RunIn(_folder.Path, "replay", "marked", "--jsonl", "-").AssertDone().Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
+
+        Assert.True(lines.Length >= 5);
+        foreach (string line in lines)
+        {
+            JsonElement sweep = JsonDocument.Parse(line).RootElement;
+            bool after = sweep.GetProperty("startScan").GetInt64() >= markedAt;
+            Assert.Equal(after, sweep.TryGetProperty("mark", out JsonElement mark) && mark.GetInt32() == 7);
+        }
     }
 
     [Fact]
