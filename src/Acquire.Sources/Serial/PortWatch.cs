@@ -66,10 +66,22 @@ internal static class PortWatch
         string? name = Path.GetFullPath(path);
         for (int links = 0; name is not null && links < MostLinks; links++)
         {
-            string? folder = Path.GetDirectoryName(name);
-            while (folder is not null && Libc.WatchAdd(watch, folder, Watched) < 0) folder = Path.GetDirectoryName(folder);
+            AddNearest(watch, Path.GetDirectoryName(name));
             string? target = TargetOf(name);
             name = target is null ? null : Path.GetFullPath(target, Path.GetDirectoryName(name) ?? "/");
+        }
+    }
+
+    // A folder that appears between the look for it and the watch on the one above it tells nobody: it is looked for once more.
+    private static void AddNearest(int watch, string? folder)
+    {
+        string? watched = null;
+        while (true)
+        {
+            string? nearest = folder;
+            while (nearest is not null && !string.Equals(nearest, watched, StringComparison.Ordinal) && Libc.WatchAdd(watch, nearest, Watched) < 0) nearest = Path.GetDirectoryName(nearest);
+            if (nearest is null || string.Equals(nearest, watched, StringComparison.Ordinal) || string.Equals(nearest, folder, StringComparison.Ordinal)) return;
+            watched = nearest;
         }
     }
 

@@ -192,6 +192,39 @@ public class SerialSourceTests
         Assert.InRange(stopped, TimeSpan.Zero, TimeSpan.FromSeconds(5));
     }
 
+    // The folder comes back at every moment of the look for it.
+    [Fact]
+    public void Run_FolderOfThePortComesAndGoesManyTimes_MissesNoReplug()
+    {
+        const int rounds = 150;
+        Random random = new(1);
+        using RecordingFolder folder = new();
+        string ports = folder.File("by-id"), port = Path.Combine(ports, "meter");
+        WatchedReceiver receiver = new();
+        Pty device = new();
+        Plug(port, device);
+        using SourceRun run = new(new SerialSource(port, new SerialOptions { ReplugWait = Timeout.InfiniteTimeSpan }, WordBytes.Decoder), receiver);
+        for (int round = 0; round < rounds; round++)
+        {
+            device.Write(WordBytes.Of([1, 2]));
+            receiver.WaitForWords(2 * (round + 1));
+            Directory.Delete(ports, recursive: true);
+            Pty next = new();
+            device.Dispose();
+            device = next;
+            Thread.SpinWait(random.Next(6_000));
+            Directory.CreateDirectory(ports);
+            Thread.SpinWait(random.Next(6_000));
+            Plug(port, device);
+        }
+
+        device.Write(WordBytes.Of([3, 4]));
+        receiver.WaitForWords(2 * (rounds + 1));
+        device.Dispose();
+
+        Assert.Equal(rounds, run.Source.Reconnections);
+    }
+
     [Fact]
     public void Run_PortGivesNothingAfterAReplug_IsTriedAgainOnlyWhenSomethingChanges()
     {
