@@ -3,51 +3,57 @@ using Acquire.Sweeps;
 
 namespace Acquire;
 
-// In the middle of a sweep: whole blocks of scans at a time.
+// In the middle of a sweep, of a retrace, of a rest: many scans at a time.
 public sealed partial class SweepEngine
 {
     private readonly SweepTracker? _tracker;
     private readonly ScanBlock? _block;
 
-    /// <summary>Takes as many scans as lie in blocks within a sweep.</summary>
+    /// <summary>Takes as many scans as can be taken many at a time.</summary>
     /// <returns>Scans taken.</returns>
     private int TakeBlocks(ReadOnlySpan<ushort> scans)
     {
-        int words = ScanBlock.Scans * _channels;
-        if (_block is null || scans.Length < words || _history.End % ScanBlock.Scans != 0 || !_tracker!.TakesBlocks) return 0;
+        if (_block is null || scans.Length < ScanBlock.Piece * _channels || _history.End % ScanBlock.Piece != 0 || !_tracker!.TakesBlocks) return 0;
         bool resting = !_tracker.InSweep;
         if ((!resting && !_rebinner.TakesRuns(_history.End - 1)) || !_block.Prime(_history)) return 0;
         _tracker.Prime(_block);
         int taken = 0;
-        for (; scans.Length - (taken * _channels) >= words && taken < _history.Capacity / 4; taken += ScanBlock.Scans)
+        while (taken < _history.Capacity / 4)
         {
-            ReadOnlySpan<ushort> block = scans.Slice(taken * _channels, words);
-            if (!_block.Load(block)) break;
+            ReadOnlySpan<ushort> next = LoadNext(scans[(taken * _channels)..]);
+            if (next.Length == 0) break;
             int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns();
             if (resting) _rebinner.KeepPast(entered);
-            _history.AddAll(block[..(entered * _channels)]);
-            if (entered == ScanBlock.Scans)
-            {
-                if (!resting) _tracker.EndBlock();
-                continue;
-            }
-
+            _history.AddAll(next[..(entered * _channels)]);
             taken += entered;
-            break;
+            if (entered < _block.Loaded) break;
         }
 
         if (taken > 0) _lastRamp = scans[((taken - 1) * _channels) + _rampChannel];
         return taken;
     }
 
+    /// <summary>Loads scans up to where the longest runs end, or as few as can be where one of them is no code.</summary>
+    /// <returns>Their words, or none.</returns>
+    private ReadOnlySpan<ushort> LoadNext(ReadOnlySpan<ushort> scans)
+    {
+        int most = Math.Min(scans.Length / _channels, ScanBlock.Most - (int)(_history.End % ScanBlock.Most)) & -ScanBlock.Piece;
+        if (most == 0) return default;
+        ReadOnlySpan<ushort> words = scans[..(most * _channels)];
+        if (_block!.TryLoadNext(words)) return words;
+        words = words[..(ScanBlock.Piece * _channels)];
+        return _block.TryLoadNext(words) ? words : default;
+    }
+
     private int TakeRuns()
     {
         int entered = 0;
-        while (entered < ScanBlock.Scans)
+        while (entered < _block!.Loaded)
         {
-            int place = ScanBlock.First + entered, n = _tracker!.TryRun(_block!, place, out CourseLine line);
+            int place = ScanBlock.First + entered, n = _tracker!.TryRun(_block, place, out CourseLine line);
             if (n == 0) break;
-            _rebinner.FileRun(_block!, place, n, line);
+            _rebinner.FileRun(_block, place, n, line);
+            _tracker.EndRun();
             entered += n;
         }
 

@@ -131,7 +131,7 @@ public sealed partial class SweepEngine
             int taken = suspect ? 0 : TakeBlocks(scans);
             scans = scans[(taken * _channels)..];
             if (taken >= _history.Capacity / 4) ShowDoubt();
-            int singly = Math.Min(scans.Length, (ScanBlock.Scans - (int)(_history.End % ScanBlock.Scans)) * _channels);
+            int singly = Math.Min(scans.Length, (ScanBlock.Piece - (int)(_history.End % ScanBlock.Piece)) * _channels);
             TakeSingly(scans[..singly]);
             scans = scans[singly..];
         }

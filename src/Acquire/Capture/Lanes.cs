@@ -21,9 +21,27 @@ internal static class Lanes
         return (Vector256.WidenLower(a) * Vector256.WidenLower(b)) + (Vector256.WidenUpper(a) * Vector256.WidenUpper(b));
     }
 
+    /// <summary>Two vectors of words that fit 16 bits, as one.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<ushort> Narrow(Vector256<uint> a, Vector256<uint> b) => Avx2.IsSupported
+        ? Avx2.Permute4x64(Avx2.PackUnsignedSaturate(a.AsInt32(), b.AsInt32()).AsUInt64(), 0b11_01_10_00).AsUInt16()
+        : Vector256.Narrow(a, b);
+
+    /// <summary>Difference, or the nearest that 16 bits can hold.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<short> Difference(Vector256<short> a, Vector256<short> b) => Vector256.SubtractSaturate(a, b);
+
     /// <summary>All ones in the first <paramref name="count"/> lanes, 0 to 16.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<ushort> FirstLanes(int count) => Vector256.LoadUnsafe(ref First[0], (nuint)(16 - count));
+
+    /// <summary>Sum of all lanes, none of them negative.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static long SumOfPositive(Vector256<int> v)
+    {
+        Vector256<ulong> pairs = v.AsUInt64();
+        return (long)Vector256.Sum((pairs & Vector256.Create(0xFFFFFFFFul)) + (pairs >>> 32));
+    }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static int Highest(Vector256<ushort> v) => Highest(Vector128.Max(v.GetLower(), v.GetUpper()));

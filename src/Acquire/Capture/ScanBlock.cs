@@ -4,7 +4,7 @@ using System.Runtime.Intrinsics;
 
 namespace Acquire.Capture;
 
-/// <summary>A block of scans, the words of each channel of interest side by side, with the few scans before it.</summary>
+/// <summary>Up to eight blocks of scans, the words of each channel of interest side by side, with the few scans before them.</summary>
 /// <remarks>
 /// Entry <see cref="First"/> of a plane is the last scan before those loaded: it has waited for the one after it. So a block holds the
 /// scans that enter the tracker when its words are taken.
@@ -14,13 +14,19 @@ internal sealed class ScanBlock
     /// <summary>Scans of a block.</summary>
     public const int Scans = 64;
 
-    /// <summary>Place of a block's first scan in a plane.</summary>
+    /// <summary>Scans that can be loaded at once.</summary>
+    public const int Most = 512;
+
+    /// <summary>Scans are loaded, and taken, by so many.</summary>
+    public const int Piece = 16;
+
+    /// <summary>Place of the first scan in a plane.</summary>
     public const int First = Lead - 1;
 
     private const int Lead = 4;
 
     // Vectors may read beyond the last scan; what they find there is masked.
-    private const int Length = Lead + Scans + 32;
+    private const int Length = Lead + Most + 32;
 
     private readonly int[] _channels;
     private readonly int _words;
@@ -38,6 +44,12 @@ internal sealed class ScanBlock
         _pairs = _words == 2 && Vector256.IsHardwareAccelerated;
     }
 
+    /// <summary>Scans loaded.</summary>
+    public int Loaded { get; private set; }
+
+    /// <summary>Most that the ramp codes of the scans last measured lie off their line, in codes; infinite where it is not known.</summary>
+    public double Off { get; set; } = double.PositiveInfinity;
+
     /// <summary>Codes of the ramp.</summary>
     public ushort[] Ramp => _planes[0];
 
@@ -45,15 +57,16 @@ internal sealed class ScanBlock
     /// <param name="vertical">0 is the first.</param>
     public ushort[] Vertical(int vertical) => _planes[vertical + 1];
 
-    /// <summary>Takes the scans before the next block.</summary>
+    /// <summary>Takes the scans before those to be loaded next.</summary>
     /// <returns>Whether all words of the last of them are codes.</returns>
     public bool Prime(ScanHistory history)
     {
+        Loaded = 0;
         for (int c = 0; c < _channels.Length; c++)
         {
             ushort[] plane = _planes[c];
-            for (int i = 0; i < Lead; i++) plane[Scans + i] = history[Math.Max(0, history.End - Lead + i), _channels[c]];
-            if (plane[Scans + Lead - 1] > _full) return false;
+            for (int i = 0; i < Lead; i++) plane[i] = history[Math.Max(0, history.End - Lead + i), _channels[c]];
+            if (plane[Lead - 1] > _full) return false;
         }
 
         return true;
@@ -62,45 +75,56 @@ internal sealed class ScanBlock
     /// <summary>Loads scans that were taken before.</summary>
     /// <param name="history">Where they are.</param>
     /// <param name="scan">The one that comes to lie at <see cref="First"/>; three before it are loaded too.</param>
-    /// <param name="scans">How many, at most 64.</param>
+    /// <param name="scans">How many, a multiple of <see cref="Piece"/>, at most <see cref="Most"/>.</param>
     /// <returns>Whether they were there and all of their words are codes.</returns>
     public bool TryLoad(ScanHistory history, long scan, int scans)
     {
         if (scan - First < history.Oldest || scan + scans > history.End) return false;
-        int highest = 0;
         for (int c = 0; c < _channels.Length; c++)
         {
             ushort[] plane = _planes[c];
-            for (int i = 0; i < scans + First; i++) plane[i] = history[scan - First + i, _channels[c]];
-            for (int i = First; i < scans + First; i++) highest = Math.Max(highest, plane[i]);
+            for (int i = 0; i < First; i++) plane[i] = history[scan - First + i, _channels[c]];
+        }
+
+        Loaded = scans;
+        ReadOnlySpan<ushort> words = history.Words(scan, scans);
+        if (words.Length > 0) return Load(words, First) <= _full;
+        int highest = 0;
+        for (int c = 0; c < _channels.Length; c++)
+        {
+            Span<ushort> plane = _planes[c].AsSpan(First, scans);
+            for (int i = 0; i < plane.Length; i++) highest = Math.Max(highest, plane[i] = history[scan + i, _channels[c]]);
         }
 
         return highest <= _full;
     }
 
-    /// <summary>Puts a ramp code as the tracker knows it in the place of one of the scans before the next block.</summary>
+    /// <summary>Puts a ramp code as the tracker knows it in the place of one of the scans before those to be loaded.</summary>
     /// <param name="back">1 is the last of them, at most 4.</param>
     /// <param name="code">Ramp code.</param>
-    public void SetBefore(int back, ushort code) => _planes[0][Scans + Lead - back] = code;
+    public void SetBefore(int back, ushort code) => _planes[0][Lead - back] = code;
 
-    /// <summary>Loads the next block.</summary>
-    /// <param name="words">Interleaved words of <see cref="Scans"/> scans.</param>
-    /// <returns>Whether all words are codes.</returns>
-    public bool Load(ReadOnlySpan<ushort> words)
+    /// <summary>Loads the next scans.</summary>
+    /// <param name="words">Interleaved words of a multiple of <see cref="Piece"/> scans, at most <see cref="Most"/>.</param>
+    /// <returns>Whether all words are codes; if not they may be loaded again, fewer.</returns>
+    public bool TryLoadNext(ReadOnlySpan<ushort> words)
     {
-        foreach (ushort[] plane in _planes) Unsafe.WriteUnaligned(ref Unsafe.As<ushort, byte>(ref plane[0]), Unsafe.ReadUnaligned<ulong>(ref Unsafe.As<ushort, byte>(ref plane[Scans])));
-        ref ushort from = ref MemoryMarshal.GetReference(words[..(Scans * _words)]);
-        return (_pairs ? LoadPairs(ref from) : LoadAny(words)) <= _full;
+        if (Loaded > 0)
+            foreach (ushort[] plane in _planes) plane.AsSpan(Loaded, Lead).CopyTo(plane);
+        Loaded = 0;
+        if (Load(words, Lead) > _full) return false;
+        Loaded = words.Length / _words;
+        return true;
     }
 
     /// <summary>Lowest and highest ramp code.</summary>
     /// <param name="place">Place of the first scan.</param>
-    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="scans">A multiple of <see cref="Piece"/>.</param>
     public (int Lowest, int Highest) RampRange(int place, int scans)
     {
         ref ushort codes = ref _planes[0][place];
         Vector256<ushort> lowest = Vector256<ushort>.AllBitsSet, highest = default;
-        for (nuint i = 0; i < (nuint)scans; i += 16)
+        for (nuint i = 0; i < (nuint)scans; i += Piece)
         {
             Vector256<ushort> some = Vector256.LoadUnsafe(ref codes, i);
             lowest = Vector256.Min(lowest, some);
@@ -110,33 +134,38 @@ internal sealed class ScanBlock
         return (Lanes.Lowest(lowest), Lanes.Highest(highest));
     }
 
-    private int LoadPairs(ref ushort from)
+    private int Load(ReadOnlySpan<ushort> words, int place) => _pairs ? LoadPairs(words, place) : LoadAny(words, place);
+
+    private int LoadPairs(ReadOnlySpan<ushort> words, int place)
     {
-        ref ushort even = ref _planes[_channels[0] == 0 ? 0 : 1][Lead], odd = ref _planes[_channels[0] == 0 ? 1 : 0][Lead];
+        ref ushort from = ref MemoryMarshal.GetReference(words);
+        int scans = words.Length / 2;
+        ref ushort even = ref _planes[_channels[0] == 0 ? 0 : 1].AsSpan(place, scans)[0], odd = ref _planes[_channels[0] == 0 ? 1 : 0].AsSpan(place, scans)[0];
         Vector256<ushort> most = default;
-        for (nuint i = 0; i < 2 * Scans; i += 32)
+        Vector256<uint> evens = Vector256.Create(0xFFFFu);
+        for (nuint i = 0; i < (nuint)scans; i += Piece)
         {
-            Vector256<ushort> a = Vector256.LoadUnsafe(ref from, i), b = Vector256.LoadUnsafe(ref from, i + 16);
+            Vector256<ushort> a = Vector256.LoadUnsafe(ref from, 2 * i), b = Vector256.LoadUnsafe(ref from, (2 * i) + Piece);
             most = Vector256.Max(most, Vector256.Max(a, b));
-            Vector256.Narrow(a.AsUInt32() & Vector256.Create(0xFFFFu), b.AsUInt32() & Vector256.Create(0xFFFFu)).StoreUnsafe(ref even, i / 2);
-            Vector256.Narrow(a.AsUInt32() >>> 16, b.AsUInt32() >>> 16).StoreUnsafe(ref odd, i / 2);
+            Lanes.Narrow(a.AsUInt32() & evens, b.AsUInt32() & evens).StoreUnsafe(ref even, i);
+            Lanes.Narrow(a.AsUInt32() >>> 16, b.AsUInt32() >>> 16).StoreUnsafe(ref odd, i);
         }
 
         return Lanes.Highest(most);
     }
 
-    private int LoadAny(ReadOnlySpan<ushort> words)
+    private int LoadAny(ReadOnlySpan<ushort> words, int place)
     {
+        int scans = words.Length / _words;
         for (int c = 0; c < _channels.Length; c++)
         {
-            Span<ushort> plane = _planes[c].AsSpan(Lead, Scans);
+            Span<ushort> plane = _planes[c].AsSpan(place, scans);
             for (int i = 0, at = _channels[c]; i < plane.Length; i++, at += _words) plane[i] = words[at];
         }
 
         Vector256<ushort> most = default;
-        int whole = Scans * _words;
         ref ushort from = ref MemoryMarshal.GetReference(words);
-        for (nuint i = 0; i < (nuint)whole; i += 16) most = Vector256.Max(most, Vector256.LoadUnsafe(ref from, i));
+        for (nuint i = 0; i < (nuint)words.Length; i += Piece) most = Vector256.Max(most, Vector256.LoadUnsafe(ref from, i));
         return Lanes.Highest(most);
     }
 }

@@ -43,6 +43,16 @@ internal sealed class ScanHistory
         scans[first..].CopyTo(_words);
     }
 
+    /// <summary>Interleaved words of scans that lie side by side.</summary>
+    /// <param name="scan">The first.</param>
+    /// <param name="scans">How many.</param>
+    /// <returns>The words; empty where the scans lie around the end of the memory.</returns>
+    public ReadOnlySpan<ushort> Words(long scan, int scans)
+    {
+        int at = (int)(scan & _mask);
+        return at + scans > _mask + 1 ? default : _words.AsSpan(at * _channels, scans * _channels);
+    }
+
     /// <summary>Word of one channel of one scan.</summary>
     public ushort this[long scan, int channel] => _words[((int)(scan & _mask) * _channels) + channel];
 }

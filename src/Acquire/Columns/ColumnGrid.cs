@@ -30,6 +30,7 @@ public sealed class ColumnGrid
 
     // Keeps every position, and the difference of any two, well inside 64 bits; a converter has 2^16 codes.
     private const long MaxEdgeCodes = 1L << 40;
+    private const long MaxFittingFine = 1L << 46;
 
     private readonly int[] _columnOfCode;
 
@@ -171,6 +172,9 @@ public sealed class ColumnGrid
 
     /// <summary>First place of a column, see <see cref="Along"/>; that of ColumnCount is the first past the end edge.</summary>
     internal long FirstAlong(int column) => _firsts[column];
+
+    /// <summary>Whether borders times 65,536 fit 64 bits.</summary>
+    internal bool BordersFit => _firsts[0] > -MaxFittingFine && _firsts[^1] < MaxFittingFine;
 
     /// <summary>Whether overscan of this kind lies before the edge where the beam starts.</summary>
     internal bool IsBefore(int overscan) => (overscan == OverscanLow) == StartsAtLowCode;

@@ -128,6 +128,24 @@ public sealed class ColumnStatistics
         sums[column] = first ? sum : sums[column] + sum;
     }
 
+    /// <summary>Makes the domains' sums of a column zero.</summary>
+    internal void ClearDomains(int column)
+    {
+        foreach (Int128[]? sums in _domainSums)
+            if (sums is not null) sums[column] = 0;
+    }
+
+    /// <summary>Adds table values of scans to the columns of their ramp codes; those outside of the edges are left out.</summary>
+    internal void AddDomainByCode(int domain, ReadOnlySpan<ushort> ramp, ReadOnlySpan<ushort> codes, ReadOnlySpan<int> columnOfCode, DomainTable table)
+    {
+        Int128[] sums = _domainSums[domain]!;
+        for (int i = 0; i < ramp.Length; i++)
+        {
+            int column = columnOfCode[ramp[i]];
+            if (column >= 0) sums[column] += table[codes[i]];
+        }
+    }
+
     /// <summary>Adds a column of another object that holds later scans of the same sweep.</summary>
     /// <param name="column">Column here.</param>
     /// <param name="later">The other object, with the same domains.</param>

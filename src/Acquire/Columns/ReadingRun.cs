@@ -1,4 +1,3 @@
-using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
@@ -11,8 +10,8 @@ namespace Acquire.Columns;
 [StructLayout(LayoutKind.Auto)]
 internal struct ReadingRun
 {
-    // Up to 14 bits four squares of a lane's pair fit 32 bits.
-    private const int MostFullCode = (1 << 14) - 1;
+    // Up to 12 bits the squares of 512 readings fit 32 bits in each lane.
+    private const int NarrowCode = (1 << 12) - 1;
 
     public int Count;
     public int Highest;
@@ -23,56 +22,60 @@ internal struct ReadingRun
 
     /// <summary>Readings side by side.</summary>
     /// <param name="codes">Place of the first.</param>
-    /// <param name="count">1 to 64; up to 16 more can be read behind the last.</param>
+    /// <param name="count">1 to 512; up to 16 more can be read behind the last.</param>
     /// <param name="full">Highest code.</param>
-    public static ReadingRun Of(ref ushort codes, int count, int full)
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static ReadingRun Of(ref ushort codes, int count, int full) =>
+        count < 6 ? OfFew(ref codes, count) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
+
+    /// <summary>Readings whose ramp code lies within a range.</summary>
+    /// <param name="ramp">Place of the first scan's ramp code.</param>
+    /// <param name="codes">Place of the first scan's reading.</param>
+    /// <param name="from">First scan looked at, a multiple of 16.</param>
+    /// <param name="to">One past the last, a multiple of 16.</param>
+    /// <param name="low">Lowest ramp code.</param>
+    /// <param name="more">Codes above it that belong to the range too.</param>
+    /// <param name="full">Highest code.</param>
+    /// <param name="last">Place of the last that was chosen.</param>
+    public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
     {
-        if (count < 6 || full > MostFullCode) return OfFew(ref codes, count);
-        ReadingRun run;
-        run.Count = count;
-        run.Last = Unsafe.Add(ref codes, count - 1);
-        Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
+        Vector256<ushort> lowest = Vector256.Create(low), width = Vector256.Create(more), highest = default, notLowest = default, lastPlace = default, count = default;
+        Vector256<ushort> places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1)), sixteen = Vector256.Create((ushort)16);
+        Wide wide = default;
         Vector256<int> sum = default, squares = default;
-        for (int i = 0; i < count; i += 16)
+        for (nuint i = (nuint)from; i < (nuint)to; i += 16, places += sixteen)
         {
-            Vector256<ushort> mask = Lanes.FirstLanes(Math.Min(16, count - i)), all = Vector256.LoadUnsafe(ref codes, (nuint)i), some = all & mask;
+            Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, i) - lowest, chosen = Vector256.Equals(Vector256.Min(above, width), above);
+            Vector256<ushort> all = Vector256.LoadUnsafe(ref codes, i), some = all & chosen;
             highest = Vector256.Max(highest, some);
-            lowest = Vector256.Min(lowest, all | ~mask);
+            notLowest = Vector256.Max(notLowest, Vector256.AndNot(chosen, all));
+            lastPlace = Vector256.Max(lastPlace, places & chosen);
+            count -= chosen;
+            if (full > NarrowCode)
+            {
+                wide.Add(all, chosen);
+                continue;
+            }
+
             sum += Lanes.PairProducts(some.AsInt16(), Vector256<short>.One);
             squares += Lanes.PairProducts(some.AsInt16(), some.AsInt16());
         }
 
+        Unsafe.SkipInit(out ReadingRun run);
+        last = Lanes.Highest(lastPlace) - 1;
+        run.Count = last < 0 ? 0 : Vector256.Sum(Lanes.PairProducts(count.AsInt16(), Vector256<short>.One));
+        if (last < 0) return run;
+        run.Last = Unsafe.Add(ref codes, last);
         run.Highest = Lanes.Highest(highest);
-        run.Lowest = Lanes.Lowest(lowest);
-        run.Sum = Vector256.Sum(sum);
-        run.Squares = SumOf(squares);
-        return run;
-    }
+        run.Lowest = ushort.MaxValue - Lanes.Highest(notLowest);
+        if (full > NarrowCode)
+        {
+            wide.Close(ref run);
+            return run;
+        }
 
-    /// <summary>Readings of a block of 64 that masks choose, at least one.</summary>
-    /// <param name="codes">Place of the first.</param>
-    /// <param name="chosen">Masks of 16 readings each, and all as bits.</param>
-    /// <param name="full">Highest code.</param>
-    public static ReadingRun Of(ref ushort codes, in ChosenScans chosen, int full)
-    {
-        if (full > MostFullCode) return OfChosen(ref codes, chosen.Bits);
-        ReadingRun run;
-        run.Count = BitOperations.PopCount(chosen.Bits);
-        run.Last = Unsafe.Add(ref codes, BitOperations.Log2(chosen.Bits));
-        Vector256<ushort> a = Vector256.LoadUnsafe(ref codes), b = Vector256.LoadUnsafe(ref codes, 16), c = Vector256.LoadUnsafe(ref codes, 32), d = Vector256.LoadUnsafe(ref codes, 48);
-        Vector256<ushort> lowest = Vector256.Min(Vector256.Min(a | ~chosen.A, b | ~chosen.B), Vector256.Min(c | ~chosen.C, d | ~chosen.D));
-        a &= chosen.A;
-        b &= chosen.B;
-        c &= chosen.C;
-        d &= chosen.D;
-        Vector256<ushort> highest = Vector256.Max(Vector256.Max(a, b), Vector256.Max(c, d));
-        Vector256<int> sum = Lanes.PairProducts((a + b).AsInt16(), Vector256<short>.One) + Lanes.PairProducts((c + d).AsInt16(), Vector256<short>.One);
-        Vector256<int> squares = Lanes.PairProducts(a.AsInt16(), a.AsInt16()) + Lanes.PairProducts(b.AsInt16(), b.AsInt16()) +
-                                 Lanes.PairProducts(c.AsInt16(), c.AsInt16()) + Lanes.PairProducts(d.AsInt16(), d.AsInt16());
-        run.Highest = Lanes.Highest(highest);
-        run.Lowest = Lanes.Lowest(lowest);
         run.Sum = Vector256.Sum(sum);
-        run.Squares = SumOf(squares);
+        run.Squares = (ulong)Lanes.SumOfPositive(squares);
         return run;
     }
 
@@ -91,48 +94,100 @@ internal struct ReadingRun
         return ((Int128)high << 32) + low;
     }
 
-    /// <summary>Sum of a table's values for chosen readings.</summary>
-    public static Int128 SumOf(DomainTable table, ref ushort codes, ulong bits)
+    private static ReadingRun OfNarrow(ref ushort codes, int count)
     {
-        ReadOnlySpan<long> values = table.Values;
-        long high = 0, low = 0;
-        for (; bits != 0; bits &= bits - 1)
+        Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
+        Vector256<int> sum = default, squares = default;
+        int i = 0;
+        for (; i + 16 <= count; i += 16)
         {
-            long value = values[Unsafe.Add(ref codes, BitOperations.TrailingZeroCount(bits))];
-            high += value >> 32;
-            low += (uint)value;
+            Vector256<ushort> all = Vector256.LoadUnsafe(ref codes, (nuint)i);
+            highest = Vector256.Max(highest, all);
+            lowest = Vector256.Min(lowest, all);
+            sum += Lanes.PairProducts(all.AsInt16(), Vector256<short>.One);
+            squares += Lanes.PairProducts(all.AsInt16(), all.AsInt16());
         }
 
-        return ((Int128)high << 32) + low;
+        if (i < count)
+        {
+            Vector256<ushort> mask = Lanes.FirstLanes(count - i), all = Vector256.LoadUnsafe(ref codes, (nuint)i), some = all & mask;
+            highest = Vector256.Max(highest, some);
+            lowest = Vector256.Min(lowest, all | ~mask);
+            sum += Lanes.PairProducts(some.AsInt16(), Vector256<short>.One);
+            squares += Lanes.PairProducts(some.AsInt16(), some.AsInt16());
+        }
+
+        Unsafe.SkipInit(out ReadingRun run);
+        run.Count = count;
+        run.Last = Unsafe.Add(ref codes, count - 1);
+        run.Highest = Lanes.Highest(highest);
+        run.Lowest = Lanes.Lowest(lowest);
+        run.Sum = Vector256.Sum(sum);
+        run.Squares = (ulong)Lanes.SumOfPositive(squares);
+        return run;
     }
 
-    private static ulong SumOf(Vector256<int> pairs)
+    private static ReadingRun OfWide(ref ushort codes, int count)
     {
-        Vector256<ulong> wide = pairs.AsUInt64();
-        return Vector256.Sum((wide & Vector256.Create(0xFFFFFFFFul)) + (wide >>> 32));
+        Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
+        Wide wide = default;
+        for (int i = 0; i < count; i += 16)
+        {
+            Vector256<ushort> mask = Lanes.FirstLanes(Math.Min(16, count - i)), all = Vector256.LoadUnsafe(ref codes, (nuint)i);
+            highest = Vector256.Max(highest, all & mask);
+            lowest = Vector256.Min(lowest, all | ~mask);
+            wide.Add(all, mask);
+        }
+
+        Unsafe.SkipInit(out ReadingRun run);
+        run.Count = count;
+        run.Last = Unsafe.Add(ref codes, count - 1);
+        run.Highest = Lanes.Highest(highest);
+        run.Lowest = Lanes.Lowest(lowest);
+        wide.Close(ref run);
+        return run;
     }
 
     private static ReadingRun OfFew(ref ushort codes, int count)
     {
         int code = codes;
         ReadingRun run = new() { Count = count, Highest = code, Lowest = code, Last = code, Sum = code, Squares = (ulong)((long)code * code) };
-        for (int i = 1; i < count; i++) run.Add(Unsafe.Add(ref codes, i));
+        for (int i = 1; i < count; i++)
+        {
+            code = Unsafe.Add(ref codes, i);
+            run.Highest = Math.Max(run.Highest, code);
+            run.Lowest = Math.Min(run.Lowest, code);
+            run.Sum += code;
+            run.Squares += (ulong)((long)code * code);
+        }
+
+        run.Last = code;
         return run;
     }
 
-    private static ReadingRun OfChosen(ref ushort codes, ulong bits)
+    /// <summary>Sums of codes of up to 16 bits: of what they are above the middle, whose products in pairs fit 32 bits.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    private struct Wide
     {
-        ReadingRun run = new() { Count = BitOperations.PopCount(bits), Lowest = ushort.MaxValue };
-        for (; bits != 0; bits &= bits - 1) run.Add(Unsafe.Add(ref codes, BitOperations.TrailingZeroCount(bits)));
-        return run;
-    }
+        private const int Middle = 1 << 15;
+        private Vector256<int> _sum;
+        private Vector256<ulong> _squares;
 
-    private void Add(int code)
-    {
-        if (code > Highest) Highest = code;
-        if (code < Lowest) Lowest = code;
-        Last = code;
-        Sum += code;
-        Squares += (ulong)((long)code * code);
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public void Add(Vector256<ushort> all, Vector256<ushort> chosen)
+        {
+            Vector256<short> above = ((all ^ Vector256.Create((ushort)Middle)) & chosen).AsInt16();
+            _sum += Lanes.PairProducts(above, Vector256<short>.One);
+            // Two squares of -32,768 are 2^31: the pairs are taken without a sign.
+            Vector256<ulong> pairs = Lanes.PairProducts(above, above).AsUInt64();
+            _squares += (pairs & Vector256.Create(0xFFFFFFFFul)) + (pairs >>> 32);
+        }
+
+        public readonly void Close(ref ReadingRun run)
+        {
+            long n = run.Count, sum = Vector256.Sum(_sum);
+            run.Sum = sum + (n * Middle);
+            run.Squares = Vector256.Sum(_squares) + (ulong)((2 * Middle * sum) + (n * Middle * Middle));
+        }
     }
 }

@@ -6,7 +6,7 @@ internal sealed partial class Rebinner
     private void Enter(long scan, int placed)
     {
         _placed[scan & _mask] = placed;
-        BlockOf(scan).Kind = BlockKind.Single;
+        RememberSingle(scan);
         _last = scan;
         File(scan, placed);
         if (placed < 0) return;

@@ -37,6 +37,7 @@ internal sealed partial class Rebinner
     private readonly double _jump;
     private readonly long _settle;
     private readonly bool _direct;
+    private readonly bool _sumsDomains;
     private readonly IScanFlags _flags;
     private readonly double[] _course;
     private readonly int[] _placed;
@@ -82,7 +83,9 @@ internal sealed partial class Rebinner
         _direct = options.Placement == Placement.Direct || options.RippleIsReal;
         _course = new double[_shift != 0 ? historyScans : 1];
         _placed = new int[historyScans];
-        _blocks = new PlacedBlock[Math.Max(2, historyScans / ScanBlock.Scans)];
+        _blocks = new PlacedRun[Math.Max(2, historyScans / ScanBlock.Scans)];
+        _pieces = new PlacedRun[Math.Max(2, historyScans / ScanBlock.Piece)];
+        _sumsDomains = tables.Any(vertical => vertical.Any(table => table is not null));
         _mask = historyScans - 1;
         _flags = flags;
         _anew = new ScanBlock(format);

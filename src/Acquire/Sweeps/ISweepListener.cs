@@ -21,12 +21,12 @@ internal interface ISweepListener
 
     /// <summary>The scans from one on that is to be placed next, or null: they have to be placed singly.</summary>
     /// <param name="scan">Index of the scan that lies at <see cref="ScanBlock.First"/>.</param>
-    /// <param name="scans">How many there have to be, at most 64.</param>
+    /// <param name="scans">How many there have to be, a multiple of 16, at most 512.</param>
     ScanBlock? BlockFrom(long scan, int scans) => null;
 
     /// <summary>Scans of the sweep under way that lie on one line; as <see cref="Place"/> for each of them.</summary>
     /// <param name="block">From <see cref="BlockFrom"/>.</param>
-    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="scans">A multiple of 16.</param>
     /// <param name="line">Their course, from the first on.</param>
     void PlaceRun(ScanBlock block, int scans, in CourseLine line) => throw new NotSupportedException("Runs are given to those who handed out a block.");
 

@@ -35,8 +35,7 @@ internal sealed partial class RampCourse
     private static long LengthFor(long scans)
     {
         if (scans < 32) return 1;
-        long most = scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
-        return 1L << BitOperations.Log2((ulong)most);
+        return 1L << BitOperations.Log2((ulong)Math.Min(LongestLine, scans / 4));
     }
 
     private bool TryStartLine(long scan)
@@ -47,7 +46,7 @@ internal sealed partial class RampCourse
         long length = Math.Min(LengthFor(n), place & -place);
         if (length < 2 || n < (Ripples ? window / 4 : ShortestWindow)) return false;
         // It begins where lines begin, as far as these are not much shorter than it.
-        n -= n & (Math.Min(length, 64) - 1);
+        n -= n & (length - 1);
         LineFit fit = _history.Fit(scan - n, scan);
         if (Math.Abs(fit.Slope) * length > _span || Math.Abs(fit.End) > 1 << 20) return false;
         if (n >= window / 2) _slope = fit.Slope;
@@ -112,6 +111,9 @@ internal sealed partial class RampCourse
         if (kink > 0) _begin = end - kink;
     }
 
+    /// <summary>Whether the line that a scan lies on goes on after it.</summary>
+    public bool GoesOnAfter(long scan) => _lineEnd > scan + 1;
+
     /// <summary>The line that a scan about to come will lie on.</summary>
     /// <param name="scan">The one after the last.</param>
     /// <param name="line">The line, as far as it goes on from there.</param>
@@ -134,7 +136,7 @@ internal sealed partial class RampCourse
 
     /// <summary>Takes scans that lie on the line and nowhere leave it.</summary>
     /// <param name="scan">The first.</param>
-    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="scans">A multiple of 16.</param>
     /// <param name="run">What they measure.</param>
     public void TakeRun(long scan, int scans, in RampRun run)
     {

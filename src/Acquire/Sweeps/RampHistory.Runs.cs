@@ -8,8 +8,14 @@ internal sealed partial class RampHistory
     private const int BlockBits = 6;
     private const int BlockScans = 1 << BlockBits;
 
+    // The sums at a block's end are not known: it lies within a longer run.
+    private const byte EndUnknown = 2 * BlockScans;
+
     // For each block, blocks beginning at scans whose index plus one is a multiple of their length: running sums stand at multiples of this.
+    // Those at its end have a place of their own.
     private readonly byte[] _grains;
+    private readonly long[] _endSums;
+    private readonly long[] _endMoments;
 
     /// <summary>The scan that waits for the one after it, or null.</summary>
     public ushort? Pending => _hasPending ? _pending : null;
@@ -19,7 +25,7 @@ internal sealed partial class RampHistory
     public long OldestAt(long end) => Math.Max(0, (Math.Max(End, end) | (BlockScans - 1)) + 1 - _codes.Length);
 
     /// <summary>Takes scans of which it is known that none is a spike. The one that waited is the first of them.</summary>
-    /// <param name="codes">16, 32, 48 or 64 scans within a block, with at least two before them.</param>
+    /// <param name="codes">A multiple of 16 scans, either within a block or up to a block's end, with at least two before them.</param>
     /// <param name="run">Their sums.</param>
     /// <param name="next">The scan after them, which waits now.</param>
     public void EnterRun(ReadOnlySpan<ushort> codes, in RampRun run, ushort next)
@@ -33,13 +39,21 @@ internal sealed partial class RampHistory
         long moment = run.Moment + ((long)run.Origin * n * (n - 1) / 2);
         _sum = unchecked(_sum + sum);
         _moment = unchecked(_moment + (End * sum) + moment);
-        int block = GrainOf(End);
-        byte grain = (byte)System.Numerics.BitOperations.RoundUpToPowerOf2((uint)n);
-        _grains[block] = ((End + 1) & (BlockScans - 1)) == 0 ? grain : Math.Max(_grains[block], grain);
-        End += n;
-        int last = (int)((End - 1) & _mask);
-        _sums[last] = _sum;
-        _moments[last] = _moment;
+        long last = End + n - 1;
+        int block = GrainOf(End), lastBlock = GrainOf(last);
+        if (block == lastBlock)
+        {
+            byte grain = (byte)System.Numerics.BitOperations.RoundUpToPowerOf2((uint)n);
+            _grains[block] = ((End + 1) & (BlockScans - 1)) == 0 ? grain : Math.Max(_grains[block], grain);
+        }
+        else
+        {
+            for (; block != lastBlock; block = (block + 1) & (_grains.Length - 1)) _grains[block] = EndUnknown;
+            _grains[lastBlock] = BlockScans;
+        }
+
+        End = last + 1;
+        KeepSums(last);
         _pending = next;
     }
 
@@ -68,22 +82,72 @@ internal sealed partial class RampHistory
 
     private int GrainOf(long scan) => (int)(((scan + 1) >> BlockBits) & (_grains.Length - 1));
 
+    private static bool IsEnd(long scan) => ((scan + 2) & (BlockScans - 1)) == 0;
+
     private void MeetSingle(long scan)
     {
         if (((scan + 1) & (BlockScans - 1)) == 0) _grains[GrainOf(scan)] = 1;
     }
 
-    /// <summary>Works out the running sums of a block where the one at <paramref name="scan"/> may be missing.</summary>
+    private void KeepSums(long scan)
+    {
+        if (IsEnd(scan))
+        {
+            int block = GrainOf(scan);
+            _endSums[block] = _sum;
+            _endMoments[block] = _moment;
+            return;
+        }
+
+        int slot = (int)(scan & _mask);
+        _sums[slot] = _sum;
+        _moments[slot] = _moment;
+    }
+
+    /// <summary>Running sums up to and with a scan.</summary>
+    private (long Sum, long Moment) SumsAt(long scan)
+    {
+        int block = GrainOf(scan);
+        if (IsEnd(scan))
+        {
+            if (_grains[block] == EndUnknown) FindEnds(scan);
+            return (_endSums[block], _endMoments[block]);
+        }
+
+        if (_grains[block] > 1 && ((scan + 2) & (_grains[block] - 1)) != 0) Complete(scan);
+        int slot = (int)(scan & _mask);
+        return (_sums[slot], _moments[slot]);
+    }
+
+    /// <summary>Works out the running sums at a block's end, and at those after it, from the end of the run that it lies in.</summary>
+    private void FindEnds(long scan)
+    {
+        long end = scan;
+        while (_grains[GrainOf(end)] == EndUnknown) end += BlockScans;
+        (long sum, long moment) = (_endSums[GrainOf(end)], _endMoments[GrainOf(end)]);
+        for (; end > scan; end -= BlockScans)
+        {
+            for (long i = end; i > end - BlockScans; i--)
+            {
+                sum = unchecked(sum - this[i]);
+                moment = unchecked(moment - (i * this[i]));
+            }
+
+            int block = GrainOf(end - BlockScans);
+            _grains[block] = BlockScans;
+            (_endSums[block], _endMoments[block]) = (sum, moment);
+        }
+    }
+
+    /// <summary>Works out the running sums within a block.</summary>
     private void Complete(long scan)
     {
-        int grain = GrainOf(scan);
-        if (((scan + 2) & (_grains[grain] - 1)) == 0) return;
-        _grains[grain] = 1;
         long start = ((scan + 1) & -BlockScans) - 1, end = start + BlockScans;
+        long sum, moment;
         if (end <= End)
         {
             // From the end on down: the scans at its start may have left already.
-            long sum = _sums[(end - 1) & _mask], moment = _moments[(end - 1) & _mask];
+            (sum, moment) = SumsAt(end - 1);
             for (long i = end - 1; i > Math.Max(start, Oldest - 1); i--)
             {
                 sum = unchecked(sum - this[i]);
@@ -91,17 +155,19 @@ internal sealed partial class RampHistory
                 _sums[(i - 1) & _mask] = sum;
                 _moments[(i - 1) & _mask] = moment;
             }
-
-            return;
         }
-
-        long sumBefore = start > 0 ? _sums[(start - 1) & _mask] : 0, momentBefore = start > 0 ? _moments[(start - 1) & _mask] : 0;
-        for (long i = Math.Max(0, start); i < End; i++)
+        else
         {
-            sumBefore = unchecked(sumBefore + this[i]);
-            momentBefore = unchecked(momentBefore + (i * this[i]));
-            _sums[i & _mask] = sumBefore;
-            _moments[i & _mask] = momentBefore;
+            (sum, moment) = start > 0 ? SumsAt(start - 1) : (0, 0);
+            for (long i = Math.Max(0, start); i < End; i++)
+            {
+                sum = unchecked(sum + this[i]);
+                moment = unchecked(moment + (i * this[i]));
+                _sums[i & _mask] = sum;
+                _moments[i & _mask] = moment;
+            }
         }
+
+        _grains[GrainOf(scan)] = 1;
     }
 }

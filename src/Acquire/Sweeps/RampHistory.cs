@@ -27,7 +27,10 @@ internal sealed partial class RampHistory
         _codes = new ushort[capacity];
         _sums = new long[capacity];
         _moments = new long[capacity];
-        _grains = new byte[Math.Max(1, capacity >> BlockBits)];
+        int blocks = Math.Max(1, capacity >> BlockBits);
+        _grains = new byte[blocks];
+        _endSums = new long[blocks];
+        _endMoments = new long[blocks];
         _mask = capacity - 1;
         _fullCode = fullCode;
         Noise = new RampNoise();
@@ -108,7 +111,7 @@ internal sealed partial class RampHistory
     public void StartSegment() => SegmentStart = End;
 
     /// <summary>Sum over scans [from, to).</summary>
-    public long Sum(long from, long to) => UpTo(_sums, to) - UpTo(_sums, from);
+    public long Sum(long from, long to) => UpTo(to).Sum - UpTo(from).Sum;
 
     public double Mean(long from, long to) => (double)Sum(from, to) / (to - from);
 
@@ -116,22 +119,19 @@ internal sealed partial class RampHistory
     public LineFit Fit(long from, long to)
     {
         long n = to - from;
-        long sum = Sum(from, to);
+        (long sumTo, long momentTo) = UpTo(to);
+        (long sumFrom, long momentFrom) = UpTo(from);
+        long sum = sumTo - sumFrom;
         double mean = (double)sum / n;
         if (n < 2) return new LineFit(mean, 0, n);
         // First moment about the first scan; the subtraction is exact modulo 2^64.
-        long moment = unchecked(UpTo(_moments, to) - UpTo(_moments, from) - (from * sum));
+        long moment = unchecked(momentTo - momentFrom - (from * sum));
         double count = n;
         double slope = ((2.0 * moment) - ((count - 1) * sum)) * 6 / (count * ((count * count) - 1));
         return new LineFit(mean + (slope * (count - 1) / 2), slope, n);
     }
 
-    private long UpTo(long[] sums, long end)
-    {
-        if (end == 0) return 0;
-        if (_grains[GrainOf(end - 1)] > 1) Complete(end - 1);
-        return sums[(end - 1) & _mask];
-    }
+    private (long Sum, long Moment) UpTo(long end) => end == 0 ? (0, 0) : SumsAt(end - 1);
 
     private void Enter(ushort code)
     {
@@ -141,8 +141,7 @@ internal sealed partial class RampHistory
         _codes[slot] = code;
         _sum = unchecked(_sum + code);
         _moment = unchecked(_moment + (at * code));
-        _sums[slot] = _sum;
-        _moments[slot] = _moment;
+        KeepSums(at);
         End = at + 1;
         if (at - SegmentStart >= 2)
         {

@@ -9,11 +9,13 @@ namespace Acquire.Sweeps;
 [StructLayout(LayoutKind.Auto)]
 internal struct RampRun
 {
-    /// <summary>Most that a code may differ from the first, so that sums of squares fit 32 bits.</summary>
+    /// <summary>Most that a code may differ from the first: sums of squares fit 32 bits, and an eighth of a code 16 bits.</summary>
     public const int MostOff = 4_095;
 
-    // The line is rounded down, so that scans lie up to one code lower than it seems; its step is rounded by 2^-16 codes in each scan.
-    private const double Rounding = 0.01;
+    // The line is held in eighths of a code, rounded down twice, and its step is rounded by 2^-16 codes in each of 512 scans.
+    private const int EighthBits = 3;
+    private const int LineBits = 16 - EighthBits;
+    private const double Rounding = 0.26;
 
     /// <summary>Code of the first scan; sums are of what the codes are above it.</summary>
     public int Origin;
@@ -25,13 +27,7 @@ internal struct RampRun
     public int Moment;
 
     /// <summary>Sum of squares.</summary>
-    public int Squares;
-
-    /// <summary>Lowest and highest code.</summary>
-    public int Lowest;
-
-    /// <summary>Highest code.</summary>
-    public int Highest;
+    public long Squares;
 
     /// <summary>Most that a scan lies off the line either way, in codes, or a little more.</summary>
     public double Off;
@@ -40,8 +36,8 @@ internal struct RampRun
     public int Peak;
 
     /// <summary>Measures scans.</summary>
-    /// <param name="codes">Place of the first; the scan before it is there too.</param>
-    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="codes">Place of the first; the scan before it is there too. None is further from it than <see cref="MostOff"/>.</param>
+    /// <param name="scans">A multiple of 16, at most 512.</param>
     /// <param name="line">Line less <see cref="Origin"/> at the first scan, in 1/65,536 codes.</param>
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
     /// <param name="mirror">0, or the full code where the ramp falls.</param>
@@ -50,16 +46,13 @@ internal struct RampRun
     {
         run.Origin = codes;
         var origin = Vector256.Create(codes);
-        var mirrors = Vector256.Create(mirror);
         var ones = Vector256<short>.One;
-        Vector256<short> places = Vector256<short>.Indices, sixteen = Vector256.Create((short)16);
-        Vector256<int> low = Vector256.Create(line) + (Vector256<int>.Indices * step), eight = Vector256.Create(8 * step), high = low + eight;
-        eight += eight;
+        Vector256<short> places = Vector256<short>.Indices, sixteen = Vector256.Create((short)16), along = Along(step);
         Vector256<int> sum = default, moment = default, squares = default;
-        Vector256<ushort> lowest = origin, highest = origin, peak = default;
+        Vector256<ushort> peak = default, least = Vector256<ushort>.AllBitsSet;
         var under = Vector256.Create(short.MaxValue);
         var over = Vector256.Create(short.MinValue);
-        for (nuint i = 0; i < (nuint)scans; i += 16)
+        for (nuint i = 0; i < (nuint)scans; i += 16, line += 16 * step)
         {
             Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
             Vector256<short> above = (now - origin).AsInt16();
@@ -67,23 +60,25 @@ internal struct RampRun
             moment += Lanes.PairProducts(above, places);
             squares += Lanes.PairProducts(above, above);
             places += sixteen;
-            Vector256<short> off = above - Vector256.Narrow(low >> 16, high >> 16);
-            low += eight;
-            high += eight;
+            Vector256<short> off = Lanes.Difference(above << EighthBits, along + Vector256.Create((short)(line >> LineBits)));
             under = Vector256.Min(under, off);
             over = Vector256.Max(over, off);
-            lowest = Vector256.Min(lowest, now);
-            highest = Vector256.Max(highest, now);
-            peak = Vector256.Max(peak, Vector256.Min(now ^ mirrors, before ^ mirrors));
+            if (mirror == 0) peak = Vector256.Max(peak, Vector256.Min(now, before));
+            else least = Vector256.Min(least, Vector256.Max(now, before));
         }
 
         run.Sum = Vector256.Sum(sum);
         run.Moment = Vector256.Sum(moment);
-        run.Squares = Vector256.Sum(squares);
-        run.Lowest = Lanes.Lowest(lowest);
-        run.Highest = Lanes.Highest(highest);
-        run.Peak = Lanes.Highest(peak);
-        run.Off = Math.Max(Lanes.Highest(over), 1 - Lanes.Lowest(under)) + Rounding;
+        run.Squares = Lanes.SumOfPositive(squares);
+        run.Peak = mirror == 0 ? Lanes.Highest(peak) : mirror - Lanes.Lowest(least);
+        run.Off = (Math.Max(Lanes.Highest(over), -Lanes.Lowest(under)) / (double)(1 << EighthBits)) + Rounding;
+    }
+
+    // What a line of this step adds to its value at the first of 16 scans, in eighths of a code.
+    private static Vector256<short> Along(int step)
+    {
+        Vector256<int> first = Vector256<int>.Indices * step, second = first + Vector256.Create(8 * step);
+        return Vector256.Narrow(first >> LineBits, second >> LineBits);
     }
 
     /// <summary>Place of the first scan where the lower of it and the one before is <paramref name="peak"/>; there is one.</summary>
@@ -134,7 +129,7 @@ internal struct RampRun
 
     /// <summary>Whether a scan may be taken for a spike: beyond both neighbours, or off the line through the scans before it.</summary>
     /// <param name="codes">Place of the first; three scans before it and one after the last are there too.</param>
-    /// <param name="scans">16, 32, 48 or 64.</param>
+    /// <param name="scans">A multiple of 16.</param>
     /// <param name="beyond">Codes by which a spike lies beyond both its neighbours, or more.</param>
     /// <param name="off">Codes by which a spike lies off the line, or more.</param>
     public static bool MayHoldSpike(ref ushort codes, int scans, double beyond, double off)

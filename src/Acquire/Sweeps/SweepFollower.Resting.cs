@@ -11,21 +11,33 @@ internal sealed partial class SweepFollower
     public bool IsResting =>
         _state == State.Waiting && !_both && _next == _history.End && _next > Math.Max(_from, _segmentStart) && _next - _history.SegmentStart > 3;
 
-    /// <summary>Takes scans of retrace and rest of a block.</summary>
-    /// <param name="block">The block.</param>
+    /// <summary>Takes scans of retrace and rest.</summary>
+    /// <param name="block">Scans that have not entered yet.</param>
     /// <param name="place">Place in its planes of the first scan, the one that waits.</param>
-    /// <returns>Scans taken: 16, 32, 48 or 64; or 0, nothing has changed.</returns>
+    /// <returns>Scans taken, a multiple of 16 that ends where they do or a block; or 0, nothing has changed.</returns>
     public int TryRest(ScanBlock block, int place)
     {
-        int room = ScanBlock.First + ScanBlock.Scans - place, n = 0;
+        int loaded = ScanBlock.First + block.Loaded - place, n = 0;
+        while (n < loaded)
+        {
+            int room = Math.Min(RoomInBlock(_next), loaded - n), taken = TryRestInBlock(block, place + n, room);
+            n += taken;
+            if (taken < room) break;
+        }
+
+        return n;
+    }
+
+    private int TryRestInBlock(ScanBlock block, int place, int room)
+    {
+        int n = 0;
         ref ushort codes = ref block.Ramp[place];
         double sigma = _history.Noise.Sigma;
-        RampRun.Measure(ref codes, room, 0, 0, 0, out RampRun run);
-        if (run.Highest - run.Origin > RampRun.MostOff || run.Origin - run.Lowest > RampRun.MostOff) return 0;
+        if (!AreNear(block, place, room)) return 0;
         if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full))) return 0;
         while (n < room && TakePiece(block.Ramp.AsSpan(place + n - 1, PieceScans + 1), _next + n)) n += PieceScans;
         if (n == 0) return 0;
-        if (n < room) RampRun.Measure(ref codes, n, 0, 0, 0, out run);
+        RampRun.Measure(ref codes, n, 0, 0, 0, out RampRun run);
         _past.Keep(n);
         _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
         _history.AddNoise(ref codes, _next, n);

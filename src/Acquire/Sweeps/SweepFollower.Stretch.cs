@@ -16,23 +16,28 @@ internal sealed partial class SweepFollower
     /// <summary>Whether runs may be taken now.</summary>
     public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
 
-    /// <summary>The listener wants nothing but whole blocks: see <see cref="TryRun"/>.</summary>
-    /// <param name="block">The block.</param>
+    /// <summary>Takes scans that lie on one line of the course and decide nothing.</summary>
+    /// <param name="block">Scans that have not entered yet.</param>
     /// <param name="place">Place in the block's planes of the first scan, the one that waits.</param>
-    /// <param name="line">The line on which the run lies.</param>
-    /// <returns>Scans taken: 16, 32, 48 or 64; or 0, nothing has changed that single scans would not.</returns>
+    /// <param name="line">The line on which they lie.</param>
+    /// <returns>Scans taken, a multiple of 16 that ends where the line does or a block; or 0, nothing has changed that single scans would not.</returns>
     public int TryRun(ScanBlock block, int place, out CourseLine line)
     {
         ref ushort codes = ref block.Ramp[place];
         long scan = _next;
-        int n = ScanBlock.First + ScanBlock.Scans - place;
-        if (!TryMeasure(scan, block, place, ref n, out line, out RampRun run)) return 0;
-        if (!IsRising(line, run, scan) || !IsOnCourse(line, run, scan, n) || !IsWithoutSpikes(ref codes, line, run, n)) return 0;
-        _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
-        _history.AddNoise(ref codes, scan, n);
-        _end = scan + n;
-        Pass(block, place, run, scan, n);
-        return n;
+        int n = RunFrom(scan, ScanBlock.First + block.Loaded - place, out line);
+        for (; n > 0; n = HalfOf(scan, n))
+        {
+            if (!TryMeasure(block, place, n, line, out RampRun run) || !IsRising(line, run, scan) || !IsOnCourse(line, run, scan, n)) continue;
+            if (!IsWithoutSpikes(ref codes, line, run, n)) continue;
+            _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
+            _history.AddNoise(ref codes, scan, n);
+            _end = scan + n;
+            Pass(block, place, run, scan, n);
+            return n;
+        }
+
+        return 0;
     }
 
     /// <summary>Places scans that are known already, when the start of a sweep was found behind them.</summary>
@@ -44,28 +49,53 @@ internal sealed partial class SweepFollower
         if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0 || scan - _start < LeastScans) return false;
         bool onset = scan <= _onsetKnown && _onsetKnown - _start >= 8;
         if (scan <= _onsetKnown) end = Math.Min(end, _onsetKnown + 1);
-        int n = (int)Math.Min(BlockScans - ((scan + 1) & (BlockScans - 1)), end - scan) & -PieceScans;
+        int n = RunFrom(scan, (int)Math.Min(ScanBlock.Most, end - scan), out CourseLine line);
         if (n == 0 || _listener.BlockFrom(scan, n) is not { } block || !_history.Holds(block.Ramp.AsSpan(ScanBlock.First, n), scan)) return false;
-        if (!TryMeasure(scan, block, ScanBlock.First, ref n, out CourseLine line, out RampRun run)) return false;
-        if (!IsRising(line, run, scan) || (scan > _onsetKnown && !IsOnCourse(line, run, scan, n))) return false;
-        Pass(block, ScanBlock.First, run, scan, n);
-        _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
-        EndBlock();
-        return true;
+        for (; n > 0; n = HalfOf(scan, n))
+        {
+            if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(line, run, scan)) continue;
+            if (scan > _onsetKnown && !IsOnCourse(line, run, scan, n)) continue;
+            Pass(block, ScanBlock.First, run, scan, n);
+            if (onset) block.Off = double.PositiveInfinity;
+            _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
+            EndRun();
+            return true;
+        }
+
+        return false;
     }
 
-    private bool TryMeasure(long scan, ScanBlock block, int place, ref int n, out CourseLine line, out RampRun run)
+    /// <summary>How many scans can be taken at once: to the end of the line or of a block.</summary>
+    private int RunFrom(long scan, int most, out CourseLine line)
+    {
+        if (!_course.TryLine(scan, out line)) return 0;
+        int n = (int)Math.Min(most, line.End - scan) & -PieceScans;
+        return n <= RoomInBlock(scan) ? n : n - (int)((scan + 1 + n) & (BlockScans - 1));
+    }
+
+    // Where many scans may decide something, fewer of them may not.
+    private static int HalfOf(long scan, int n) => n <= PieceScans ? 0 : Math.Max(PieceScans, Math.Min(n / 2, RoomInBlock(scan)) & -PieceScans);
+
+    private static int RoomInBlock(long scan) => BlockScans - (int)((scan + 1) & (BlockScans - 1));
+
+    private bool TryMeasure(ScanBlock block, int place, int n, in CourseLine line, out RampRun run)
     {
         Unsafe.SkipInit(out run);
         ref ushort codes = ref block.Ramp[place];
-        if (!_course.TryLine(scan, out line)) return false;
-        if (line.End - scan < n) n = (int)(line.End - scan);
-        if ((n & (PieceScans - 1)) != 0 || n == 0) return false;
         long offset = (line.Value >> 16) - ((long)codes << 16), step = line.Step >> 16;
-        if (Math.Abs(offset) + (Math.Abs(step) * n) >= (long)RampRun.MostOff << 16) return false;
+        if (Math.Abs(offset) + (Math.Abs(step) * n) >= (long)RampRun.MostOff << 16 || !AreNear(block, place, n)) return false;
         RampRun.Measure(ref codes, n, (int)offset, (int)step, Mirror, out run);
-        if (run.Highest - run.Origin > RampRun.MostOff || run.Origin - run.Lowest > RampRun.MostOff) return false;
+        block.Off = run.Off;
         return run.Off <= line.MostOff || RampRun.MostMeanOff(ref codes, n, (int)offset, (int)step) <= line.MostOff;
+    }
+
+    /// <summary>Whether codes can be measured from the first of them.</summary>
+    private bool AreNear(ScanBlock block, int place, int n)
+    {
+        if (_full <= RampRun.MostOff) return true;
+        (int lowest, int highest) = block.RampRange(place, n);
+        int first = block.Ramp[place];
+        return highest - first <= RampRun.MostOff && first - lowest <= RampRun.MostOff;
     }
 
     private ushort Mirror => _rising ? (ushort)0 : (ushort)_full;
@@ -94,10 +124,10 @@ internal sealed partial class SweepFollower
         _furthest = _next;
     }
 
-    /// <summary>Confirms at a block's end; after what was taken is filed.</summary>
-    public void EndBlock()
+    /// <summary>Confirms at a block's end, unless a line goes on beyond it; after what was taken is filed.</summary>
+    public void EndRun()
     {
-        if (((_next + 1) & (BlockScans - 1)) == 0) ConfirmBehind(_peakAt);
+        if (((_next + 1) & (BlockScans - 1)) == 0 && !_course.GoesOnAfter(_next - 1)) ConfirmBehind(_peakAt);
     }
 
     /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>

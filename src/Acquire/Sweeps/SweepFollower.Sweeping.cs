@@ -73,7 +73,7 @@ internal sealed partial class SweepFollower
             }
         }
 
-        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0) ConfirmBehind(_peakAt);
+        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0 && !_course.GoesOnAfter(scan)) ConfirmBehind(_peakAt);
         if (scan <= _start + 1) return;
         // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
         if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));

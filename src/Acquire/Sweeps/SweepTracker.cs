@@ -113,9 +113,9 @@ internal sealed class SweepTracker
         if (_history.Push(code)) Decide();
     }
 
-    /// <summary>Whether scans may be taken many at a time now: the next to enter is a block's first.</summary>
+    /// <summary>Whether scans may be taken many at a time now: the next to enter is a piece's first.</summary>
     public bool TakesBlocks =>
-        Following && _history.Noise.IsSettled && _history.Pending is not null && ((_history.End + 1) & (SweepFollower.BlockScans - 1)) == 0 && (_follower.IsOnTheWay || _follower.IsResting);
+        Following && _history.Noise.IsSettled && _history.Pending is not null && ((_history.End + 1) & (Capture.ScanBlock.Piece - 1)) == 0 && (_follower.IsOnTheWay || _follower.IsResting);
 
     /// <summary>Puts the ramp before the next block as it is known here.</summary>
     public void Prime(Capture.ScanBlock block)
@@ -141,7 +141,7 @@ internal sealed class SweepTracker
     }
 
     /// <summary>What was taken is filed.</summary>
-    public void EndBlock() => _follower.EndBlock();
+    public void EndRun() => _follower.EndRun();
 
     /// <summary>Scans are missing before the next one.</summary>
     /// <param name="end">Gap or break.</param>

@@ -1,0 +1,105 @@
+using Acquire.Capture;
+using Acquire.Sweeps;
+
+namespace Acquire.Columns;
+
+// Scans filed by their line: where it meets the columns' borders is computed, what lies between is side by side.
+internal sealed partial class Rebinner
+{
+    private void FileByLine(ScanBlock block, int place, long scan, int scans, in CourseLine line)
+    {
+        ColumnGrid grid = _fineGrid ?? _grid;
+        bool along = (line.Step > 0) == grid.StartsAtLowCode;
+        if (along && grid.BordersFit) FileAlong(grid, block, place, scan, scans, line);
+        else FileAcross(grid, block, place, scan, scans, line, along);
+    }
+
+    /// <summary>As the beam runs: column after column.</summary>
+    private void FileAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
+    {
+        // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
+        long value = grid.Along(line.Value), step = Math.Abs(line.Step);
+        double perStep = 1.0 / step;
+        int column = grid.ColumnOf(line.Value >> FineShift), from = 0;
+        if (column < 0)
+        {
+            if (!grid.IsBefore(column))
+            {
+                _live.CountOverscan(scans);
+                return;
+            }
+
+            from = Reaching(grid.FirstAlong(0) << FineShift, value, step, perStep, 0, scans);
+            _live.CountOverscan(from);
+            column = 0;
+        }
+
+        for (; from < scans; column++)
+        {
+            if (column == grid.ColumnCount)
+            {
+                _live.CountOverscan(scans - from);
+                return;
+            }
+
+            int end = Reaching(grid.FirstAlong(column + 1) << FineShift, value, step, perStep, from, scans);
+            if (end == from) continue;
+            FileSideBySide(block, place + from, scan + from, end - from, column);
+            from = end;
+        }
+    }
+
+    /// <summary>The first scan from one on whose value is not below a border.</summary>
+    private static int Reaching(long border, long value, long step, double perStep, int from, int scans)
+    {
+        double left = (border - value) * perStep;
+        if (left >= scans) return scans;
+        int end = Math.Max(from, (int)left);
+        while (end > from && value + (step * (end - 1)) >= border) end--;
+        while (end < scans && value + (step * end) < border) end++;
+        return end;
+    }
+
+    /// <summary>Against the beam, or flat, or with edges far away.</summary>
+    private void FileAcross(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line, bool along)
+    {
+        for (int from = 0; from < scans;)
+        {
+            long value = line.Value + (line.Step * from);
+            int column = grid.ColumnOf(value >> FineShift);
+            int end = EndOfColumn(grid, line, column, along, from, scans);
+            if (column < 0) _live.CountOverscan(end - from);
+            else FileSideBySide(block, place + from, scan + from, end - from, column);
+            from = end;
+        }
+    }
+
+    /// <summary>The first scan of a line that lies in another column than the one at <paramref name="from"/>.</summary>
+    private static int EndOfColumn(ColumnGrid grid, in CourseLine line, int column, bool along, int from, int scans)
+    {
+        // The border that the beam meets next; beyond the last there is none.
+        int border = column >= 0 ? (along ? column + 1 : column) : grid.IsBefore(column) == along ? (along ? 0 : grid.ColumnCount) : -1;
+        if (border < 0 || line.Step == 0) return scans;
+        long first = grid.FirstAlong(border), value = line.Value + (line.Step * from);
+        double left = (double)(grid.FirstFineOf(border) - (value >> FineShift)) * (1 << FineShift) / line.Step;
+        int end = from + (int)Math.Clamp(left, 1, scans - from);
+        while (end > from + 1 && IsBeyond(grid, line, first, along, end - 1)) end--;
+        while (end < scans && !IsBeyond(grid, line, first, along, end)) end++;
+        return end;
+    }
+
+    private static bool IsBeyond(ColumnGrid grid, in CourseLine line, long first, bool along, int scan) =>
+        (grid.Along((line.Value + (line.Step * scan)) >> FineShift) >= first) == along;
+
+    private void FileSideBySide(ScanBlock block, int place, long scan, int scans, int column)
+    {
+        _newer.Cover(_live, column, column + 1);
+        for (int v = 0; v < _channels.Length; v++)
+        {
+            ref ushort codes = ref block.Vertical(v)[place];
+            Add(v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
+        }
+
+        Entered(column, scan + scans - 1, scans, fitted: true);
+    }
+}
