@@ -289,7 +289,7 @@ public sealed partial class SweepEngine
         public void Place(long scan, double course) => engine._rebinner.Place(scan, course);
 
         public Capture.ScanBlock? BlockFrom(long scan, int scans) =>
-            engine._block is { } block && engine._rebinner.TakesRuns(scan) && !engine._suspect.Reaches(scan) && block.TryLoad(engine._history, scan, scans) ? block : null;
+            engine._block is { } block && engine._rebinner.TakesRuns(scan) && !AnyFrom(scan) && block.TryLoad(engine._history, scan, scans) ? block : null;
 
         public void PlaceRun(Capture.ScanBlock block, int scans, in CourseLine line) => engine._rebinner.FileRun(block, Capture.ScanBlock.First, scans, line);
 
@@ -306,5 +306,7 @@ public sealed partial class SweepEngine
         public bool IsBlanked(long scan) => engine._blanking?.IsBlanked(engine._history, engine._blankingChannel, scan) ?? false;
 
         public bool IsSuspect(long scan) => engine._suspect.Contains(scan);
+
+        public bool AnyFrom(long scan) => engine._blanking is not null || engine._suspect.Reaches(scan);
     }
 }

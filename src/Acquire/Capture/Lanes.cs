@@ -27,6 +27,16 @@ internal static class Lanes
         ? Avx2.Permute4x64(Avx2.PackUnsignedSaturate(a.AsInt32(), b.AsInt32()).AsUInt64(), 0b11_01_10_00).AsUInt16()
         : Vector256.Narrow(a, b);
 
+    /// <summary>In each lane the lowest of it, those before it and a limit.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<ushort> LowestSoFar(Vector256<ushort> v, ushort limit)
+    {
+        // The highest so far of the complements: a shuffle leaves zeros where there is no lane before.
+        Vector128<ushort> first = HighestSoFar(~v.GetLower()), second = HighestSoFar(~v.GetUpper());
+        first = Vector128.Max(first, Vector128.Create((ushort)~limit));
+        return ~Vector256.Create(first, Vector128.Max(second, Vector128.Create(first[7])));
+    }
+
     /// <summary>Difference, or the nearest that 16 bits can hold.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<short> Difference(Vector256<short> a, Vector256<short> b) => Vector256.SubtractSaturate(a, b);
@@ -65,6 +75,15 @@ internal static class Lanes
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ulong Bits(Vector256<ushort> a, Vector256<ushort> b, Vector256<ushort> c, Vector256<ushort> d) =>
         Vector256.Narrow(a, b).ExtractMostSignificantBits() | ((ulong)Vector256.Narrow(c, d).ExtractMostSignificantBits() << 32);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector128<ushort> HighestSoFar(Vector128<ushort> v)
+    {
+        const ushort None = ushort.MaxValue;
+        v = Vector128.Max(v, Vector128.Shuffle(v, Vector128.Create(None, 0, 1, 2, 3, 4, 5, 6)));
+        v = Vector128.Max(v, Vector128.Shuffle(v, Vector128.Create(None, None, 0, 1, 2, 3, 4, 5)));
+        return Vector128.Max(v, Vector128.Shuffle(v, Vector128.Create(None, None, None, None, 0, 1, 2, 3)));
+    }
 
     private static int Fold(Vector128<ushort> v, bool highest)
     {

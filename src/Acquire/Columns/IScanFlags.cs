@@ -8,4 +8,7 @@ internal interface IScanFlags
 
     /// <summary>Whether hardware may have overwritten the scan while it was read.</summary>
     bool IsSuspect(long scan);
+
+    /// <summary>Whether a scan from one on may be blanked or suspect.</summary>
+    bool AnyFrom(long scan);
 }

@@ -97,7 +97,7 @@ internal sealed partial class Rebinner
         for (int v = 0; v < _channels.Length; v++)
         {
             ref ushort codes = ref block.Vertical(v)[place];
-            Add(v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
+            Add(_live, v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
         }
 
         Entered(column, scan + scans - 1, scans, fitted: true);

@@ -1,3 +1,4 @@
+using Acquire.Capture;
 using Acquire.Sweeps;
 
 namespace Acquire.Columns;
@@ -20,7 +21,29 @@ internal sealed partial class Rebinner
     {
         int slot = PastSlotOf(start);
         _past.ClearColumn(slot);
-        for (long scan = start; scan < start + _pastScans; scan++)
+        bool flagged = _flags.AnyFrom(start);
+        int n = Math.Min(_pastScans, ScanBlock.Most);
+        for (long scan = start; scan < start + _pastScans; scan += n)
+        {
+            if (!flagged && _anew.TryLoad(_scans, scan, n)) KeepRun(slot, scan, n);
+            else KeepSingly(slot, scan, n);
+        }
+    }
+
+    private void KeepRun(int slot, long scan, int scans)
+    {
+        for (int v = 0; v < _channels.Length; v++)
+        {
+            ref ushort codes = ref _anew.Vertical(v)[ScanBlock.First];
+            Add(_past, v, slot, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
+        }
+
+        _past.CloseRun(slot, scan + scans - 1, scans, fitted: true);
+    }
+
+    private void KeepSingly(int slot, long from, int scans)
+    {
+        for (long scan = from; scan < from + scans; scan++)
         {
             if (IsLeftOut(scan)) continue;
             for (int v = 0; v < _channels.Length; v++) _past.Add(v, slot, _scans[scan, _channels[v]], _tables[v]);

@@ -122,12 +122,13 @@ internal sealed partial class Rebinner
         };
     }
 
-    /// <summary>Adds readings to a column; call for each vertical, then <see cref="Entered"/>.</summary>
-    private void Add(int vertical, int column, in ReadingRun run, ref ushort codes, int count)
+    /// <summary>Adds readings of one vertical, side by side, to a column.</summary>
+    private void Add(SweepColumns columns, int vertical, int column, in ReadingRun run, ref ushort codes, int count)
     {
-        ColumnStatistics into = _live.Verticals[vertical];
+        ColumnStatistics into = columns.Verticals[vertical];
         bool first = into.Counts[column] == 0;
         into.Add(column, run);
+        if (!_sumsDomains) return;
         DomainTable?[] tables = _tables[vertical];
         for (int d = 0; d < tables.Length; d++)
             if (tables[d] is { } table) into.AddDomain(d, column, ReadingRun.SumOf(table, ref codes, count), first);

@@ -74,6 +74,25 @@ internal struct RampRun
         run.Off = (Math.Max(Lanes.Highest(over), -Lanes.Lowest(under)) / (double)(1 << EighthBits)) + Rounding;
     }
 
+    /// <summary>Measures the sums of scans only, but for those of squares; as <see cref="Measure"/>.</summary>
+    public static void Sums(ref ushort codes, int scans, out RampRun run)
+    {
+        run = default;
+        run.Origin = codes;
+        var origin = Vector256.Create(codes);
+        Vector256<short> places = Vector256<short>.Indices, sixteen = Vector256.Create((short)16);
+        Vector256<int> sum = default, moment = default;
+        for (nuint i = 0; i < (nuint)scans; i += 16, places += sixteen)
+        {
+            Vector256<short> above = (Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16();
+            sum += Lanes.PairProducts(above, Vector256<short>.One);
+            moment += Lanes.PairProducts(above, places);
+        }
+
+        run.Sum = Vector256.Sum(sum);
+        run.Moment = Vector256.Sum(moment);
+    }
+
     // What a line of this step adds to its value at the first of 16 scans, in eighths of a code.
     private static Vector256<short> Along(int step)
     {

@@ -1,3 +1,6 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 using Acquire.Capture;
 
 namespace Acquire.Sweeps;
@@ -35,9 +38,9 @@ internal sealed partial class SweepFollower
         double sigma = _history.Noise.Sigma;
         if (!AreNear(block, place, room)) return 0;
         if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full))) return 0;
-        while (n < room && TakePiece(block.Ramp.AsSpan(place + n - 1, PieceScans + 1), _next + n)) n += PieceScans;
+        while (n < room && TakePiece(ref Unsafe.Add(ref codes, n), _next + n)) n += PieceScans;
         if (n == 0) return 0;
-        RampRun.Measure(ref codes, n, 0, 0, 0, out RampRun run);
+        RampRun.Sums(ref codes, n, out RampRun run);
         _past.Keep(n);
         _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
         _history.AddNoise(ref codes, _next, n);
@@ -46,48 +49,37 @@ internal sealed partial class SweepFollower
         return n;
     }
 
-    /// <summary>Waits through scans as <see cref="Wait"/> does.</summary>
-    /// <param name="codes">The scan before the first, and the scans.</param>
+    /// <summary>Waits through 16 scans as <see cref="Wait"/> does.</summary>
+    /// <param name="codes">Place of the first; the scan before it is there too.</param>
     /// <param name="first">The first scan.</param>
     /// <returns>False where one of them may be the start of a sweep, or says that none has begun; nothing has changed then.</returns>
-    private bool TakePiece(ReadOnlySpan<ushort> codes, long first)
+    private bool TakePiece(ref ushort codes, long first)
     {
         // Codes are whole numbers, so whole thresholds decide the same.
-        int steady = (int)Math.Ceiling(Hysteresis), fallen = (int)Math.Floor(Hysteresis), half = (int)Math.Ceiling(Math.Max(DoubtHysteresis / 2, 1));
+        int steady = (int)Math.Ceiling(Hysteresis), half = (int)Math.Ceiling(Math.Max(DoubtHysteresis / 2, 1));
         int rise = (int)Math.Floor(_doubtFrom < 0 ? Math.Min(OnsetHysteresis, DoubtHysteresis) : OnsetHysteresis);
-        int lowest = Whole(_base), top = Whole(_top), retraceBase = Whole(_retraceBase), nearest = 1 << 24, furthest = -(1 << 24);
-        long retraceEnd = _retraceEnd;
-        int mirror = Mirror, before = codes[0] ^ mirror;
-        for (int i = 1; i < codes.Length; i++)
-        {
-            // Noise decides which is less: a branch would be guessed wrong every other time.
-            int y = codes[i] ^ mirror, lower = Less(y, before), higher = y + before - lower;
-            before = y;
-            lowest = Less(lowest, higher);
-            furthest = -Less(-furthest, lowest - lower);
-            nearest = Less(nearest, higher - lowest);
-            top = -Less(-top, -lower);
-            if (retraceBase - lowest >= steady)
-            {
-                retraceBase = lowest;
-                retraceEnd = first + i;
-            }
-
-            if (top - higher > fallen) top = higher;
-        }
-
-        if (furthest > rise) return false;
-        if (nearest < half)
+        var mirrors = Vector256.Create(Mirror);
+        Vector256<ushort> now = Vector256.LoadUnsafe(ref codes) ^ mirrors, before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1)) ^ mirrors;
+        Vector256<ushort> higher = Vector256.Max(now, before), lowest = Lanes.LowestSoFar(higher, (ushort)Math.Min(Whole(_base), ushort.MaxValue));
+        if (Lanes.Highest(Vector256.SubtractSaturate(Vector256.Min(now, before), lowest)) > rise) return false;
+        if (Lanes.Lowest(higher - lowest) < half)
         {
             if (_doubtFrom >= 0) return false;
             _doubtAbove = double.NegativeInfinity;
         }
 
-        (_base, _top, _retraceBase, _retraceEnd) = (lowest, top, retraceBase, retraceEnd);
+        int last = lowest[ScanBlock.Piece - 1];
+        for (int retraceBase = Whole(_retraceBase); retraceBase - last >= steady; _retraceBase = retraceBase)
+        {
+            var enough = Vector256.Create((ushort)Math.Min(retraceBase - steady, ushort.MaxValue));
+            int place = BitOperations.TrailingZeroCount(Vector256.LessThanOrEqual(lowest, enough).ExtractMostSignificantBits());
+            retraceBase = lowest[place];
+            _retraceEnd = first + place + 1;
+        }
+
+        _base = last;
         return true;
     }
-
-    private static int Less(int a, int b) => b + ((a - b) & ((a - b) >> 31));
 
     // Nothing seen so far is infinite; a code is never near these.
     private static int Whole(double level) => (int)Math.Clamp(level, -(1 << 24), 1 << 24);
