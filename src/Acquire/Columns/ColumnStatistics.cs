@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using Acquire.Scales;
 
 namespace Acquire.Columns;
@@ -97,24 +99,54 @@ public sealed class ColumnStatistics
     /// <summary>Adds readings to a column, all but the domains' sums.</summary>
     internal void Add(int column, in ReadingRun run)
     {
-        if (_counts[column] == 0)
+        // The column is checked here, so that it need not be for each array: all have the same length.
+        ref long count = ref _counts[column];
+        nuint at = (nuint)column;
+        ref ushort highest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_highest), at), lowest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_lowest), at);
+        ref long sum = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_sums), at);
+        ref UInt128 squares = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_squareSums), at);
+        Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_last), at) = (ushort)run.Last;
+        if (count == 0)
         {
-            _counts[column] = run.Count;
-            _highest[column] = (ushort)run.Highest;
-            _lowest[column] = (ushort)run.Lowest;
-            _sums[column] = run.Sum;
-            _squareSums[column] = run.Squares;
-        }
-        else
-        {
-            _counts[column] += run.Count;
-            _highest[column] = (ushort)Math.Max(_highest[column], run.Highest);
-            _lowest[column] = (ushort)Math.Min(_lowest[column], run.Lowest);
-            _sums[column] += run.Sum;
-            _squareSums[column] += run.Squares;
+            count = run.Count;
+            highest = (ushort)run.Highest;
+            lowest = (ushort)run.Lowest;
+            sum = run.Sum;
+            squares = run.Squares;
+            return;
         }
 
-        _last[column] = (ushort)run.Last;
+        count += run.Count;
+        highest = (ushort)Math.Max(highest, run.Highest);
+        lowest = (ushort)Math.Min(lowest, run.Lowest);
+        sum += run.Sum;
+        squares += run.Squares;
+    }
+
+    /// <summary>Adds scans one by one, each to a column of its own, all but the domains' sums; negative columns are left out.</summary>
+    internal void AddEach(ReadOnlySpan<int> columns, ref ushort codes)
+    {
+        ref long counts = ref MemoryMarshal.GetArrayDataReference(_counts), sums = ref MemoryMarshal.GetArrayDataReference(_sums);
+        ref ushort highest = ref MemoryMarshal.GetArrayDataReference(_highest), lowest = ref MemoryMarshal.GetArrayDataReference(_lowest), last = ref MemoryMarshal.GetArrayDataReference(_last);
+        ref UInt128 squares = ref MemoryMarshal.GetArrayDataReference(_squareSums);
+        for (int i = 0; i < columns.Length; i++)
+        {
+            if ((uint)columns[i] >= (uint)_counts.Length) continue;
+            nint at = columns[i];
+            int code = Unsafe.Add(ref codes, i);
+            // Whether a column was unfilled would be guessed wrong all the time: what has no meaning yet is masked.
+            ref long count = ref Unsafe.Add(ref counts, at);
+            long filled = -count >> 63;
+            count++;
+            ref ushort high = ref Unsafe.Add(ref highest, at), low = ref Unsafe.Add(ref lowest, at);
+            high = (ushort)Math.Max(high & (int)filled, code);
+            low = (ushort)Math.Min(low | ((int)~filled & ushort.MaxValue), code);
+            Unsafe.Add(ref last, at) = (ushort)code;
+            ref long sum = ref Unsafe.Add(ref sums, at);
+            sum = (sum & filled) + code;
+            ref UInt128 square = ref Unsafe.Add(ref squares, at);
+            square = (square & new UInt128((ulong)filled, (ulong)filled)) + (ulong)((long)code * code);
+        }
     }
 
     /// <summary>Adds a domain's sum to a column.</summary>

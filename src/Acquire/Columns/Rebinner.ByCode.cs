@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using Acquire.Capture;
 using Acquire.Scales;
 using Acquire.Sweeps;
@@ -7,15 +8,53 @@ namespace Acquire.Columns;
 // Scans filed by their own codes: for each column that they may reach, those of its codes among the scans that can be so near to it.
 internal sealed partial class Rebinner
 {
+    // So few scans to a column are filed faster one by one.
+    private const int FewScans = 32;
+
+    private readonly int[] _columnOf = new int[ScanBlock.Most];
+
     private void FileByCode(ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         ColumnGrid grid = _fineGrid ?? _grid;
+        ClearDomains(grid, block, place, scans);
+        long widthFine = grid.FirstAlong(1) - grid.FirstAlong(0);
+        if (Math.Abs(line.Step >> FineShift) * FewScans > widthFine) FileEach(grid, block, place, scan, scans);
+        else FileColumns(grid, block, place, scan, scans, line);
+        AddDomains(grid, block, place, scans);
+    }
+
+    private void FileEach(ColumnGrid grid, ScanBlock block, int place, long scan, int scans)
+    {
+        Span<int> columns = _columnOf.AsSpan(0, scans);
+        ReadOnlySpan<int> columnOfCode = grid.ColumnOfCode;
+        ref ushort ramp = ref block.Ramp[place];
+        int first = int.MaxValue, last = -1, filed = 0, front = -1;
+        for (int i = 0; i < columns.Length; i++)
+        {
+            int column = columnOfCode[Unsafe.Add(ref ramp, i)];
+            columns[i] = column;
+            if (column < 0) continue;
+            first = Math.Min(first, column);
+            last = Math.Max(last, column);
+            front = column;
+            filed++;
+        }
+
+        _live.CountOverscan(scans - filed);
+        if (filed == 0) return;
+        _newer.Cover(_live, first, last + 1);
+        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddEach(columns, ref block.Vertical(v)[place]);
+        _live.CloseEach(columns, scan);
+        Entered(first, last, filed, fitted: false, front);
+    }
+
+    private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
+    {
         double off = block.Off, first = line.At(line.Start), last = line.At(line.Start + scans - 1), perCode = (scans - 1) / (last - first);
         bool near = off < scans && double.IsFinite(perCode);
         (int code, int highest) = near
             ? (Math.Max(0, (int)(Math.Min(first, last) - off)), Math.Min(_full, (int)(Math.Max(first, last) + off) + 1))
             : block.RampRange(place, scans);
-        ClearDomains(grid, block, place, scans);
         int filed = 0;
         while (code <= highest)
         {
@@ -41,7 +80,6 @@ internal sealed partial class Rebinner
         }
 
         _live.CountOverscan(scans - filed);
-        AddDomains(grid, block, place, scans);
         int front = grid.ColumnOfCode[block.Ramp[place + scans - 1]];
         for (int i = scans - 2; front < 0 && i >= 0; i--) front = grid.ColumnOfCode[block.Ramp[place + i]];
         if (front >= 0) Front = front;
@@ -60,7 +98,8 @@ internal sealed partial class Rebinner
             _live.Verticals[v].Add(column, run);
         }
 
-        Entered(column, scan + last, count, fitted: false);
+        _live.CloseRun(column, scan + last);
+        Entered(column, column, count, fitted: false, column);
         return count;
     }
 

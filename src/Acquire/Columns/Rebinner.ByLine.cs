@@ -20,33 +20,23 @@ internal sealed partial class Rebinner
         // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
         long value = grid.Along(line.Value), step = Math.Abs(line.Step);
         double perStep = 1.0 / step;
-        int column = grid.ColumnOf(line.Value >> FineShift), from = 0;
-        if (column < 0)
-        {
-            if (!grid.IsBefore(column))
-            {
-                _live.CountOverscan(scans);
-                return;
-            }
+        int from = Reaching(grid.FirstAlong(0) << FineShift, value, step, perStep, 0, scans);
+        int to = Reaching(grid.FirstAlong(grid.ColumnCount) << FineShift, value, step, perStep, from, scans);
+        _live.CountOverscan(scans - (to - from));
+        if (from == to) return;
 
-            from = Reaching(grid.FirstAlong(0) << FineShift, value, step, perStep, 0, scans);
-            _live.CountOverscan(from);
-            column = 0;
+        int first = grid.ColumnOf((line.Value + (line.Step * from)) >> FineShift), last = grid.ColumnOf((line.Value + (line.Step * (to - 1))) >> FineShift);
+        _newer.Cover(_live, first, last + 1);
+        for (int column = first, at = from; column <= last; column++)
+        {
+            int end = column == last ? to : Reaching(grid.FirstAlong(column + 1) << FineShift, value, step, perStep, at, to);
+            if (end == at) continue;
+            Fill(block, place + at, end - at, column);
+            _live.CloseRun(column, scan + end - 1);
+            at = end;
         }
 
-        for (; from < scans; column++)
-        {
-            if (column == grid.ColumnCount)
-            {
-                _live.CountOverscan(scans - from);
-                return;
-            }
-
-            int end = Reaching(grid.FirstAlong(column + 1) << FineShift, value, step, perStep, from, scans);
-            if (end == from) continue;
-            FileSideBySide(block, place + from, scan + from, end - from, column);
-            from = end;
-        }
+        Entered(first, last, to - from, fitted: true, front: last);
     }
 
     /// <summary>The first scan from one on whose value is not below a border.</summary>
@@ -94,12 +84,17 @@ internal sealed partial class Rebinner
     private void FileSideBySide(ScanBlock block, int place, long scan, int scans, int column)
     {
         _newer.Cover(_live, column, column + 1);
+        Fill(block, place, scans, column);
+        _live.CloseRun(column, scan + scans - 1);
+        Entered(column, column, scans, fitted: true, front: column);
+    }
+
+    private void Fill(ScanBlock block, int place, int scans, int column)
+    {
         for (int v = 0; v < _channels.Length; v++)
         {
             ref ushort codes = ref block.Vertical(v)[place];
             Add(_live, v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
         }
-
-        Entered(column, scan + scans - 1, scans, fitted: true);
     }
 }

@@ -38,7 +38,7 @@ internal sealed partial class Rebinner
             Add(_past, v, slot, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
         }
 
-        _past.CloseRun(slot, scan + scans - 1, scans, fitted: true);
+        _past.CloseRun(slot, scan + scans - 1);
     }
 
     private void KeepSingly(int slot, long from, int scans)

@@ -134,10 +134,10 @@ internal sealed partial class Rebinner
             if (tables[d] is { } table) into.AddDomain(d, column, ReadingRun.SumOf(table, ref codes, count), first);
     }
 
-    private void Entered(int column, long lastScan, int scans, bool fitted)
+    private void Entered(int first, int last, int scans, bool fitted, int front)
     {
-        _live.CloseRun(column, lastScan, scans, fitted);
-        Front = column;
-        NoteChange(column, column + 1);
+        _live.CountRuns(first, last + 1, scans, fitted);
+        Front = front;
+        NoteChange(first, last + 1);
     }
 }

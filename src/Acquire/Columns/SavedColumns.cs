@@ -5,8 +5,8 @@ namespace Acquire.Columns;
 /// <summary>What columns held at some scan of the sweep under way, as far as they were changed since, so that all since can be taken back.</summary>
 internal sealed class SavedColumns(int columnCount, int verticals, IReadOnlyCollection<AveragingDomain> domains)
 {
-    // Neighbours are saved along: the beam will come to them, and one copy of many costs little more than one of few.
-    private const int Chunk = 32;
+    // Neighbours are saved along: noise will throw the beam there, and one copy of many costs little more than one of few.
+    private const int Chunk = 8;
 
     private readonly SweepColumns _columns = new(columnCount, verticals, domains);
     private SweepColumns.Tally _tally;
@@ -38,7 +38,11 @@ internal sealed class SavedColumns(int columnCount, int verticals, IReadOnlyColl
     /// <summary>Takes back what was changed since.</summary>
     public void Restore(SweepColumns live)
     {
-        if (First < End) live.CopyRange(First, End, _columns);
+        // What was not touched when it began was unfilled.
+        int first = Math.Clamp(_tally.First, First, Math.Max(First, End)), end = Math.Clamp(_tally.End, first, Math.Max(first, End));
+        live.ClearRange(First, first);
+        if (first < end) live.CopyRange(first, end, _columns);
+        live.ClearRange(end, End);
         live.State = _tally;
         Start(live);
     }
@@ -49,14 +53,21 @@ internal sealed class SavedColumns(int columnCount, int verticals, IReadOnlyColl
         end = Math.Max(Math.Min(columnCount, (end + Chunk - 1) & -Chunk), _savedEnd);
         if (_savedFirst >= _savedEnd)
         {
-            _columns.CopyRange(first, end, live);
+            SaveTouched(live, first, end);
         }
         else
         {
-            if (first < _savedFirst) _columns.CopyRange(first, _savedFirst, live);
-            if (end > _savedEnd) _columns.CopyRange(_savedEnd, end, live);
+            SaveTouched(live, first, _savedFirst);
+            SaveTouched(live, _savedEnd, end);
         }
 
         (_savedFirst, _savedEnd) = (first, end);
+    }
+
+    private void SaveTouched(SweepColumns live, int first, int end)
+    {
+        first = Math.Max(first, _tally.First);
+        end = Math.Min(end, _tally.End);
+        if (first < end) _columns.CopyRange(first, end, live);
     }
 }

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using Acquire.Scales;
 
 namespace Acquire.Columns;
@@ -78,14 +79,23 @@ internal sealed class SweepColumns
 
     public void CountOverscan(int scans) => _tally.Overscan += scans;
 
-    /// <summary>Closes scans of one column without marks, whose readings were entered.</summary>
-    public void CloseRun(int column, long lastScan, int scans, bool fitted)
+    /// <summary>Closes scans of one column without marks, whose readings were entered; an unfilled column has none.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void CloseRun(int column, long lastScan) => _lastScan[column] = lastScan;
+
+    /// <summary>Closes scans without marks, whose readings were entered one by one.</summary>
+    public void CloseEach(ReadOnlySpan<int> columns, long firstScan)
+    {
+        for (int i = 0; i < columns.Length; i++)
+            if ((uint)columns[i] < (uint)_lastScan.Length) _lastScan[columns[i]] = firstScan + i;
+    }
+
+    /// <summary>Counts scans that were closed in columns [first, end).</summary>
+    public void CountRuns(int first, int end, long scans, bool fitted)
     {
         _tally.InColumns += scans;
         if (fitted) _tally.Fitted += scans;
-        if (_verticals[0].Counts[column] == scans) _marks[column] = ColumnMarks.None;
-        _lastScan[column] = lastScan;
-        Touch(column, column + 1);
+        Touch(first, end);
     }
 
     /// <summary>Enters one scan's reading of one vertical; call for each vertical, then <see cref="Close"/>.</summary>
@@ -155,15 +165,18 @@ internal sealed class SweepColumns
         _marks[column] = ColumnMarks.None;
     }
 
+    /// <summary>Empties columns [first, end).</summary>
+    public void ClearRange(int first, int end)
+    {
+        if (first >= end) return;
+        foreach (ColumnStatistics vertical in _verticals) vertical.ClearRange(first, end);
+        Array.Clear(_marks, first, end - first);
+    }
+
     /// <summary>Empties everything that was touched.</summary>
     public void Clear()
     {
-        if (First < End)
-        {
-            foreach (ColumnStatistics vertical in _verticals) vertical.ClearRange(First, End);
-            Array.Clear(_marks, First, End - First);
-        }
-
+        ClearRange(First, End);
         _tally = new Tally { First = ColumnCount };
     }
 

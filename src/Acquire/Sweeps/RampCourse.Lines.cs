@@ -35,7 +35,8 @@ internal sealed partial class RampCourse
     private static long LengthFor(long scans)
     {
         if (scans < 32) return 1;
-        return 1L << BitOperations.Log2((ulong)Math.Min(LongestLine, scans / 4));
+        // Few scans to a line cost more for the line than for the scans.
+        return 1L << BitOperations.Log2((ulong)Math.Clamp(scans / 4, Math.Min(scans / 2, 32), LongestLine));
     }
 
     private bool TryStartLine(long scan)
