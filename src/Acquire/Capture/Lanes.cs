@@ -41,6 +41,14 @@ internal static class Lanes
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<short> Difference(Vector256<short> a, Vector256<short> b) => Vector256.SubtractSaturate(a, b);
 
+    /// <summary>The larger of two numbers of up to 31 bits, without a branch that would be guessed wrong.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int More(int a, int b) => a - ((a - b) & ((a - b) >> 31));
+
+    /// <summary>The smaller of two numbers of up to 31 bits, without a branch that would be guessed wrong.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Less(int a, int b) => b + ((a - b) & ((a - b) >> 31));
+
     /// <summary>All ones in the first <paramref name="count"/> lanes, 0 to 16.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<ushort> FirstLanes(int count) => Vector256.LoadUnsafe(ref First[0], (nuint)(16 - count));

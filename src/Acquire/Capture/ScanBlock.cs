@@ -136,6 +136,7 @@ internal sealed class ScanBlock
 
     private int Load(ReadOnlySpan<ushort> words, int place) => _pairs ? LoadPairs(words, place) : LoadAny(words, place);
 
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private int LoadPairs(ReadOnlySpan<ushort> words, int place)
     {
         ref ushort from = ref MemoryMarshal.GetReference(words);

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using Acquire.Capture;
 using Acquire.Scales;
 
 namespace Acquire.Columns;
@@ -97,6 +98,7 @@ public sealed class ColumnStatistics
     }
 
     /// <summary>Adds readings to a column, all but the domains' sums.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     internal void Add(int column, in ReadingRun run)
     {
         // The column is checked here, so that it need not be for each array: all have the same length.
@@ -117,30 +119,54 @@ public sealed class ColumnStatistics
         }
 
         count += run.Count;
-        highest = (ushort)Math.Max(highest, run.Highest);
-        lowest = (ushort)Math.Min(lowest, run.Lowest);
+        highest = (ushort)Lanes.More(highest, run.Highest);
+        lowest = (ushort)Lanes.Less(lowest, run.Lowest);
         sum += run.Sum;
         squares += run.Squares;
     }
 
-    /// <summary>Adds scans one by one, each to a column of its own, all but the domains' sums; negative columns are left out.</summary>
-    internal void AddEach(ReadOnlySpan<int> columns, ref ushort codes)
+    /// <summary>Adds a few readings side by side to a column, all but the domains' sums.</summary>
+    /// <param name="column">Column.</param>
+    /// <param name="codes">Place of the first.</param>
+    /// <param name="count">At least 1.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    internal void AddFew(int column, ref ushort codes, int count)
+    {
+        int code = codes, highest = code, lowest = code;
+        long sum = code, squares = (long)code * code;
+        for (int i = 1; i < count; i++)
+        {
+            code = Unsafe.Add(ref codes, i);
+            highest = Lanes.More(highest, code);
+            lowest = Lanes.Less(lowest, code);
+            sum += code;
+            squares += (long)code * code;
+        }
+
+        Add(column, new ReadingRun { Count = count, Highest = highest, Lowest = lowest, Last = code, Sum = sum, Squares = (ulong)squares });
+    }
+
+    /// <summary>Adds scans one by one, each to the column of its ramp code, all but the domains' sums; those outside of the edges are left out.</summary>
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    internal void AddEach(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes)
     {
         ref long counts = ref MemoryMarshal.GetArrayDataReference(_counts), sums = ref MemoryMarshal.GetArrayDataReference(_sums);
         ref ushort highest = ref MemoryMarshal.GetArrayDataReference(_highest), lowest = ref MemoryMarshal.GetArrayDataReference(_lowest), last = ref MemoryMarshal.GetArrayDataReference(_last);
         ref UInt128 squares = ref MemoryMarshal.GetArrayDataReference(_squareSums);
-        for (int i = 0; i < columns.Length; i++)
+        int columns = _counts.Length;
+        for (int i = 0; i < ramp.Length; i++)
         {
-            if ((uint)columns[i] >= (uint)_counts.Length) continue;
-            nint at = columns[i];
+            int column = columnOfCode[ramp[i]];
+            if ((uint)column >= (uint)columns) continue;
+            nint at = column;
             int code = Unsafe.Add(ref codes, i);
             // Whether a column was unfilled would be guessed wrong all the time: what has no meaning yet is masked.
             ref long count = ref Unsafe.Add(ref counts, at);
             long filled = -count >> 63;
             count++;
             ref ushort high = ref Unsafe.Add(ref highest, at), low = ref Unsafe.Add(ref lowest, at);
-            high = (ushort)Math.Max(high & (int)filled, code);
-            low = (ushort)Math.Min(low | ((int)~filled & ushort.MaxValue), code);
+            high = (ushort)Lanes.More(high & (int)filled, code);
+            low = (ushort)Lanes.Less(low | ((int)~filled & ushort.MaxValue), code);
             Unsafe.Add(ref last, at) = (ushort)code;
             ref long sum = ref Unsafe.Add(ref sums, at);
             sum = (sum & filled) + code;

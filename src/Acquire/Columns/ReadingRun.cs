@@ -13,6 +13,9 @@ internal struct ReadingRun
     // Up to 12 bits the squares of 512 readings fit 32 bits in each lane.
     private const int NarrowCode = (1 << 12) - 1;
 
+    /// <summary>So few readings are looked at one by one.</summary>
+    public const int Few = 5;
+
     public int Count;
     public int Highest;
     public int Lowest;
@@ -26,7 +29,7 @@ internal struct ReadingRun
     /// <param name="full">Highest code.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ReadingRun Of(ref ushort codes, int count, int full) =>
-        count < 6 ? OfFew(ref codes, count) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
+        count <= Few ? OfFew(ref codes, count) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
 
     /// <summary>Readings whose ramp code lies within a range.</summary>
     /// <param name="ramp">Place of the first scan's ramp code.</param>
@@ -37,6 +40,7 @@ internal struct ReadingRun
     /// <param name="more">Codes above it that belong to the range too.</param>
     /// <param name="full">Highest code.</param>
     /// <param name="last">Place of the last that was chosen.</param>
+    [MethodImpl(MethodImplOptions.NoInlining)]
     public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
     {
         Vector256<ushort> lowest = Vector256.Create(low), width = Vector256.Create(more), highest = default, notLowest = default, lastPlace = default, count = default;
@@ -94,6 +98,7 @@ internal struct ReadingRun
         return ((Int128)high << 32) + low;
     }
 
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private static ReadingRun OfNarrow(ref ushort codes, int count)
     {
         Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
@@ -127,6 +132,7 @@ internal struct ReadingRun
         return run;
     }
 
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private static ReadingRun OfWide(ref ushort codes, int count)
     {
         Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
@@ -148,6 +154,7 @@ internal struct ReadingRun
         return run;
     }
 
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private static ReadingRun OfFew(ref ushort codes, int count)
     {
         int code = codes;
@@ -155,8 +162,8 @@ internal struct ReadingRun
         for (int i = 1; i < count; i++)
         {
             code = Unsafe.Add(ref codes, i);
-            run.Highest = Math.Max(run.Highest, code);
-            run.Lowest = Math.Min(run.Lowest, code);
+            run.Highest = Lanes.More(run.Highest, code);
+            run.Lowest = Lanes.Less(run.Lowest, code);
             run.Sum += code;
             run.Squares += (ulong)((long)code * code);
         }

@@ -9,9 +9,7 @@ namespace Acquire.Columns;
 internal sealed partial class Rebinner
 {
     // So few scans to a column are filed faster one by one.
-    private const int FewScans = 32;
-
-    private readonly int[] _columnOf = new int[ScanBlock.Most];
+    private const int FewScans = 8;
 
     private void FileByCode(ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
@@ -23,16 +21,31 @@ internal sealed partial class Rebinner
         AddDomains(grid, block, place, scans);
     }
 
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private void FileEach(ColumnGrid grid, ScanBlock block, int place, long scan, int scans)
     {
-        Span<int> columns = _columnOf.AsSpan(0, scans);
         ReadOnlySpan<int> columnOfCode = grid.ColumnOfCode;
-        ref ushort ramp = ref block.Ramp[place];
-        int first = int.MaxValue, last = -1, filed = 0, front = -1;
-        for (int i = 0; i < columns.Length; i++)
+        ReadOnlySpan<ushort> ramp = block.Ramp.AsSpan(place, scans);
+        (int lowest, int highest) = block.RampRange(place, scans);
+        int first = columnOfCode[lowest], last = columnOfCode[highest], filed = scans, front = columnOfCode[ramp[^1]];
+        if (first < 0 || last < 0) filed = RangeOf(columnOfCode, ramp, out first, out last, out front);
+        _live.CountOverscan(scans - filed);
+        if (filed == 0) return;
+        if (first > last) (first, last) = (last, first);
+        _newer.Cover(_live, first, last + 1);
+        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddEach(ramp, columnOfCode, ref block.Vertical(v)[place]);
+        _live.CloseEach(ramp, columnOfCode, scan);
+        Entered(first, last, filed, fitted: false, front);
+    }
+
+    /// <summary>Of scans some of which are overscan: how many are in columns, in which, and in which is the last.</summary>
+    private static int RangeOf(ReadOnlySpan<int> columnOfCode, ReadOnlySpan<ushort> ramp, out int first, out int last, out int front)
+    {
+        int filed = 0;
+        (first, last, front) = (int.MaxValue, -1, -1);
+        foreach (ushort code in ramp)
         {
-            int column = columnOfCode[Unsafe.Add(ref ramp, i)];
-            columns[i] = column;
+            int column = columnOfCode[code];
             if (column < 0) continue;
             first = Math.Min(first, column);
             last = Math.Max(last, column);
@@ -40,14 +53,10 @@ internal sealed partial class Rebinner
             filed++;
         }
 
-        _live.CountOverscan(scans - filed);
-        if (filed == 0) return;
-        _newer.Cover(_live, first, last + 1);
-        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddEach(columns, ref block.Vertical(v)[place]);
-        _live.CloseEach(columns, scan);
-        Entered(first, last, filed, fitted: false, front);
+        return filed;
     }
 
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         double off = block.Off, first = line.At(line.Start), last = line.At(line.Start + scans - 1), perCode = (scans - 1) / (last - first);

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using Acquire.Capture;
 using Acquire.Sweeps;
 
@@ -15,6 +16,7 @@ internal sealed partial class Rebinner
     }
 
     /// <summary>As the beam runs: column after column.</summary>
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private void FileAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
@@ -94,7 +96,8 @@ internal sealed partial class Rebinner
         for (int v = 0; v < _channels.Length; v++)
         {
             ref ushort codes = ref block.Vertical(v)[place];
-            Add(_live, v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
+            if (scans <= ReadingRun.Few && !_sumsDomains) _live.Verticals[v].AddFew(column, ref codes, scans);
+            else Add(_live, v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
         }
     }
 }

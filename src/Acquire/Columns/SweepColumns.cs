@@ -83,11 +83,16 @@ internal sealed class SweepColumns
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void CloseRun(int column, long lastScan) => _lastScan[column] = lastScan;
 
-    /// <summary>Closes scans without marks, whose readings were entered one by one.</summary>
-    public void CloseEach(ReadOnlySpan<int> columns, long firstScan)
+    /// <summary>Closes scans without marks, whose readings were entered one by one; those outside of the edges are left out.</summary>
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    public void CloseEach(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, long firstScan)
     {
-        for (int i = 0; i < columns.Length; i++)
-            if ((uint)columns[i] < (uint)_lastScan.Length) _lastScan[columns[i]] = firstScan + i;
+        long[] lastScan = _lastScan;
+        for (int i = 0; i < ramp.Length; i++)
+        {
+            int column = columnOfCode[ramp[i]];
+            if ((uint)column < (uint)lastScan.Length) lastScan[column] = firstScan + i;
+        }
     }
 
     /// <summary>Counts scans that were closed in columns [first, end).</summary>

@@ -42,6 +42,7 @@ internal struct RampRun
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
     /// <param name="mirror">0, or the full code where the ramp falls.</param>
     /// <param name="run">What they measure.</param>
+    [MethodImpl(MethodImplOptions.NoInlining)]
     public static void Measure(ref ushort codes, int scans, int line, int step, ushort mirror, out RampRun run)
     {
         run.Origin = codes;
@@ -100,12 +101,16 @@ internal struct RampRun
         return Vector256.Narrow(first >> LineBits, second >> LineBits);
     }
 
-    /// <summary>Place of the first scan where the lower of it and the one before is <paramref name="peak"/>; there is one.</summary>
-    public static int PlaceOf(int peak, ref ushort codes, ushort mirror)
+    /// <summary>Place of the first scan where the lower of it and the one before is <paramref name="peak"/>.</summary>
+    /// <param name="peak">There is such a scan.</param>
+    /// <param name="codes">Place of the first of the scans.</param>
+    /// <param name="from">A multiple of 16; it lies at or after this.</param>
+    /// <param name="mirror">0, or the full code where the ramp falls.</param>
+    public static int PlaceOf(int peak, ref ushort codes, int from, ushort mirror)
     {
         var wanted = Vector256.Create((ushort)peak);
         var mirrors = Vector256.Create(mirror);
-        for (nuint i = 0; ; i += 16)
+        for (nuint i = (nuint)from; ; i += 16)
         {
             Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
             uint bits = Vector256.Equals(Vector256.Min(now ^ mirrors, before ^ mirrors), wanted).ExtractMostSignificantBits();

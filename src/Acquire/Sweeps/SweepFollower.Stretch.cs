@@ -33,7 +33,7 @@ internal sealed partial class SweepFollower
             _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
             _history.AddNoise(ref codes, scan, n);
             _end = scan + n;
-            Pass(block, place, run, scan, n);
+            Pass(block, place, line, run, scan, n);
             return n;
         }
 
@@ -55,7 +55,7 @@ internal sealed partial class SweepFollower
         {
             if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(line, run, scan)) continue;
             if (scan > _onsetKnown && !IsOnCourse(line, run, scan, n)) continue;
-            Pass(block, ScanBlock.First, run, scan, n);
+            Pass(block, ScanBlock.First, line, run, scan, n);
             if (onset) block.Off = double.PositiveInfinity;
             _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
             EndRun();
@@ -101,12 +101,15 @@ internal sealed partial class SweepFollower
     private ushort Mirror => _rising ? (ushort)0 : (ushort)_full;
 
     /// <summary>Nothing was decided: sets what the scans leave behind.</summary>
-    private void Pass(ScanBlock block, int place, in RampRun run, long scan, int n)
+    private void Pass(ScanBlock block, int place, in CourseLine line, in RampRun run, long scan, int n)
     {
         if (run.Peak > _peak)
         {
             _peak = run.Peak;
-            _peakAt = scan + RampRun.PlaceOf(run.Peak, ref block.Ramp[place], Mirror);
+            // No scan is further above the line than any: the peak lies where the line is near enough to it.
+            double before = (run.Peak - run.Off - Level(line.At(scan))) / Math.Abs(line.Slope);
+            int from = (int)Math.Clamp(before - 1, 0, n - 1) & -PieceScans;
+            _peakAt = scan + RampRun.PlaceOf(run.Peak, ref block.Ramp[place], from, Mirror);
             _courseAtPeak = _course.OnLine(_peakAt);
         }
 
@@ -145,11 +148,11 @@ internal sealed partial class SweepFollower
         double beyond = Math.Max(first - Level(_courseAtPeak.After(scan - _peakAt)), last - Level(_courseAtPeak.After(scan + n - 1 - _peakAt)));
         if (off + Math.Max(0, beyond) > Math.Max(10 * _sigma, 0.04 * Span)) return false;
 
-        // No halt: the line itself brings a new highest in time.
-        double way = 0.3 * (last + off - _startLevel) / Math.Max(1, _peakAt - _start);
-        double fastest = Math.Max(Math.Max(slope, Math.Abs(_courseAtPeak.Slope)), way);
-        double patience = Math.Max(6, ((10 * _sigma) + 2) / fastest);
-        return scan - _peakAt + (Math.Max(0, _peak - first + off) / slope) + 2 <= patience && (2 * off / slope) + 2 <= patience;
+        // No halt: the line itself brings a new highest in time, by the way that the ramp moves in it, however fast the ramp is taken to be.
+        double reach = (10 * _sigma) + 2, way = Math.Max(((scan - _peakAt) * slope) + Math.Max(0, _peak - first + off), 2 * off) + (2 * slope);
+        if (way <= 6 * slope) return true;
+        long since = Math.Max(1, _peakAt - _start);
+        return way <= reach && way * Math.Abs(_courseAtPeak.Slope) <= reach * slope && way * (0.3 * (last + off - _startLevel)) <= reach * slope * since;
     }
 
     /// <summary>Whether the history would take all scans as they are.</summary>
