@@ -11,7 +11,7 @@ namespace Acquire.Sweeps;
 internal sealed partial class SweepFollower
 {
     // Nearer to its start the course is still short, and half of what is decided looks back to the start.
-    private const int LeastScans = 64;
+    private const int LeastScans = 32;
 
     /// <summary>Whether runs may be taken now.</summary>
     public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
