@@ -90,9 +90,50 @@ internal sealed partial class SweepFollower
 
         // The last of a fast flyback, lower than that but still falling.
         while (from < below && Y(from) > _base + (4 * _sigma) && Y(from) - Y(from + 1) > (3 * step) + (2 * _sigma)) from++;
-        long split = _corner.Find(_history, from, scan + 1, _sigma);
+        (long foot, long split, long points) = _starts.Find(_history, from, scan + 1, _sigma, _rising);
         if (split <= from) return from;
-        return Sharpen(split, StraightBack(split, from, Math.Max(first, scan - (8 * reach))), scan + 1, onset: true);
+        return MeetRest(foot, split, points, from, Math.Max(first, scan - (8 * reach)), scan + 1);
+    }
+
+    /// <summary>First scan of the ramp: where it leaves the level, or the line, before it.</summary>
+    private long MeetRest(long foot, long split, long block, long from, long oldest, long to)
+    {
+        long rest = split - foot, guard = foot == from ? 0 : Math.Min(block, rest / 4);
+        bool stands = rest - guard >= 3;
+        long since = stands ? foot + guard : from;
+        bool level = stands && IsLevel(since, split);
+        if (level && foot == from) since = StraightBack(split, from, oldest);
+        // A flyback may be curved: what counts is its last part.
+        else if (!level && split - since >= 12) since = split - ((split - since) / 3);
+        if (split - since < 2 || to - split < 2) return split;
+        (double slope, double weight) = UsualStart(_history.Fit(split, to));
+        double meet = new Hinge(_history, since, to, level, _rising ? slope : -slope, weight).Meet(split, Math.Max(2, 2 * block));
+        long start = Math.Clamp((long)Math.Ceiling(meet), from, to - 1);
+        LearnStart(_history.Fit(start, to));
+        return start;
+    }
+
+    private bool IsLevel(long from, long to)
+    {
+        double n = to - from;
+        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
+        return Math.Abs(_history.Fit(from, to).Slope) < 3 * _sigma * Math.Sqrt(12.0 / n) / n;
+    }
+
+    /// <summary>Slope that starts have had so far, and what it is worth beside the squares of times of this one; nothing if this is clearly another.</summary>
+    private (double Slope, double Weight) UsualStart(LineFit fit)
+    {
+        double n = fit.Scans, squares = n * n * n / 12;
+        return Math.Abs(Math.Abs(fit.Slope) - _onsetSlope) > 3.5 * _sigma / Math.Sqrt(squares) ? (0, 0) : (_onsetSlope, _onsets * squares);
+    }
+
+    private void LearnStart(LineFit fit)
+    {
+        double slope = Math.Abs(fit.Slope), n = fit.Scans;
+        double doubt = _sigma * Math.Sqrt(12.0 / n) / n;
+        if (_onsets > 0 && Math.Abs(slope - _onsetSlope) > 3.5 * doubt) _onsets = 0;
+        _onsetSlope = ((_onsetSlope * _onsets) + slope) / (_onsets + 1);
+        _onsets = Math.Min(_onsets + 1, 16);
     }
 
     private double MeanLevel(long from, long scans) => scans == 1 ? Y(from) : Level(_history.Mean(from, from + scans));
@@ -118,7 +159,7 @@ internal sealed partial class SweepFollower
     }
 
     /// <summary>Where the line after a corner meets the line, or the level, before it.</summary>
-    private long Sharpen(long split, long from, long to, bool onset = false)
+    private long Sharpen(long split, long from, long to)
     {
         // The scans nearest to the split may lie on the wrong side of it.
         long guard = Math.Max(1, Math.Min(split - from, to - split) / 8);
@@ -130,7 +171,6 @@ internal sealed partial class SweepFollower
             pre = new LineFit(_history.Mean(from, split - guard), 0, before);
         else if (before >= 12)
             pre = _history.Fit(split - guard - (before / 3), split - guard); // a flyback may be curved
-        if (onset) post = WithUsualSlope(post);
         double turn = post.Slope - pre.Slope;
         if (Math.Abs(turn) < 1e-12) return split;
         double preAtSplit = pre.After(guard + 1), postAtSplit = post.After(split - to + 1);
@@ -139,17 +179,5 @@ internal sealed partial class SweepFollower
         if (Math.Abs(meet - split) > most) return split;
         // The lines meet between two scans; the later one is the first on the new line.
         return Math.Clamp((long)Math.Ceiling(meet - 0.5), from, to - 1);
-    }
-
-    /// <summary>A start line of the slope that starts have had so far, unless this one is clearly another.</summary>
-    private LineFit WithUsualSlope(LineFit fit)
-    {
-        double slope = Math.Abs(fit.Slope), n = fit.Scans;
-        double doubt = _sigma * Math.Sqrt(12.0 / n) / n;
-        if (_onsets > 0 && Math.Abs(slope - _onsetSlope) > 3.5 * doubt) _onsets = 0;
-        _onsetSlope = ((_onsetSlope * _onsets) + slope) / (_onsets + 1);
-        _onsets = Math.Min(_onsets + 1, 16);
-        double middle = fit.After(-(n - 1) / 2), used = Math.Sign(fit.Slope) * _onsetSlope;
-        return new LineFit(middle + (used * (n - 1) / 2), used, fit.Scans);
     }
 }
