@@ -8,6 +8,8 @@ namespace Acquire.Sweeps;
 /// </remarks>
 internal readonly struct Hinge
 {
+    private const double JumpVariances = 50;
+
     private readonly RampHistory _history;
     private readonly long _from;
     private readonly long _to;
@@ -63,6 +65,32 @@ internal readonly struct Hinge
         return bend < 0 ? at + Math.Clamp((before - after) / (2 * bend), -0.5, 0.5) : at;
     }
 
+    /// <summary>First scan of the second line, if the ramp jumps to it near a scan; otherwise where the lines meet.</summary>
+    /// <param name="near">Scan near it.</param>
+    /// <param name="block">Scans by which a jump may be off.</param>
+    /// <param name="sigma">Deviation of one scan, in codes.</param>
+    public long First(long near, long block, double sigma)
+    {
+        long meet = (long)Math.Ceiling(Meet(near, Math.Max(2, 2 * block))), jump = meet;
+        // As for a corner: a jump is one where it explains more than chance would.
+        double most = Explained(Math.Clamp(meet, _from + 2, _to - 2)) + (JumpVariances * sigma * sigma);
+        for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
+        {
+            double here = Alone(_from, place, _level, 0) + Alone(place, _to, level: false, _weight);
+            if (here > most) (most, jump) = (here, place);
+        }
+
+        return jump;
+    }
+
+    /// <summary>What a line, or a level, through scans [from, to) explains.</summary>
+    private double Alone(long from, long to, bool level, double weight)
+    {
+        (double n, double x, double xx, double y, double xy) = Sums(from, to, from);
+        double spread = xx - (x * x / n) + weight, moment = xy - (x * y / n) + (weight * _slope);
+        return (y * y / n) + (level || spread <= 0 ? 0 : (moment * moment / spread) - (weight * _slope * _slope));
+    }
+
     /// <summary>What two lines that meet at a scan explain of the sum of squares.</summary>
     public double Explained(long corner)
     {
@@ -75,7 +103,7 @@ internal readonly struct Hinge
         double value = (y - (tilt * xy1) - (rise * xy2)) / (n - (tilt * x1) - (rise * x2));
         double after = (xy2 - (x2 * value)) / xx2;
         double before = _level ? 0 : (xy1 - (x1 * value)) / xx1;
-        return (value * y) + (before * xy1) + (after * xy2);
+        return (value * y) + (before * xy1) + (after * xy2) - (_weight * _slope * _slope);
     }
 
     /// <summary>Of scans [from, to) with their time from the corner: number, sums of time, its square, code, and time by code.</summary>

@@ -2,8 +2,8 @@ namespace Acquire.Sweeps;
 
 /// <summary>Finds flyback, rest and ramp in the scans around a start: the last of a line, a level, and a line that leaves it.</summary>
 /// <remarks>
-/// The stretch is reduced to at most 48 block means. Of all pairs of places the one is taken whose three pieces explain most; a flyback
-/// only where it explains clearly more than a rest alone.
+/// The stretch is reduced to at most 48 block means. Of all pairs of places the one is taken whose three pieces explain most. A flyback, and
+/// a jump from the rest to the ramp, are taken only where they explain clearly more.
 /// </remarks>
 internal sealed class StartSearch
 {
@@ -18,23 +18,23 @@ internal sealed class StartSearch
     private readonly double[] _s1 = new double[MaxPoints + 1];
     private readonly double[] _sx = new double[MaxPoints + 1];
 
-    /// <summary>First scan of the rest, and of the ramp; both at <paramref name="from"/> where the ramp does not rise.</summary>
+    /// <summary>Where rest and ramp begin; both at <paramref name="from"/> where there is no corner.</summary>
     /// <param name="history">The ramp.</param>
     /// <param name="from">First scan looked at.</param>
     /// <param name="to">One past the last.</param>
     /// <param name="sigma">Deviation of one scan, in codes.</param>
     /// <param name="rising">Whether it draws with rising codes.</param>
-    public (long Foot, long Start, long Block) Find(RampHistory history, long from, long to, double sigma, bool rising)
+    public StartPlace Find(RampHistory history, long from, long to, double sigma, bool rising)
     {
         long n = to - from;
-        if (n < 4) return (from, from, 1);
+        if (n < 4) return new StartPlace(from, from, 1);
         long block = (n + MaxPoints - 1) / MaxPoints;
         int points = (int)(n / block);
         long origin = to - (points * block);
-        double level = history[origin], sign = rising ? 1 : -1;
+        double about = history[origin], sign = rising ? 1 : -1;
         for (int j = 0; j < points; j++)
         {
-            double y = sign * (history.Mean(origin + (j * block), origin + ((j + 1) * block)) - level);
+            double y = sign * (history.Mean(origin + (j * block), origin + ((j + 1) * block)) - about);
             _s1[j + 1] = _s1[j] + y;
             _sx[j + 1] = _sx[j] + (j * y);
         }
@@ -54,10 +54,15 @@ internal sealed class StartSearch
             {
                 double explained = flyback + LeavingLevel(i, j, points);
                 if (explained > best) (best, foot, start) = (explained, i, j);
+                (ramp, tilt) = Line(j, points);
+                if (tilt <= 0) continue;
+                double level = _s1[j] - _s1[i];
+                explained = flyback - (ClearVariances * variance) + (level * level / (j - i)) + ramp;
+                if (explained > best) (best, foot, start) = (explained, i, j);
             }
         }
 
-        return (ScanOf(foot), ScanOf(start), block);
+        return new StartPlace(ScanOf(foot), ScanOf(start), block);
 
         long ScanOf(int point) => point == 0 ? from : origin + (point * block);
     }

@@ -90,25 +90,24 @@ internal sealed partial class SweepFollower
 
         // The last of a fast flyback, lower than that but still falling.
         while (from < below && Y(from) > _base + (4 * _sigma) && Y(from) - Y(from + 1) > (3 * step) + (2 * _sigma)) from++;
-        (long foot, long split, long points) = _starts.Find(_history, from, scan + 1, _sigma, _rising);
-        if (split <= from) return from;
-        return MeetRest(foot, split, points, from, Math.Max(first, scan - (8 * reach)), scan + 1);
+        StartPlace place = _starts.Find(_history, from, scan + 1, _sigma, _rising);
+        return place.Start <= from ? from : MeetRest(place, from, Math.Max(first, scan - (8 * reach)), scan + 1);
     }
 
     /// <summary>First scan of the ramp: where it leaves the level, or the line, before it.</summary>
-    private long MeetRest(long foot, long split, long block, long from, long oldest, long to)
+    private long MeetRest(in StartPlace place, long from, long oldest, long to)
     {
-        long rest = split - foot, guard = foot == from ? 0 : Math.Min(block, rest / 4);
+        long split = place.Start, rest = split - place.Foot, guard = place.Foot == from ? 0 : Math.Min(place.Block, rest / 4);
         bool stands = rest - guard >= 3;
-        long since = stands ? foot + guard : from;
+        long since = stands ? place.Foot + guard : from;
         bool level = stands && IsLevel(since, split);
-        if (level && foot == from) since = StraightBack(split, from, oldest);
+        if (level && place.Foot == from) since = StraightBack(split, from, oldest);
         // A flyback may be curved: what counts is its last part.
         else if (!level && split - since >= 12) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
         (double slope, double weight) = UsualStart(_history.Fit(split, to));
-        double meet = new Hinge(_history, since, to, level, _rising ? slope : -slope, weight).Meet(split, Math.Max(2, 2 * block));
-        long start = Math.Clamp((long)Math.Ceiling(meet), from, to - 1);
+        Hinge hinge = new(_history, since, to, level, _rising ? slope : -slope, weight);
+        long start = Math.Clamp(hinge.First(split, place.Block, _sigma), from, to - 1);
         LearnStart(_history.Fit(start, to));
         return start;
     }
