@@ -8,6 +8,9 @@ namespace Acquire.Sweeps;
 /// </remarks>
 internal readonly struct Hinge
 {
+    /// <summary>Weight of a slope that is known.</summary>
+    public const double Certain = 1e15;
+
     private const double JumpVariances = 50;
 
     private readonly RampHistory _history;

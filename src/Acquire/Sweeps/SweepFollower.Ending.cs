@@ -18,7 +18,33 @@ internal sealed partial class SweepFollower
         double off = Math.Max(4 * _sigma, 0.3 * Hysteresis);
         long last = scan - 1;
         while (last > _start && UnderCourse(last) > off) last--;
-        EndAt(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1);
+        EndAt(BeforeStand(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1));
+    }
+
+    /// <summary>Where the ramp has stopped, if it stood a little before it flew back; otherwise the end given.</summary>
+    private long BeforeStand(long end)
+    {
+        double slope = Math.Abs(_courseAtPeak.Slope);
+        long from = Math.Max(Math.Max(_start, _history.Oldest), end - (long)(3 * Patience(slope)));
+        long corner = _corner.Find(_history, from, end, _sigma);
+        if (corner <= from || end - corner < 4) return end;
+        return Stands(corner, end, slope) ? MeetAfter(corner, from, end) : end;
+    }
+
+    /// <summary>First scan of what comes after a corner: a level, which the ramp may have jumped to, or a line.</summary>
+    private long MeetAfter(long corner, long from, long to)
+    {
+        if (corner - from < 3 || to - corner < 2) return corner;
+        bool stands = Stands(corner, to, Math.Abs(_courseAtPeak.Slope));
+        Hinge hinge = new(_history, from, to, level: false, 0, stands ? Hinge.Certain : 0);
+        return Math.Clamp(hinge.First(corner, 2, _sigma), from, to - 1);
+    }
+
+    private bool Stands(long from, long to, double slope)
+    {
+        LineFit fit = _history.Fit(from, to);
+        double doubt = 3 * _sigma * Math.Sqrt(12.0 / fit.Scans) / fit.Scans;
+        return Math.Abs(fit.Slope) < Math.Max(0.1 * slope, Math.Min(doubt, 0.3 * slope));
     }
 
     /// <summary>First scan of a flyback: the first scans of a slow one may still be near the course.</summary>

@@ -62,7 +62,8 @@ internal sealed partial class SweepFollower
         double step = (Y(scan) - Y(below)) / Math.Max(1, scan - below);
         long start = scan;
         while (start > first && Y(start) - Y(start - 1) > 0.3 * step) start--;
-        return start;
+        // Where the last step backwards was a part of one, the scan before it was still at rest.
+        return start > first && start < scan && Y(start + 1) - Y(start) < 0.85 * step ? start + 1 : start;
     }
 
     private long FlatOnset(long scan, long below, long reach, long first)
@@ -155,28 +156,5 @@ internal sealed partial class SweepFollower
         }
 
         return from;
-    }
-
-    /// <summary>Where the line after a corner meets the line, or the level, before it.</summary>
-    private long Sharpen(long split, long from, long to)
-    {
-        // The scans nearest to the split may lie on the wrong side of it.
-        long guard = Math.Max(1, Math.Min(split - from, to - split) / 8);
-        long before = split - guard - from, after = to - split - guard;
-        if (before < 3 || after < 4) return split;
-        LineFit pre = _history.Fit(from, split - guard), post = _history.Fit(split + guard, to);
-        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
-        if (Math.Abs(pre.Slope) < 3 * _sigma * Math.Sqrt(12.0 / before) / before)
-            pre = new LineFit(_history.Mean(from, split - guard), 0, before);
-        else if (before >= 12)
-            pre = _history.Fit(split - guard - (before / 3), split - guard); // a flyback may be curved
-        double turn = post.Slope - pre.Slope;
-        if (Math.Abs(turn) < 1e-12) return split;
-        double preAtSplit = pre.After(guard + 1), postAtSplit = post.After(split - to + 1);
-        double meet = split + ((preAtSplit - postAtSplit) / turn);
-        double most = Math.Max(3, 0.3 * (to - split));
-        if (Math.Abs(meet - split) > most) return split;
-        // The lines meet between two scans; the later one is the first on the new line.
-        return Math.Clamp((long)Math.Ceiling(meet - 0.5), from, to - 1);
     }
 }
