@@ -23,8 +23,9 @@ internal sealed class StartSearch
     /// <param name="from">First scan looked at.</param>
     /// <param name="to">One past the last.</param>
     /// <param name="sigma">Deviation of one scan, in codes.</param>
+    /// <param name="hums">Most of that is hum, which is no less in a mean of some scans.</param>
     /// <param name="rising">Whether it draws with rising codes.</param>
-    public StartPlace Find(RampHistory history, long from, long to, double sigma, bool rising)
+    public StartPlace Find(RampHistory history, long from, long to, double sigma, bool hums, bool rising)
     {
         long n = to - from;
         if (n < 4) return new StartPlace(from, from, 1);
@@ -39,7 +40,7 @@ internal sealed class StartSearch
             _sx[j + 1] = _sx[j] + (j * y);
         }
 
-        double variance = Math.Max(sigma * sigma / block, 0.01), best = double.NegativeInfinity;
+        double variance = Math.Max(sigma * sigma / (hums ? 1 : block), 0.01), best = double.NegativeInfinity;
         int foot = 0, start = 0;
         for (int i = 0; i < points - 2; i++)
         {

@@ -24,6 +24,7 @@ internal sealed partial class SweepFollower
     /// <summary>Where the ramp has stopped, if it stood a little before it flew back; otherwise the end given.</summary>
     private long BeforeStand(long end)
     {
+        if (Hums) return end;
         double slope = Math.Abs(_courseAtPeak.Slope);
         long from = Math.Max(Math.Max(_start, _history.Oldest), end - (long)(3 * Patience(slope)));
         long corner = _corner.Find(_history, from, end, _sigma);
@@ -37,7 +38,7 @@ internal sealed partial class SweepFollower
         if (corner - from < 3 || to - corner < 2) return corner;
         bool stands = Stands(corner, to, Math.Abs(_courseAtPeak.Slope));
         Hinge hinge = new(_history, from, to, level: false, 0, stands ? Hinge.Certain : 0);
-        return Math.Clamp(hinge.First(corner, 2, _sigma), from, to - 1);
+        return Math.Clamp(FirstOf(hinge, corner, 2), from, to - 1);
     }
 
     private bool Stands(long from, long to, double slope)

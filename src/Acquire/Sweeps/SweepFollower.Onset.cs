@@ -91,7 +91,7 @@ internal sealed partial class SweepFollower
 
         // The last of a fast flyback, lower than that but still falling.
         while (from < below && Y(from) > _base + (4 * _sigma) && Y(from) - Y(from + 1) > (3 * step) + (2 * _sigma)) from++;
-        StartPlace place = _starts.Find(_history, from, scan + 1, _sigma, _rising);
+        StartPlace place = _starts.Find(_history, from, scan + 1, _sigma, Hums, _rising);
         return place.Start <= from ? from : MeetRest(place, from, Math.Max(first, scan - (8 * reach)), scan + 1);
     }
 
@@ -102,16 +102,22 @@ internal sealed partial class SweepFollower
         bool stands = rest - guard >= 3;
         long since = stands ? place.Foot + guard : from;
         bool level = stands && IsLevel(since, split);
-        if (level && place.Foot == from) since = StraightBack(split, from, oldest);
+        // Hum tilts a short stretch of a rest, not a longer one.
+        long longer = Math.Max(oldest, split - (4 * rest));
+        if (!level && stands && place.Foot == from && IsLevel(longer, split)) (level, since) = (true, longer);
+        if (level && place.Foot == from) since = Math.Min(since, StraightBack(split, from, oldest));
         // A flyback may be curved: what counts is its last part.
         else if (!level && split - since >= 12) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
         (double slope, double weight) = UsualStart(_history.Fit(split, to));
         Hinge hinge = new(_history, since, to, level, _rising ? slope : -slope, weight);
-        long start = Math.Clamp(hinge.First(split, place.Block, _sigma), from, to - 1);
+        long start = Math.Clamp(FirstOf(hinge, split, place.Block), from, to - 1);
         LearnStart(_history.Fit(start, to));
         return start;
     }
+
+    private long FirstOf(in Hinge hinge, long near, long block) =>
+        Hums ? (long)Math.Ceiling(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
 
     private bool IsLevel(long from, long to)
     {
