@@ -1,5 +1,6 @@
 using Acquire.Bench;
 using Acquire.Bench.Link;
+using Acquire.Bench.Replaying;
 using Acquire.Bench.Speed;
 using BenchmarkDotNet.Configs;
 using BenchmarkDotNet.Running;
@@ -22,6 +23,13 @@ if (args is ["link-trial", ..])
 if (args is ["link-speed"])
 {
     LinkSpeedRun.Run();
+    return;
+}
+
+// The command on a long recording: `replay-speed [MIB] [FOLDER] [PROGRAM]`.
+if (args is ["replay-speed", ..])
+{
+    ReplaySpeedRun.Run(args[1..]);
     return;
 }
 

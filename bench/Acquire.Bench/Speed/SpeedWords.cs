@@ -10,11 +10,14 @@ internal static class SpeedWords
     /// <summary>Columns of the default setup.</summary>
     public const int Columns = 1_000;
 
+    /// <summary>Bytes of the stretch that is drawn and then comes over and over.</summary>
+    public static long PeriodBytes(int scansPerColumn) => DrawnScans(scansPerColumn) * 2 * sizeof(ushort);
+
     /// <summary>As many scans as fit in so many bytes, whole sweeps of a drawn stretch of a million scans or more over and over.</summary>
     public static ushort[] Fill(int scansPerColumn, long bytes, int bits = 12)
     {
-        int sweep = Columns * scansPerColumn, period = sweep + (sweep / 10);
-        long drawn = (((1 << 20) / period) + 1L) * period;
+        int sweep = Columns * scansPerColumn;
+        long drawn = DrawnScans(scansPerColumn);
         SyntheticOptions options = new()
         {
             Seed = 20_261_125,
@@ -30,6 +33,12 @@ internal static class SpeedWords
         for (int at = 0; at < words.Length; at += once.Length)
             once.AsSpan(0, Math.Min(once.Length, words.Length - at)).CopyTo(words.AsSpan(at));
         return words;
+    }
+
+    private static long DrawnScans(int scansPerColumn)
+    {
+        int period = Columns * scansPerColumn * 11 / 10;
+        return (((1 << 20) / period) + 1L) * period;
     }
 
     /// <summary>The default setup, but for placement and converter.</summary>

@@ -55,11 +55,7 @@ internal sealed class FirstLook : IScanVisitor
     {
         Engine.Process(scans);
         foreach (ChannelSurvey channel in _channels) channel.Add(scans, _channels.Length);
-        for (int v = 0; v < _alike.Length; v++)
-        {
-            for (int i = 0; i < scans.Length; i += _channels.Length) _alike[v].Add(scans[i + _verticals[v]], scans[i + _ramp]);
-        }
-
+        for (int v = 0; v < _alike.Length; v++) _alike[v].Add(scans, _channels.Length, _verticals[v], _ramp);
         _scans += scans.Length / _channels.Length;
         return true;
     }

@@ -29,4 +29,14 @@ internal sealed class Correlation
         _yy += y * y;
         _xy += x * y;
     }
+
+    /// <summary>Takes a pair of every scan.</summary>
+    /// <param name="scans">Interleaved words, whole scans.</param>
+    /// <param name="channelCount">Words in a scan.</param>
+    /// <param name="first">Channel of the first member.</param>
+    /// <param name="second">Channel of the second member.</param>
+    public void Add(ReadOnlySpan<ushort> scans, int channelCount, int first, int second)
+    {
+        for (int i = 0; i < scans.Length; i += channelCount) Add(scans[i + first], scans[i + second]);
+    }
 }
