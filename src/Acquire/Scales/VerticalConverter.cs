@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace Acquire.Scales;
 
 /// <summary>One vertical's scale, made ready for use: codes to volts and level and back, and the tables of the averaging domains.</summary>
@@ -11,6 +13,8 @@ public sealed class VerticalConverter
     private readonly double[] _pointVolts;
     private readonly double[] _pointLevels;
     private readonly double _zeroVolts;
+    private readonly double _voltsAtCodeZero;
+    private readonly double _voltsToFullCode;
     private readonly double[] _levelsOfCodes;
     private readonly DomainTable?[] _tables = new DomainTable?[3];
 
@@ -29,6 +33,12 @@ public sealed class VerticalConverter
         Scale = scale;
         FullCode = fullCode;
         VoltsRiseOnScreen = scale.Volts is { } volts && (volts.AtFullCode > volts.AtCodeZero) == CodesRiseOnScreen;
+
+        if (scale.Volts is { } codeVolts)
+        {
+            _voltsAtCodeZero = (double)codeVolts.AtCodeZero;
+            _voltsToFullCode = (double)(codeVolts.AtFullCode - codeVolts.AtCodeZero);
+        }
 
         LevelPoint[] points = [.. scale.Level.OrderBy(p => p.Volts)];
         _pointVolts = [.. points.Select(p => (double)p.Volts)];
@@ -81,7 +91,12 @@ public sealed class VerticalConverter
     /// <summary>Volts of a code.</summary>
     /// <param name="code">Code, with fractions.</param>
     /// <exception cref="InvalidOperationException">The scale has no volts.</exception>
-    public double VoltsOf(double code) => Volts().VoltsOf(code, FullCode);
+    public double VoltsOf(double code)
+    {
+        if (!HasVolts) Volts();
+        // What CodeVolts says, without making doubles of its decimals each time.
+        return _voltsAtCodeZero + (_voltsToFullCode * code / FullCode);
+    }
 
     /// <summary>Code, with fractions, of a voltage; may lie outside of the converter's range.</summary>
     /// <param name="volts">Volts.</param>
@@ -93,6 +108,26 @@ public sealed class VerticalConverter
     /// <returns>Negative infinity where a linear law has no input or less.</returns>
     /// <exception cref="InvalidOperationException">The scale has no level.</exception>
     public double LevelOf(double code) => LevelOfVolts(VoltsOf(code));
+
+    /// <summary>Replaces codes by their levels, each as <see cref="LevelOf"/> has it; NaN stays.</summary>
+    internal void MakeLevels(Span<double> codes)
+    {
+        RequireLevel();
+        int i = 0;
+        if (Scale.Law == VerticalLaw.Logarithmic && _pointVolts.Length == 2)
+        {
+            Vector<double> atZero = new(_voltsAtCodeZero), toFull = new(_voltsToFullCode), full = new(FullCode);
+            Vector<double> x0 = new(_pointVolts[0]), width = new(_pointVolts[1] - _pointVolts[0]), y0 = new(_pointLevels[0]), height = new(_pointLevels[1] - _pointLevels[0]);
+            for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count)
+            {
+                Vector<double> volts = atZero + (toFull * new Vector<double>(codes[i..]) / full);
+                (y0 + (height * (volts - x0) / width)).CopyTo(codes[i..]);
+            }
+        }
+
+        foreach (ref double code in codes[i..])
+            if (!double.IsNaN(code)) code = LevelOf(code);
+    }
 
     /// <summary>Level of a voltage, in decibels.</summary>
     /// <param name="volts">Volts on the vertical output.</param>

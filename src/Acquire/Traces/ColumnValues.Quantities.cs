@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Numerics;
 using Acquire.Columns;
 using Acquire.Scales;
 
@@ -54,6 +55,27 @@ public sealed partial class ColumnValues
         }
     }
 
+    /// <summary>Replaces quantities by their values; NaN stays.</summary>
+    internal void ReadValues(Span<double> values, ValueBasis basis, ValueChoice choice)
+    {
+        if (basis == ValueBasis.Codes && choice.Unit == ValueUnit.Code) return;
+        if (basis == ValueBasis.Domain && _converter.Tables[(int)DomainOf(choice)] is { } table)
+        {
+            foreach (ref double value in values)
+                if (!double.IsNaN(value)) value = table.LevelOf(value);
+            return;
+        }
+
+        if (basis == ValueBasis.Codes && choice.Unit == ValueUnit.Level)
+        {
+            _converter.MakeLevels(values);
+            return;
+        }
+
+        foreach (ref double value in values)
+            if (!double.IsNaN(value)) value = ValueOf(value, basis, choice);
+    }
+
     /// <summary>A single reading, or a straight-line mean of codes, in a unit.</summary>
     internal double OfCode(double code, ValueUnit unit) => unit switch
     {
@@ -89,11 +111,13 @@ public sealed partial class ColumnValues
         ReadOnlySpan<ushort> codes = SingleCodes(columns, choice.Detector).Slice(firstColumn, values.Length);
         ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, values.Length);
         ReadOnlySpan<double> levels = _converter.LevelsOfCodes;
-        for (int i = 0; i < values.Length; i++)
+        if (choice.Unit == ValueUnit.Level)
         {
-            if (counts[i] == 0) values[i] = double.NaN;
-            else values[i] = choice.Unit == ValueUnit.Level ? levels[codes[i]] : OfCode(codes[i], choice.Unit);
+            for (int i = 0; i < values.Length; i++) values[i] = counts[i] == 0 ? double.NaN : levels[codes[i]];
+            return;
         }
+
+        for (int i = 0; i < values.Length; i++) values[i] = counts[i] == 0 ? double.NaN : OfCode(codes[i], choice.Unit);
     }
 
     private void ReadSingleQuantities(ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> quantities, ValueBasis basis)
@@ -115,6 +139,12 @@ public sealed partial class ColumnValues
     {
         ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
         ReadOnlySpan<long> sums = columns.CodeSums.Slice(firstColumn, quantities.Length);
+        if (basis == ValueBasis.Codes)
+        {
+            ReadCodeMeans(counts, sums, quantities);
+            return;
+        }
+
         ReadOnlySpan<UInt128> squares = columns.CodeSquareSums.Slice(firstColumn, quantities.Length);
         double perCode = basis switch
         {
@@ -133,7 +163,6 @@ public sealed partial class ColumnValues
             double mean = (double)sums[i] / counts[i];
             quantities[i] = basis switch
             {
-                ValueBasis.Codes => mean,
                 ValueBasis.CodeSquares => (double)squares[i] / counts[i],
                 // Mean square = squared mean + variance. The variance comes from integers without loss, so an output that rests
                 // near 0 V on a wide converter is not the difference of two large numbers.
@@ -142,6 +171,19 @@ public sealed partial class ColumnValues
                 _ => throw new UnreachableException(),
             };
         }
+    }
+
+    private static void ReadCodeMeans(ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, Span<double> means)
+    {
+        int i = 0;
+        for (; i <= means.Length - Vector<double>.Count; i += Vector<double>.Count)
+        {
+            Vector<long> count = new(counts[i..]);
+            Vector<double> mean = Vector.ConvertToDouble(new Vector<long>(sums[i..])) / Vector.ConvertToDouble(count);
+            Vector.ConditionalSelect(Vector.Equals(count, Vector<long>.Zero), new Vector<double>(double.NaN), mean).CopyTo(means[i..]);
+        }
+
+        for (; i < means.Length; i++) means[i] = counts[i] == 0 ? double.NaN : (double)sums[i] / counts[i];
     }
 
     // In codes squared. Exact up to 2^47 scans: count * squares stays below 2^128.

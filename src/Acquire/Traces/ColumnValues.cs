@@ -92,41 +92,8 @@ public sealed partial class ColumnValues
 
         availability = ReadQuantities(columns, firstColumn, choice, values, out ValueBasis basis);
         if (availability != ValueAvailability.Available) return availability;
-        for (int i = 0; i < values.Length; i++)
-        {
-            if (!double.IsNaN(values[i])) values[i] = ValueOf(values[i], basis, choice);
-        }
-
+        ReadValues(values, basis, choice);
         return availability;
-    }
-
-    /// <summary>Whether a column's reading lies at a rail: code 0 or the full code.</summary>
-    /// <param name="columns">Columns of this vertical.</param>
-    /// <param name="column">Column; an unfilled one is at no rail.</param>
-    /// <param name="detector">Peak, minimum and sample: their own code. Average and RMS: any scan of the column, since one moves the mean.</param>
-    public bool IsAtRail(ColumnStatistics columns, int column, Detector detector)
-    {
-        ArgumentNullException.ThrowIfNull(columns);
-        if (columns.Counts[column] == 0) return false;
-        if (detector is Detector.Average or Detector.Rms)
-            return columns.LowestCodes[column] == 0 || columns.HighestCodes[column] == _converter.FullCode;
-        int code = SingleCodes(columns, detector)[column];
-        return code == 0 || code == _converter.FullCode;
-    }
-
-    /// <summary>Copies the marks of columns and adds <see cref="ColumnMarks.AtRail"/> where a reading lies at a rail.</summary>
-    /// <param name="columns">Columns of this vertical.</param>
-    /// <param name="detector">Detector whose readings are meant.</param>
-    /// <param name="marks">Marks of the columns; empty for none.</param>
-    /// <param name="result">Gets one mark per column.</param>
-    public void ReadMarks(ColumnStatistics columns, Detector detector, ReadOnlySpan<ColumnMarks> marks, Span<ColumnMarks> result)
-    {
-        ArgumentNullException.ThrowIfNull(columns);
-        for (int c = 0; c < columns.ColumnCount; c++)
-        {
-            ColumnMarks mark = marks.IsEmpty ? ColumnMarks.None : marks[c];
-            result[c] = IsAtRail(columns, c, detector) ? mark | ColumnMarks.AtRail : mark;
-        }
     }
 
     /// <summary>Whether the larger of two values is the higher one on the instrument's screen.</summary>

@@ -1,3 +1,4 @@
+using System.Numerics;
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sweeps;
@@ -96,14 +97,9 @@ public sealed class PeakHold
         else if (taking != SweepTaking.Taken) return taking;
 
         SweepsTaken++;
-        _values.Read(columns, HighestChoice, _fresh);
-        Keep(_highest, _values.RisesOnScreen(HighestChoice), marks);
-        Mark(columns, HighestChoice.Detector, marks);
-        _values.Read(columns, LowestChoice, _fresh);
-        Keep(_lowest, !_values.RisesOnScreen(LowestChoice), marks);
-        Mark(columns, LowestChoice.Detector, marks);
-        for (int c = 0; c < _counts.Length; c++)
-            if (columns.Counts[c] > 0 && SweepGate.Enters(marks, c)) _counts[c]++;
+        Keep(columns, HighestChoice, marks, _highest, _values.RisesOnScreen(HighestChoice));
+        Keep(columns, LowestChoice, marks, _lowest, !_values.RisesOnScreen(LowestChoice));
+        Count(columns.Counts, marks);
         return taking;
     }
 
@@ -123,22 +119,27 @@ public sealed class PeakHold
         Array.Clear(_marks);
     }
 
-    private void Keep(double[] held, bool larger, ReadOnlySpan<ColumnMarks> marks)
+    private void Keep(ColumnStatistics columns, ValueChoice choice, ReadOnlySpan<ColumnMarks> marks, double[] held, bool larger)
     {
-        for (int c = 0; c < held.Length; c++)
-        {
-            if (double.IsNaN(_fresh[c]) || !SweepGate.Enters(marks, c)) continue;
-            if (double.IsNaN(held[c]) || (larger ? _fresh[c] > held[c] : _fresh[c] < held[c])) held[c] = _fresh[c];
-        }
+        _values.Read(columns, choice, _fresh);
+        SweepGate.KeepOut(marks, _fresh);
+        HeldValues.Keep(held, _fresh, larger);
+        _values.CollectMarks(columns, choice.Detector, marks, _marks);
     }
 
-    private void Mark(ColumnStatistics columns, Detector detector, ReadOnlySpan<ColumnMarks> marks)
+    private void Count(ReadOnlySpan<long> scans, ReadOnlySpan<ColumnMarks> marks)
     {
-        for (int c = 0; c < _marks.Length; c++)
+        if (SweepGate.AnyKeptOut(marks))
         {
-            if (columns.Counts[c] == 0 || !SweepGate.Enters(marks, c)) continue;
-            if (!marks.IsEmpty) _marks[c] |= marks[c];
-            if (_values.IsAtRail(columns, c, detector)) _marks[c] |= ColumnMarks.AtRail;
+            for (int c = 0; c < _counts.Length; c++)
+                if (scans[c] > 0 && SweepGate.Enters(marks, c)) _counts[c]++;
+            return;
         }
+
+        int i = 0;
+        // A comparison that holds gives -1.
+        for (; i <= _counts.Length - Vector<long>.Count; i += Vector<long>.Count)
+            (new Vector<long>(_counts, i) - Vector.GreaterThan(new Vector<long>(scans[i..]), Vector<long>.Zero)).CopyTo(_counts, i);
+        for (; i < _counts.Length; i++) _counts[i] += scans[i] > 0 ? 1 : 0;
     }
 }

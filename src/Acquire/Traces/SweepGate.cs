@@ -1,3 +1,5 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
 using Acquire.Columns;
 using Acquire.Sweeps;
 
@@ -42,6 +44,28 @@ internal sealed class SweepGate(int columnCount, bool countAborted)
     /// <summary>Whether a column of such a sweep may enter, apart from being filled.</summary>
     public static bool Enters(ReadOnlySpan<ColumnMarks> marks, int column) =>
         marks.IsEmpty || (marks[column] & ColumnMarks.Suspect) == ColumnMarks.None;
+
+    /// <summary>Whether any column of such a sweep may not enter.</summary>
+    public static bool AnyKeptOut(ReadOnlySpan<ColumnMarks> marks)
+    {
+        ReadOnlySpan<int> bits = MemoryMarshal.Cast<ColumnMarks, int>(marks);
+        Vector<int> any = Vector<int>.Zero;
+        int i = 0;
+        for (; i <= bits.Length - Vector<int>.Count; i += Vector<int>.Count) any |= new Vector<int>(bits[i..]);
+        int suspect = (int)ColumnMarks.Suspect;
+        if (Vector.EqualsAny(any & new Vector<int>(suspect), new Vector<int>(suspect))) return true;
+        for (; i < bits.Length; i++)
+            if ((bits[i] & suspect) != 0) return true;
+        return false;
+    }
+
+    /// <summary>Makes NaN the values of columns that may not enter.</summary>
+    public static void KeepOut(ReadOnlySpan<ColumnMarks> marks, Span<double> values)
+    {
+        if (!AnyKeptOut(marks)) return;
+        for (int c = 0; c < values.Length; c++)
+            if (!Enters(marks, c)) values[c] = double.NaN;
+    }
 
     public void Forget()
     {

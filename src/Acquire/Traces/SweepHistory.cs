@@ -82,8 +82,7 @@ public sealed class SweepHistory
         _newest = (_newest + 1) % Depth;
         double[] row = _rows[_newest];
         _values.Read(columns, Choice, row);
-        for (int c = 0; c < row.Length; c++)
-            if (!SweepGate.Enters(marks, c)) row[c] = double.NaN;
+        SweepGate.KeepOut(marks, row);
         _infos[_newest] = info;
         _sections[_newest] = _section;
         _starts[_newest] = _sectionPending;

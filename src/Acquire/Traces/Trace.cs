@@ -255,8 +255,15 @@ public sealed class Trace
         {
             long seen = Version;
             ReadOnlySpan<long> versions = source.ColumnVersions;
-            for (int c = first; c < end; c++)
-                if (versions[c] > seen) _columns.Copy(c, source._columns);
+            for (int c = first; c < end;)
+            {
+                int unchanged = versions[c..end].IndexOfAnyInRange(seen + 1, long.MaxValue);
+                if (unchanged < 0) break;
+                c += unchanged;
+                int changed = versions[c..end].IndexOfAnyExceptInRange(seen + 1, long.MaxValue), next = changed < 0 ? end : c + changed;
+                _columns.CopyRange(c, next, source._columns);
+                c = next;
+            }
         }
 
         _changes.Follow(source._changes, first, end);

@@ -1,3 +1,4 @@
+using System.Numerics;
 using Acquire.Columns;
 using Acquire.Sweeps;
 
@@ -98,14 +99,8 @@ public sealed class TraceAverage
         SweepsTaken++;
         if (info.Complete && _completeSweeps < Sweeps) _completeSweeps++;
         _values.ReadQuantities(columns, 0, Choice, _fresh, out _basis);
-        for (int c = 0; c < _fresh.Length; c++)
-        {
-            if (double.IsNaN(_fresh[c]) || !SweepGate.Enters(marks, c)) continue;
-            if (!Add(c, _fresh[c])) continue;
-            if (!marks.IsEmpty) _marks[c] |= marks[c];
-            if (_values.IsAtRail(columns, c, Choice.Detector)) _marks[c] |= ColumnMarks.AtRail;
-        }
-
+        if (_fullColumns == _counts.Length) FollowAll(columns, marks);
+        else AddEach(columns, marks);
         return taking;
     }
 
@@ -115,8 +110,15 @@ public sealed class TraceAverage
     {
         if (values.Length < _counts.Length)
             throw new ArgumentException($"Room for {values.Length} values but there are {_counts.Length} columns; give one value per column.", nameof(values));
-        for (int c = 0; c < _counts.Length; c++)
-            values[c] = _counts[c] > 0 ? _values.ValueOf(MeanOf(c), _basis, Choice) : double.NaN;
+        int c = 0;
+        if (_fullColumns == _counts.Length)
+        {
+            for (; c <= _counts.Length - Vector<double>.Count; c += Vector<double>.Count)
+                ((new Vector<double>(_sums, c) + new Vector<double>(_corrections, c)) / new Vector<double>(Sweeps)).CopyTo(values[c..]);
+        }
+
+        for (; c < _counts.Length; c++) values[c] = _counts[c] > 0 ? MeanOf(c) : double.NaN;
+        _values.ReadValues(values[.._counts.Length], _basis, Choice);
     }
 
     /// <summary>Drops everything: after a change of settings or of what the trace stands for.</summary>
@@ -127,6 +129,38 @@ public sealed class TraceAverage
     }
 
     private double MeanOf(int column) => (_sums[column] + _corrections[column]) / _counts[column];
+
+    private void AddEach(ColumnStatistics columns, ReadOnlySpan<ColumnMarks> marks)
+    {
+        for (int c = 0; c < _fresh.Length; c++)
+        {
+            if (double.IsNaN(_fresh[c]) || !SweepGate.Enters(marks, c)) continue;
+            if (!Add(c, _fresh[c])) continue;
+            if (!marks.IsEmpty) _marks[c] |= marks[c];
+            if (_values.IsAtRail(columns, c, Choice.Detector)) _marks[c] |= ColumnMarks.AtRail;
+        }
+    }
+
+    // A running average whose columns all have their N sweeps: as AddEach, some columns at a time.
+    private void FollowAll(ColumnStatistics columns, ReadOnlySpan<ColumnMarks> marks)
+    {
+        SweepGate.KeepOut(marks, _fresh);
+        Vector<double> n = new(Sweeps), infinity = new(double.PositiveInfinity);
+        int c = 0;
+        for (; c <= _fresh.Length - Vector<double>.Count; c += Vector<double>.Count)
+        {
+            Vector<double> quantity = new(_fresh, c), sum = new(_sums, c), correction = new(_corrections, c);
+            Vector<double> mean = (sum + correction) / n;
+            Vector<long> finite = Vector.LessThan(Vector.Abs(mean), infinity), enters = Vector.Equals(quantity, quantity);
+            mean = Vector.ConditionalSelect(finite, mean + ((quantity - mean) / n), quantity);
+            Vector.ConditionalSelect(enters, mean * n, sum).CopyTo(_sums, c);
+            Vector.ConditionalSelect(enters, Vector<double>.Zero, correction).CopyTo(_corrections, c);
+        }
+
+        for (; c < _fresh.Length; c++)
+            if (!double.IsNaN(_fresh[c])) Add(c, _fresh[c]);
+        _values.CollectMarks(columns, Choice.Detector, marks, _marks);
+    }
 
     private bool Add(int column, double quantity)
     {

@@ -58,7 +58,8 @@ internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<Averaging
                 continue;
             }
 
-            while (next < end && !_isSaved[next]) next++;
+            int unsaved = _isSaved.AsSpan(next, end - next).IndexOf(true);
+            next = unsaved < 0 ? end : next + unsaved;
             Array.Fill(_isSaved, true, c, next - c);
             Columns.CopyRange(c, next, columns);
             c = next;

@@ -11,7 +11,7 @@ namespace Acquire.Traces;
 /// not settling. Without a floor, nothing is known of it and the other rules stand alone; without a reference, values pass as they are.</para>
 /// <para>Built for one pair of conditions; immutable; <see cref="Apply"/> allocates nothing and may be called from any thread.</para>
 /// </remarks>
-public sealed class TraceNormaliser
+public sealed partial class TraceNormaliser
 {
     /// <summary>Distance from the floor below which a reading is not trusted, in decibels: at 10 dB a tenth of its power is the floor,
     /// and it reads 0.46 dB high (10 log10(10/9)).</summary>
@@ -100,7 +100,7 @@ public sealed class TraceNormaliser
                 $"There are {values.Length} values, {marks.Length} marks and room for {results.Length} results and {doubts.Length} doubts; give one of each per column, {_columnCount}.");
         }
 
-        for (int c = 0; c < _columnCount; c++)
+        for (int c = Subtract(values, marks, results, doubts); c < _columnCount; c++)
         {
             double value = values[c];
             ReadingDoubts found = DoubtsOf(value, marks.IsEmpty ? ColumnMarks.None : marks[c], c);

@@ -1,0 +1,65 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+using Acquire.Columns;
+
+namespace Acquire.Traces;
+
+/// <content>Several columns of levels at a time.</content>
+public sealed partial class TraceNormaliser
+{
+    /// <summary>Does what <see cref="Apply"/> does for decibels, as far as whole vectors go.</summary>
+    /// <returns>Columns done; none where values are divided or there is nothing to subtract.</returns>
+    private int Subtract(ReadOnlySpan<double> values, ReadOnlySpan<ColumnMarks> marks, Span<double> results, Span<ReadingDoubts> doubts)
+    {
+        if (_divides || _reference is null) return 0;
+        ReadOnlySpan<int> ofReference = MemoryMarshal.Cast<ReadingDoubts, int>(_referenceDoubts!), bits = MemoryMarshal.Cast<ColumnMarks, int>(marks);
+        Span<int> found = MemoryMarshal.Cast<ReadingDoubts, int>(doubts);
+        int half = Vector<double>.Count, c = 0;
+        for (; c <= _columnCount - Vector<int>.Count; c += Vector<int>.Count)
+        {
+            Vector<double> low = new(values[c..]), high = new(values[(c + half)..]);
+            Vector<int> doubt = bits.IsEmpty ? Vector<int>.Zero : DoubtsOf(new Vector<int>(bits[c..]));
+            if (_floor is not null)
+            {
+                Vector<double> lowAbove = low - new Vector<double>(_floor, c), highAbove = high - new Vector<double>(_floor, c + half);
+                doubt |= Under(lowAbove, highAbove, TrustedAboveFloorDb, ReadingDoubts.NearFloor);
+                doubt |= Under(lowAbove, highAbove, AtOrBelowFloorDb, ReadingDoubts.AtOrBelowFloor);
+            }
+
+            Vector<int> unfilled = new((int)ReadingDoubts.Unfilled);
+            doubt = Vector.ConditionalSelect(Vector.Narrow(Nothing(low), Nothing(high)), unfilled, doubt);
+            low -= new Vector<double>(_reference, c);
+            high -= new Vector<double>(_reference, c + half);
+            // As in Apply: a reference without input gives no number.
+            Vector<long> lowGone = Nothing(low) | Endless(low), highGone = Nothing(high) | Endless(high);
+            Vector<double> nothing = new(double.NaN);
+            Vector.ConditionalSelect(lowGone, nothing, low).CopyTo(results[c..]);
+            Vector.ConditionalSelect(highGone, nothing, high).CopyTo(results[(c + half)..]);
+            (doubt | new Vector<int>(ofReference[c..]) | (Vector.Narrow(lowGone, highGone) & unfilled)).CopyTo(found[c..]);
+        }
+
+        return c;
+    }
+
+    private static Vector<int> DoubtsOf(Vector<int> marks) =>
+        Where(marks, ColumnMarks.AtRail, ReadingDoubts.AtRail)
+        | Where(marks, ColumnMarks.Suspect, ReadingDoubts.Suspect)
+        | Where(marks, ColumnMarks.Settling, ReadingDoubts.Settling);
+
+    private static Vector<int> Where(Vector<int> marks, ColumnMarks mark, ReadingDoubts doubt)
+    {
+        Vector<int> bit = new((int)mark);
+        return Vector.Equals(marks & bit, bit) & new Vector<int>((int)doubt);
+    }
+
+    private static Vector<int> Under(Vector<double> low, Vector<double> high, double limitDb, ReadingDoubts doubt)
+    {
+        Vector<double> limit = new(limitDb);
+        return Vector.Narrow(Vector.LessThan(low, limit), Vector.LessThan(high, limit)) & new Vector<int>((int)doubt);
+    }
+
+    // Only NaN differs from itself.
+    private static Vector<long> Nothing(Vector<double> values) => Vector.OnesComplement(Vector.Equals(values, values));
+
+    private static Vector<long> Endless(Vector<double> values) => Vector.Equals(values, new Vector<double>(double.PositiveInfinity));
+}
