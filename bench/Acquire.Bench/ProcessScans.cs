@@ -1,10 +1,11 @@
+using Acquire.Bench.Speed;
 using Acquire.Columns;
 using Acquire.Sources.Synthetic;
 using BenchmarkDotNet.Attributes;
 
 namespace Acquire.Bench;
 
-/// <summary>What does the engine cost per scan, against reading the words alone? An operation is a scan; scans come in halves.</summary>
+/// <summary>What does the engine cost per scan, against reading the words alone and against loops in C? An operation is a scan; scans come in halves.</summary>
 [MemoryDiagnoser]
 public class ProcessScans
 {
@@ -14,6 +15,7 @@ public class ProcessScans
     private ushort[] _words = [];
     private SweepEngine _direct = null!;
     private SweepEngine _fitted = null!;
+    private CLoops _loops = null!;
 
     [Params(2, 20, 200)]
     public int ScansPerColumn { get; set; }
@@ -23,6 +25,7 @@ public class ProcessScans
     {
         SyntheticOptions options = Words.Bench(ScansPerColumn, scans: null);
         _words = Words.Read(options, Scans);
+        _loops = new CLoops(4_095, Words.Columns);
         _direct = new SweepEngine(Words.SetupFor(options, Placement.Direct), new NoSink());
         _fitted = new SweepEngine(Words.SetupFor(options, Placement.Fitted), new NoSink());
     }
@@ -33,6 +36,20 @@ public class ProcessScans
         int sum = 0;
         for (int at = 0; at < _words.Length; at += WordsPerHalf) sum += Words.Highest(HalfAt(at));
         return sum;
+    }
+
+    /// <summary>Not available where there was no gcc.</summary>
+    [Benchmark(OperationsPerInvoke = Scans)]
+    public void PlainInC()
+    {
+        for (int at = 0; at < _words.Length; at += WordsPerHalf) _loops.Plain(HalfAt(at));
+    }
+
+    /// <summary>Not available where there was no gcc.</summary>
+    [Benchmark(OperationsPerInvoke = Scans)]
+    public void BranchFreeInC()
+    {
+        for (int at = 0; at < _words.Length; at += WordsPerHalf) _loops.BranchFree(HalfAt(at));
     }
 
     [Benchmark(OperationsPerInvoke = Scans)]

@@ -2,6 +2,7 @@ using Acquire.Bench;
 using Acquire.Bench.Link;
 using Acquire.Bench.Replaying;
 using Acquire.Bench.Speed;
+using Acquire.Bench.Traces;
 using BenchmarkDotNet.Configs;
 using BenchmarkDotNet.Running;
 
@@ -33,6 +34,14 @@ if (args is ["replay-speed", ..])
     return;
 }
 
+// The same, written where it is published.
+if (args is ["publish-speed", ..])
+{
+    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    PublishedSpeed.Run(numbers.Length > 0 ? numbers[0] : 256, numbers.Length > 1 ? numbers[1] : 9);
+    return;
+}
+
 if (args is ["speed", ..])
 {
     // Megabytes of scans and rounds; what is published uses the usual ones.
@@ -41,6 +50,21 @@ if (args is ["speed", ..])
     return;
 }
 
+// The engine compiled ahead of time, beside the JIT's.
+if (args is ["speed-aot", ..])
+{
+    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    AotTable.Run(Console.Out, numbers.Length > 0 ? numbers[0] : 64, numbers.Length > 1 ? numbers[1] : 9);
+    return;
+}
+
+// What a sweep's end costs, in copies of its trace.
+if (args is ["sweep-cost", ..])
+{
+    SweepCost.Run(Console.Out, args.Length > 1 ? int.Parse(args[1], System.Globalization.CultureInfo.InvariantCulture) : 101);
+    return;
+}
+
 BenchmarkSwitcher
     .FromAssembly(typeof(RateColumn).Assembly)
-    .Run(args, DefaultConfig.Instance.AddColumn(new RateColumn()));
+    .Run(args, DefaultConfig.Instance.AddColumn(new RateColumn(), new ShareColumn()));

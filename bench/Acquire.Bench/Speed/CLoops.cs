@@ -8,15 +8,19 @@ namespace Acquire.Bench.Speed;
 internal sealed partial class CLoops
 {
     private readonly int[] _columnOfCode;
-    private readonly Column[] _columns = new Column[SpeedWords.Columns + 2];
+    private readonly Column[] _columns;
 
-    public CLoops(int fullCode)
+    public CLoops(int fullCode, int columns = SpeedWords.Columns)
     {
-        var grid = ColumnGrid.FromCodes(SpeedWords.Columns, fullCode, new SweepEdges(0, fullCode), startsAtLowCode: true);
+        var grid = ColumnGrid.FromCodes(columns, fullCode, new SweepEdges(0, fullCode), startsAtLowCode: true);
         _columnOfCode = grid.ColumnOfCode.ToArray();
+        _columns = new Column[columns + 2];
     }
 
     public static bool Exist { get; } = NativeLibrary.TryLoad("rebin", typeof(CLoops).Assembly, null, out _);
+
+    /// <summary>The column of each code; negative outside of the screen.</summary>
+    public ReadOnlySpan<int> ColumnOfCode => _columnOfCode;
 
     [StructLayout(LayoutKind.Sequential)]
     private struct Column

@@ -10,21 +10,24 @@ internal static class SpeedTable
 {
     private const int ScansPerCall = 4_096;
 
-    public static void Run(TextWriter output, int megabytes, int rounds)
+    /// <returns>The rows of the README's table, which holds some of the columns.</returns>
+    public static IReadOnlyList<string> Run(TextWriter output, int megabytes, int rounds)
     {
         string vectors = $"Vector<ushort> of {System.Numerics.Vector<ushort>.Count * 16} bits";
         output.WriteLine(string.Create(CultureInfo.InvariantCulture,
             $"`SweepEngine.Process` as shipped: default setup (1,000 columns, edges learnt), 12-bit codes, 1.5 codes rms of ramp noise, 10 % retrace, {megabytes} MiB from memory in calls of {ScansPerCall:N0} scans, one thread."));
-        output.WriteLine($"Ways alternate; medians of {rounds} rounds, ratios with the interval that holds the median with 95 %. .NET {Environment.Version}, {vectors}, {(CLoops.Exist ? "gcc -O3 -march=native" : "no gcc: no C loops")}.");
+        output.WriteLine($"Ways alternate; medians of {rounds} rounds, ratios with the interval that holds the median with 95 %. .NET {Environment.Version}, {vectors}, {(CLoops.Exist ? "gcc -O3 -march=native" : "no gcc: no C loops")}, {(NumpyLoop.Exists ? "numpy" : "no numpy")}.");
         output.WriteLine();
-        output.WriteLine("| scans per column | reading alone, M scans/s | C, plain | C, branch-free | direct | fitted | direct / reading | fitted / reading | direct / C branch-free | fitted / C branch-free | fitted share |");
-        output.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
-        foreach (int perColumn in (int[])[2, 20, 200]) Sizes(output, perColumn, megabytes, rounds);
+        output.WriteLine("| scans per column | reading alone, M scans/s | C, plain | C, branch-free | numpy | direct | fitted | direct / reading | fitted / reading | direct / C branch-free | fitted / C branch-free | fitted share |");
+        output.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+        List<string> readme = [];
+        foreach (int perColumn in (int[])[2, 20, 200]) readme.Add(Sizes(output, perColumn, megabytes, rounds));
         output.WriteLine();
         Others(output, megabytes, rounds);
+        return readme;
     }
 
-    private static void Sizes(TextWriter output, int perColumn, int megabytes, int rounds)
+    private static string Sizes(TextWriter output, int perColumn, int megabytes, int rounds)
     {
         ushort[] words = SpeedWords.Fill(perColumn, (long)megabytes << 20);
         var loops = new CLoops(4_095);
@@ -38,13 +41,16 @@ internal static class SpeedTable
             ways.Add("free", () => loops.BranchFree(words));
         }
 
+        using NumpyLoop? numpy = NumpyLoop.Exists ? new NumpyLoop(words, loops.ColumnOfCode) : null;
+        if (numpy is not null) ways.Add("numpy", numpy.Run);
         ways.Add("direct", () => Process(direct, words, ScansPerCall));
         ways.Add("fitted", () => Process(fitted, words, ScansPerCall));
         ways.Run();
         string C(string name) => ways.Has(name) ? ways.Rate(name) : "-";
         string OverC(string name) => ways.Has("free") ? ways.Ratio(name, "free") : "-";
         output.WriteLine(string.Create(CultureInfo.InvariantCulture,
-            $"| {perColumn} | {ways.Rate("read")} | {C("plain")} | {C("free")} | {ways.Rate("direct")} | {ways.Rate("fitted")} | {ways.Ratio("direct", "read")} | {ways.Ratio("fitted", "read")} | {OverC("direct")} | {OverC("fitted")} | {share.Fitted:P1} |"));
+            $"| {perColumn} | {ways.Rate("read")} | {C("plain")} | {C("free")} | {C("numpy")} | {ways.Rate("direct")} | {ways.Rate("fitted")} | {ways.Ratio("direct", "read")} | {ways.Ratio("fitted", "read")} | {OverC("direct")} | {OverC("fitted")} | {share.Fitted:P1} |"));
+        return $"| {perColumn} | {ways.Rate("read")} | {C("plain")} | {ways.Rate("direct")} | {ways.Rate("fitted")} |";
     }
 
     private static void Others(TextWriter output, int megabytes, int rounds)

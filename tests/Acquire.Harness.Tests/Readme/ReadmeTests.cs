@@ -18,6 +18,17 @@ public class ReadmeTests
     }
 
     [Fact]
+    public void Speed_InTheReadme_IsWhatWasMeasured()
+    {
+        string table = Between(Readme);
+        string results = System.Text.RegularExpressions.Regex.Match(table, @"\]\((bench/results/[^)]+)\)").Groups[1].Value;
+
+        Assert.Equal(Between(File.ReadAllText(Path.Combine(AcquireCommand.Repository(), results))), table);
+
+        static string Between(string text) => text.Split("<!-- speed: written by publish-speed -->")[1].Split("<!-- end of speed -->")[0];
+    }
+
+    [Fact]
     public void Example_OnTheWire_PrintsEveryCompleteSweep()
     {
         using StringWriter output = new();
