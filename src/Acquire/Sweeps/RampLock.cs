@@ -5,5 +5,4 @@ namespace Acquire.Sweeps;
 /// <param name="LowCode">Lower end of the sweeps.</param>
 /// <param name="HighCode">Upper end of the sweeps.</param>
 /// <param name="NoiseCodes">Deviation around the local course, hum included.</param>
-/// <param name="RippleCodes">Deviation of a whole sweep from a parabola: hum too slow to be off the local course.</param>
-internal readonly record struct RampLock(RampDirection Direction, double LowCode, double HighCode, double NoiseCodes, double RippleCodes);
+internal readonly record struct RampLock(RampDirection Direction, double LowCode, double HighCode, double NoiseCodes);
