@@ -11,7 +11,7 @@ internal sealed partial class RampCourse
     private const long LongestLine = 512;
 
     // A kink inside of a line is looked for after so many scans.
-    private const long PieceScans = 16;
+    private const long PieceScans = Capture.ScanBlock.Piece;
 
     // Scans [_lineStart, _lineEnd) lie on the line (_lineValue + _lineStep k) / 2^32 codes, k scans after its start.
     private long _lineStart;
@@ -35,8 +35,8 @@ internal sealed partial class RampCourse
     private static long LengthFor(long scans)
     {
         if (scans < 32) return 1;
-        // Few scans to a line cost more for the line than for the scans.
-        return 1L << BitOperations.Log2((ulong)Math.Clamp(scans / 4, Math.Min(scans / 2, 32), LongestLine));
+        long most = scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
+        return 1L << BitOperations.Log2((ulong)most);
     }
 
     private bool TryStartLine(long scan)

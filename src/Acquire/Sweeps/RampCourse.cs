@@ -5,10 +5,9 @@ namespace Acquire.Sweeps;
 /// <remarks>
 /// A line through the last n scans is drawn on over the next L, a fraction of n and a power of two, from a scan whose index plus one is a
 /// multiple of L: so that the same scans have the same course however they came, and whole lines can be worked on at once. Where n is
-/// small L is 1 and the line goes up to the scan itself: its value there has 4 / n of the variance of one scan; drawn on by a share q of n
-/// it has (1 + 3 (1 + 2 q)^2) / n: up to 8 / n for q = 1/4, and 13 / n for q = 1/2, which is where n is below 128. A bow of share b leaves
-/// 0.5 / 12 * (b / 0.05) * w^2 of the range at the start of a line over the share w of it and, q = 1/4, three times that at its end:
-/// 0.03 and 0.09 columns of 1000 at 5 % and w = 3 %.
+/// small L is 1 and the line goes up to the scan itself: its value there has 4 / n of the variance of one scan; drawn on by n / 7 or less
+/// it is up to 6 / n. A bow of share b leaves 0.5 / 12 * (b / 0.05) * w^2 of the range at the start of a line over the share w of it and
+/// twice that at its end: 0.03 and 0.06 columns of 1000 at 5 % and w = 3 %.
 /// </remarks>
 internal sealed partial class RampCourse
 {
