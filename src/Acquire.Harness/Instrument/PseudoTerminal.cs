@@ -75,8 +75,8 @@ internal sealed partial class PseudoTerminal : IDisposable
         long until = Environment.TickCount64 + (long)longest.TotalMilliseconds;
         int empty = 0;
 
-        // The kernel hands bytes on in two steps; seen empty a few times in a row, both are.
-        while (IsOpen && empty < 5 && Environment.TickCount64 < until)
+        // The kernel hands bytes on in two steps, and a busy machine takes its time between them; seen empty for so long, both are.
+        while (IsOpen && empty < 20 && Environment.TickCount64 < until)
         {
             int slave = Open(Name, ReadWrite | NoControllingTerminal | CloseOnExec | NonBlocking);
             if (slave < 0) return;
