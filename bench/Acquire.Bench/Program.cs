@@ -8,7 +8,7 @@ using BenchmarkDotNet.Running;
 
 if (args is ["look", ..])
 {
-    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    int[] numbers = Numbers();
     QuickLook.Run(numbers.Length > 0 ? numbers[0] : 4_096, numbers.Length > 1 ? numbers[1] : 5, numbers.Length > 2 ? numbers[2] : 64, numbers.Length > 3 ? numbers[3..] : [2, 20, 200]);
     return;
 }
@@ -37,7 +37,7 @@ if (args is ["replay-speed", ..])
 // The same, written where it is published.
 if (args is ["publish-speed", ..])
 {
-    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    int[] numbers = Numbers();
     PublishedSpeed.Run(numbers.Length > 0 ? numbers[0] : 256, numbers.Length > 1 ? numbers[1] : 9);
     return;
 }
@@ -45,7 +45,7 @@ if (args is ["publish-speed", ..])
 if (args is ["speed", ..])
 {
     // Megabytes of scans and rounds; what is published uses the usual ones.
-    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    int[] numbers = Numbers();
     SpeedTable.Run(Console.Out, numbers.Length > 0 ? numbers[0] : 256, numbers.Length > 1 ? numbers[1] : 9);
     return;
 }
@@ -53,7 +53,7 @@ if (args is ["speed", ..])
 // The engine compiled ahead of time, beside the JIT's.
 if (args is ["speed-aot", ..])
 {
-    int[] numbers = [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];
+    int[] numbers = Numbers();
     AotTable.Run(Console.Out, numbers.Length > 0 ? numbers[0] : 64, numbers.Length > 1 ? numbers[1] : 9);
     return;
 }
@@ -61,10 +61,12 @@ if (args is ["speed-aot", ..])
 // What a sweep's end costs, in copies of its trace.
 if (args is ["sweep-cost", ..])
 {
-    SweepCost.Run(Console.Out, args.Length > 1 ? int.Parse(args[1], System.Globalization.CultureInfo.InvariantCulture) : 101);
+    SweepCost.Run(Console.Out, args.Length > 1 ? Numbers()[0] : 101);
     return;
 }
 
 BenchmarkSwitcher
     .FromAssembly(typeof(RateColumn).Assembly)
     .Run(args, DefaultConfig.Instance.AddColumn(new RateColumn(), new ShareColumn()));
+
+int[] Numbers() => [.. args[1..].Select(a => int.Parse(a, System.Globalization.CultureInfo.InvariantCulture))];

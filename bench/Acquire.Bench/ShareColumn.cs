@@ -1,30 +1,13 @@
 using System.Globalization;
-using BenchmarkDotNet.Columns;
 using BenchmarkDotNet.Reports;
 using BenchmarkDotNet.Running;
 
 namespace Acquire.Bench;
 
 /// <summary>The rate as a share of the baseline's, which is the simplest thing that could be done with the same memory: reading or copying it.</summary>
-public sealed class ShareColumn : IColumn
+public sealed class ShareColumn() : FigureColumn("Share", 1, "Rate as a share of the baseline's, which reads, copies or clears the same memory alone")
 {
-    public string Id => nameof(ShareColumn);
-
-    public string ColumnName => "Share";
-
-    public bool AlwaysShow => true;
-
-    public ColumnCategory Category => ColumnCategory.Custom;
-
-    public int PriorityInCategory => 1;
-
-    public bool IsNumeric => true;
-
-    public UnitType UnitType => UnitType.Dimensionless;
-
-    public string Legend => "Rate as a share of the baseline's, which reads, copies or clears the same memory alone";
-
-    public string GetValue(Summary summary, BenchmarkCase benchmarkCase)
+    public override string GetValue(Summary summary, BenchmarkCase benchmarkCase)
     {
         BenchmarkCase? baseline = Array.Find(
             [.. summary.BenchmarksCases],
@@ -32,10 +15,4 @@ public sealed class ShareColumn : IColumn
         if (baseline is null || summary[baseline]?.ResultStatistics?.Mean is not { } alone || summary[benchmarkCase]?.ResultStatistics?.Mean is not { } mean) return "-";
         return string.Create(CultureInfo.InvariantCulture, $"{alone / mean:0.000}");
     }
-
-    public string GetValue(Summary summary, BenchmarkCase benchmarkCase, SummaryStyle style) => GetValue(summary, benchmarkCase);
-
-    public bool IsAvailable(Summary summary) => true;
-
-    public bool IsDefault(Summary summary, BenchmarkCase benchmarkCase) => false;
 }

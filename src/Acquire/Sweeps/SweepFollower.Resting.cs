@@ -8,7 +8,7 @@ namespace Acquire.Sweeps;
 // Retrace and rest: scans taken many at a time until one may be the start of a sweep.
 internal sealed partial class SweepFollower
 {
-    private const int PieceScans = 16;
+    private const int PieceScans = ScanBlock.Piece;
 
     /// <summary>Whether retrace and rest may be taken by <see cref="TryRest"/>.</summary>
     public bool IsResting =>

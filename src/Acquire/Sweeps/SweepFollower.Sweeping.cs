@@ -4,7 +4,7 @@ namespace Acquire.Sweeps;
 internal sealed partial class SweepFollower
 {
     /// <summary>Scans of a block; blocks begin at scans whose index plus one is a multiple of it, since the last scan given waits for one more.</summary>
-    public const int BlockScans = 64;
+    public const int BlockScans = Capture.ScanBlock.Scans;
 
     // What is confirmed goes in steps of so many scans or more: each step costs a copy of the columns under way.
     private const long LeastConfirmed = 256;

@@ -91,24 +91,6 @@ public class PathTests
             stream[random.Next(stream.Scans), random.Next(stream.Channels)] = ushort.MaxValue;
         where = $"{where}, {options.Bits} bits, {stream.Channels} channels, {setup.Columns.ColumnCount} columns, {setup.Columns.Placement}, edges {(setup.Sweep.Edges is null ? "learnt" : "given")}";
 
-        int history = Engines.HistoryFor(stream);
-        SweepRecord singly = new(keepsColumns: false), inBlocks = new(keepsColumns: false);
-        SweepEngine single = new(setup, singly, history, EnginePath.Single), blocks = new(setup, inBlocks, history, EnginePath.Blocks);
-        for (int from = 0; from < stream.Scans;)
-        {
-            int to = Math.Min(stream.Scans, from + (random.Next(3) == 0 ? 64 * random.Next(1, 60) : random.Next(1, 3_000)));
-            stream.Feed(single, from, to);
-            stream.Feed(blocks, from, to);
-            Assert.True(StateHash.Of(single) == StateHash.Of(blocks), $"{where}: the traces differ after {to} scans.");
-            Assert.Equal(single.Accounting, blocks.Accounting);
-            from = to;
-        }
-
-        stream.Complete(single);
-        stream.Complete(blocks);
-        Assert.True(StateHash.Of(single) == StateHash.Of(blocks), $"{where}: the traces differ at the end.");
-        Assert.Equal(single.Accounting, blocks.Accounting);
-        Assert.Equal(single.Ramp, blocks.Ramp);
-        Assert.Equal(singly.Sweeps.Select(s => (s.Info, s.Axis, s.Hash)), inBlocks.Sweeps.Select(s => (s.Info, s.Axis, s.Hash)));
+        BothPaths.AssertSame(stream, setup, Engines.HistoryFor(stream), () => random.Next(3) == 0 ? 64 * random.Next(1, 60) : random.Next(1, 3_000), where);
     }
 }

@@ -25,23 +25,7 @@ public class WildPathTests
                 },
                 Sweep = new SweepOptions { Direction = random.Next(4) switch { 0 => RampDirection.Rising, 1 => RampDirection.Falling, 2 => RampDirection.Both, _ => RampDirection.Auto } },
             };
-            int history = 1 << random.Next(12, 15);
-            SweepRecord singly = new(keepsColumns: false), inBlocks = new(keepsColumns: false);
-            SweepEngine single = new(setup, singly, history, EnginePath.Single), blocks = new(setup, inBlocks, history, EnginePath.Blocks);
-            for (int from = 0; from < stream.Scans;)
-            {
-                int to = Math.Min(stream.Scans, from + random.Next(1, 2_500));
-                stream.Feed(single, from, to);
-                stream.Feed(blocks, from, to);
-                Assert.True(StateHash.Of(single) == StateHash.Of(blocks), $"Seed {seed}: the traces differ after {to} scans.");
-                Assert.Equal(single.Accounting, blocks.Accounting);
-                from = to;
-            }
-
-            stream.Complete(single);
-            stream.Complete(blocks);
-            Assert.Equal(single.Accounting, blocks.Accounting);
-            Assert.Equal(singly.Sweeps.Select(s => (s.Info, s.Axis, s.Hash)), inBlocks.Sweeps.Select(s => (s.Info, s.Axis, s.Hash)));
+            BothPaths.AssertSame(stream, setup, historyScans: 1 << random.Next(12, 15), () => random.Next(1, 2_500), $"Seed {seed}");
         }
     }
 
