@@ -8,9 +8,13 @@ internal sealed class ChannelSurvey
 {
     private const int ScansPerSum = 16;
 
+    // Fits the nearest cache beside what is counted.
+    private const int ScansAtOnce = 4_096;
+
     private readonly int _channel;
     private readonly ChannelRole _role;
     private readonly int _fullCode;
+    private readonly ushort[] _codes = new ushort[ScansAtOnce];
     private readonly CodeHistogram _histogram = new();
     private readonly NoiseEstimate _noise = new();
     private readonly NoiseEstimate _slowNoise = new();
@@ -42,30 +46,12 @@ internal sealed class ChannelSurvey
     /// <param name="channelCount">Words in a scan.</param>
     public void Add(ReadOnlySpan<ushort> scans, int channelCount)
     {
-        for (int i = _channel; i < scans.Length; i += channelCount)
+        while (!scans.IsEmpty)
         {
-            ushort code = scans[i];
-            long scan = _scan++;
-            if (code > _fullCode)
-            {
-                if (_invalid++ == 0) _firstInvalid = scan;
-                _highestInvalid = Math.Max(_highestInvalid, code);
-                BreakNoise();
-                continue;
-            }
-
-            _histogram.Add(code);
-            _noise.Add(code);
-            _sum += code;
-            if (++_summed == ScansPerSum)
-            {
-                _slowNoise.Add(_sum);
-                (_sum, _summed) = (0, 0);
-            }
-
-            _legs.Add(code);
-            _low.Add(code, scan);
-            foreach (RailWatch rail in _high) rail.Add(code, scan);
+            Span<ushort> codes = _codes.AsSpan(0, Math.Min(scans.Length / channelCount, ScansAtOnce));
+            for (int i = 0, at = _channel; i < codes.Length; i++, at += channelCount) codes[i] = scans[at];
+            Add(codes);
+            scans = scans[(codes.Length * channelCount)..];
         }
     }
 
@@ -110,6 +96,51 @@ internal sealed class ChannelSurvey
         };
         (ChannelRole? role, string reason) = RoleGuess.Of(report, _histogram);
         return report with { LikelyRole = role, Reason = reason };
+    }
+
+    private void Add(ReadOnlySpan<ushort> codes)
+    {
+        while (true)
+        {
+            int invalid = codes.IndexOfAnyExceptInRange((ushort)0, (ushort)_fullCode);
+            AddValid(invalid < 0 ? codes : codes[..invalid]);
+            if (invalid < 0) return;
+            AddInvalid(codes[invalid]);
+            codes = codes[(invalid + 1)..];
+        }
+    }
+
+    private void AddValid(ReadOnlySpan<ushort> codes)
+    {
+        _histogram.Add(codes);
+        _noise.Add(codes);
+        AddSums(codes);
+        _legs.Add(codes);
+        _low.Add(codes, _scan);
+        foreach (RailWatch rail in _high) rail.Add(codes, _scan);
+        _scan += codes.Length;
+    }
+
+    private void AddInvalid(ushort code)
+    {
+        if (_invalid++ == 0) _firstInvalid = _scan;
+        _highestInvalid = Math.Max(_highestInvalid, code);
+        _scan++;
+        BreakNoise();
+    }
+
+    private void AddSums(ReadOnlySpan<ushort> codes)
+    {
+        while (!codes.IsEmpty)
+        {
+            int take = Math.Min(ScansPerSum - _summed, codes.Length);
+            foreach (ushort code in codes[..take]) _sum += code;
+            codes = codes[take..];
+            _summed += take;
+            if (_summed < ScansPerSum) return;
+            _slowNoise.Add(_sum);
+            (_sum, _summed) = (0, 0);
+        }
     }
 
     private void BreakNoise()

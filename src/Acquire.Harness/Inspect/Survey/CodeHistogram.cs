@@ -11,11 +11,12 @@ internal sealed class CodeHistogram
     /// <summary>Scans per code, 65,536 entries.</summary>
     public ReadOnlySpan<long> Counts => _counts;
 
-    /// <summary>Counts one code.</summary>
-    public void Add(ushort code)
+    /// <summary>Counts codes.</summary>
+    public void Add(ReadOnlySpan<ushort> codes)
     {
-        _counts[code]++;
-        Total++;
+        long[] counts = _counts;
+        foreach (ushort code in codes) counts[code]++;
+        Total += codes.Length;
     }
 
     /// <summary>Lowest code that occurred, or -1 where there is none.</summary>

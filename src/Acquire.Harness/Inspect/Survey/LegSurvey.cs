@@ -30,6 +30,12 @@ internal sealed class LegSurvey
         (leg.Rising ? _rising : _falling)[step].Add(leg);
     }
 
+    /// <summary>Takes the next codes.</summary>
+    public void Add(ReadOnlySpan<ushort> codes)
+    {
+        foreach (ushort code in codes) Add(code);
+    }
+
     /// <summary>The next code does not follow on the last one.</summary>
     public void Break()
     {

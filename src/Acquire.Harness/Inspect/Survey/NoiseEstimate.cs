@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace Acquire.Harness.Inspect.Survey;
 
 /// <summary>Scan-to-scan noise of one channel, blind to its course.</summary>
@@ -11,9 +13,11 @@ internal sealed class NoiseEstimate
 {
     // Larger third differences are counted as the largest: the median is what matters.
     private const int Magnitudes = 65_536;
+    private const int MostAtOnce = 1_024;
     private const double MedianOfNormal = 0.674_489_75;
 
     private readonly long[] _magnitudes = new long[Magnitudes];
+    private readonly ushort[] _thirds = new ushort[MostAtOnce];
     private long _total;
     private int _a, _b, _c;
     private int _known;
@@ -35,6 +39,22 @@ internal sealed class NoiseEstimate
         _a = _b;
         _b = _c;
         _c = code;
+    }
+
+    /// <summary>Takes the next codes.</summary>
+    public void Add(ReadOnlySpan<ushort> codes)
+    {
+        int alone = Math.Min(3, codes.Length);
+        foreach (ushort code in codes[..alone]) Add(code);
+        for (int at = alone; at < codes.Length; at += MostAtOnce)
+        {
+            Span<ushort> thirds = _thirds.AsSpan(0, Math.Min(MostAtOnce, codes.Length - at));
+            MagnitudesOf(codes.Slice(at - 3, thirds.Length + 3), thirds);
+            foreach (ushort third in thirds) _magnitudes[third]++;
+            _total += thirds.Length;
+        }
+
+        if (codes.Length > alone) (_a, _b, _c) = (codes[^3], codes[^2], codes[^1]);
     }
 
     /// <summary>The next code does not follow on the last one.</summary>
@@ -63,5 +83,29 @@ internal sealed class NoiseEstimate
 
             return double.NaN;
         }
+    }
+
+    // One third difference less than there are codes by three.
+    private static void MagnitudesOf(ReadOnlySpan<ushort> codes, Span<ushort> thirds)
+    {
+        int i = 0;
+        for (; i <= thirds.Length - Vector<ushort>.Count; i += Vector<ushort>.Count)
+        {
+            Vector.Widen(new Vector<ushort>(codes[i..]), out Vector<uint> a0, out Vector<uint> a1);
+            Vector.Widen(new Vector<ushort>(codes[(i + 1)..]), out Vector<uint> b0, out Vector<uint> b1);
+            Vector.Widen(new Vector<ushort>(codes[(i + 2)..]), out Vector<uint> c0, out Vector<uint> c1);
+            Vector.Widen(new Vector<ushort>(codes[(i + 3)..]), out Vector<uint> d0, out Vector<uint> d1);
+            Vector.Narrow(MagnitudeOf(a0, b0, c0, d0), MagnitudeOf(a1, b1, c1, d1)).CopyTo(thirds[i..]);
+        }
+
+        for (; i < thirds.Length; i++)
+            thirds[i] = (ushort)Math.Min(Math.Abs(codes[i + 3] - (3 * codes[i + 2]) + (3 * codes[i + 1]) - codes[i]), Magnitudes - 1);
+    }
+
+    private static Vector<uint> MagnitudeOf(Vector<uint> a, Vector<uint> b, Vector<uint> c, Vector<uint> d)
+    {
+        Vector<int> between = Vector.AsVectorInt32(b - c);
+        Vector<int> third = Vector.AsVectorInt32(d - a) + between + between + between;
+        return Vector.AsVectorUInt32(Vector.Min(Vector.Abs(third), new Vector<int>(Magnitudes - 1)));
     }
 }

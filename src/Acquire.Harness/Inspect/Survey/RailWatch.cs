@@ -13,26 +13,22 @@ internal sealed class RailWatch(int rail)
     private long _scans, _stays, _inStays, _run;
     private long _firstStay = -1;
 
-    /// <summary>Takes the next code.</summary>
-    public void Add(ushort code, long scan)
+    /// <summary>Takes the next codes.</summary>
+    /// <param name="codes">Codes that follow on the last ones.</param>
+    /// <param name="firstScan">Index of the first one's scan.</param>
+    public void Add(ReadOnlySpan<ushort> codes, long firstScan)
     {
-        if (code != rail)
+        int at = 0;
+        while (at < codes.Length)
         {
-            _run = 0;
-            return;
-        }
-
-        _scans++;
-        _run++;
-        if (_run == ShortestStay)
-        {
-            _stays++;
-            _inStays += ShortestStay;
-            if (_firstStay < 0) _firstStay = scan - ShortestStay + 1;
-        }
-        else if (_run > ShortestStay)
-        {
-            _inStays++;
+            int away = codes[at..].IndexOf((ushort)rail);
+            if (away != 0) _run = 0;
+            if (away < 0) return;
+            at += away;
+            int other = codes[at..].IndexOfAnyExcept((ushort)rail);
+            int there = other < 0 ? codes.Length - at : other;
+            AddThere(there, firstScan + at);
+            at += there;
         }
     }
 
@@ -41,4 +37,21 @@ internal sealed class RailWatch(int rail)
 
     /// <summary>What was seen.</summary>
     public RailReport Report() => new(_scans, _stays, _inStays, _firstStay);
+
+    private void AddThere(int scans, long firstScan)
+    {
+        long before = _run;
+        _scans += scans;
+        _run += scans;
+        if (_run < ShortestStay) return;
+        if (before >= ShortestStay)
+        {
+            _inStays += scans;
+            return;
+        }
+
+        _stays++;
+        _inStays += _run;
+        if (_firstStay < 0) _firstStay = firstScan - before;
+    }
 }
