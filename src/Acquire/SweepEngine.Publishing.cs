@@ -57,8 +57,7 @@ public sealed partial class SweepEngine
         while (first < end)
         {
             bool filled = live.IsFilled(first);
-            int next = first + 1;
-            while (next < end && live.IsFilled(next) == filled) next++;
+            int next = live.EndOfAlike(first, end);
             for (int v = 0; v < _traces.Length; v++)
             {
                 if (filled) _traces[v].PublishColumns(first, next, live.Verticals[v], _sweeps, positions, live.Marks, provisional);

@@ -67,6 +67,14 @@ internal sealed class SweepColumns
 
     public bool IsFilled(int column) => _verticals[0].Counts[column] > 0;
 
+    /// <summary>One past the last of the columns from one on that are all filled, or all unfilled; at most <paramref name="end"/>.</summary>
+    public int EndOfAlike(int first, int end)
+    {
+        ReadOnlySpan<long> counts = _verticals[0].Counts[first..end];
+        int other = counts[0] == 0 ? counts.IndexOfAnyExcept(0) : counts.IndexOf(0);
+        return other < 0 ? end : first + other;
+    }
+
     public void Count(PlacedKind kind, long scans = 1)
     {
         switch (kind)

@@ -1,3 +1,6 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+
 namespace Acquire.Scales;
 
 /// <summary>One fixed-point value per code for one averaging domain, so that sums are integers and exact.</summary>
@@ -12,9 +15,15 @@ public sealed class DomainTable
     private const long NoInput = -(1L << 62);
     private const double LowestMeanDb = -1_000;
 
+    private const double TwoTo64 = 18_446_744_073_709_551_616.0;
+
+    // log10(2)
+    private const double LogOfTwo = 0.301029995663981195;
+
     private readonly long[] _values;
     private readonly double _unit;
     private readonly double _topDb;
+    private readonly double _lowest;
 
     private DomainTable(AveragingDomain domain, long[] values, double unit, double topDb)
     {
@@ -22,6 +31,7 @@ public sealed class DomainTable
         _values = values;
         _unit = unit;
         _topDb = topDb;
+        _lowest = domain == AveragingDomain.Level ? LowestMeanDb : double.NegativeInfinity;
     }
 
     /// <summary>The domain that it is for.</summary>
@@ -81,20 +91,39 @@ public sealed class DomainTable
     public double MeanLevelDb(Int128 sum, long count) => LevelOf(MeanOf(sum, count));
 
     /// <summary>Mean of table values, in the domain: decibels, or the quantity relative to the table's top.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     internal double MeanOf(Int128 sum, long count)
     {
-        double mean = (double)sum / count * _unit;
-        return Domain == AveragingDomain.Level && mean < LowestMeanDb ? double.NegativeInfinity : mean;
+        // Multiples of 2^64 and the rest either way of them: what fits 64 bits is rounded once, more of it twice, without a branch.
+        long rest = (long)sum, whole = (long)(sum >> 64) - (rest >> 63);
+        double mean = ((whole * TwoTo64) + rest) / count * _unit;
+        return mean < _lowest ? double.NegativeInfinity : mean;
     }
 
     /// <summary>Such a mean, or a mean of such means, as level in decibels.</summary>
-    internal double LevelOf(double mean) => Domain switch
+    internal double LevelOf(double mean)
     {
-        AveragingDomain.Level => mean,
-        _ when !(mean > 0) => double.NegativeInfinity,
-        AveragingDomain.Voltage => _topDb + (20 * Math.Log10(mean)),
-        _ => _topDb + (10 * Math.Log10(mean)),
-    };
+        MakeLevels(new Span<double>(ref mean));
+        return mean;
+    }
+
+    /// <summary>Replaces means by their levels; NaN stays.</summary>
+    internal void MakeLevels(Span<double> means)
+    {
+        if (Domain == AveragingDomain.Level) return;
+        double decibels = (Domain == AveragingDomain.Voltage ? 20 : 10) * LogOfTwo;
+        int i = 0;
+        for (; i <= means.Length - Vector<double>.Count; i += Vector<double>.Count)
+            LevelsOf(new Vector<double>(means[i..]), decibels).CopyTo(means[i..]);
+        // One at a time by the same arithmetic: a level has the same bits whatever it is read along with.
+        foreach (ref double mean in means[i..]) mean = LevelsOf(new Vector<double>(mean), decibels)[0];
+    }
+
+    private Vector<double> LevelsOf(Vector<double> means, double decibels)
+    {
+        Vector<double> levels = new Vector<double>(_topDb) + (new Vector<double>(decibels) * Vector.Log2(means));
+        return Vector.ConditionalSelect(Vector.LessThanOrEqual(means, Vector<double>.Zero), new Vector<double>(double.NegativeInfinity), levels);
+    }
 
     /// <summary>A level as quantity of the domain: the reverse of <see cref="LevelOf"/>.</summary>
     internal double QuantityOf(double levelDb) => Domain switch

@@ -61,8 +61,7 @@ public sealed partial class ColumnValues
         if (basis == ValueBasis.Codes && choice.Unit == ValueUnit.Code) return;
         if (basis == ValueBasis.Domain && _converter.Tables[(int)DomainOf(choice)] is { } table)
         {
-            foreach (ref double value in values)
-                if (!double.IsNaN(value)) value = table.LevelOf(value);
+            table.MakeLevels(values);
             return;
         }
 

@@ -10,7 +10,7 @@ namespace Acquire.Traces;
 /// The engine's trace is changed by the engine's next call and belongs to the engine's thread; a trace inside a
 /// <see cref="TraceSnapshot"/> is changed by that snapshot's next read and belongs to its reader.
 /// </remarks>
-public sealed class Trace
+public sealed partial class Trace
 {
     // One pass is one way of the beam across the screen. The columns that it has covered are of its own sweeps: a gap ends a sweep,
     // not a pass, so a pass may hold more than one.
@@ -23,9 +23,6 @@ public sealed class Trace
     private readonly int _fillOverSweeps;
     private readonly TraceBefore? _before;
     private long _passFirstSweep;
-
-    // Columns, counted from where the pass began, that the front has left behind.
-    private int _passed;
 
     /// <summary>Allocates a trace, all unfilled.</summary>
     /// <param name="columnCount">Columns, at least 1.</param>
@@ -172,36 +169,6 @@ public sealed class Trace
         _columns.Clear(column);
     }
 
-    /// <summary>Moves the front without passing columns: a ramp turned by hand.</summary>
-    internal void SetFront(int column)
-    {
-        if (column == Front) return;
-        Front = column;
-        _changes.MarkState();
-    }
-
-    /// <summary>Moves the front on; columns that it leaves behind without scans of this pass are kept or cleared.</summary>
-    /// <param name="column">Column reached. Columns that were published before are safe whatever the order of calls.</param>
-    internal void AdvanceFront(int column)
-    {
-        int passed = PlaceOf(column);
-        for (; _passed < passed; _passed++) Leave(PlaceOf(_passed));
-        SetFront(column);
-    }
-
-    /// <summary>Takes the front back after scans of the sweep under way were withdrawn: columns that it has not passed are as they were before.</summary>
-    /// <param name="furthest">The furthest column that the sweep holds now; -1 for none.</param>
-    internal void DrawBack(int furthest)
-    {
-        if (!_before!.IsOpen) return;
-        // What the pass had left before this sweep, in a piece before a gap, stays left.
-        int passedBefore = SweepNumber == _passFirstSweep ? 0 : _before.Before.Passed;
-        int reached = furthest < 0 ? -1 : PlaceOf(furthest);
-        int end = _passed;
-        _passed = Math.Min(_passed, Math.Max(passedBefore, reached));
-        for (int place = Math.Max(passedBefore, reached + 1); place < end; place++) RestoreColumn(PlaceOf(place));
-    }
-
     /// <summary>Makes a column as if the sweep under way had no scans in it.</summary>
     internal void RestoreColumn(int column)
     {
@@ -273,26 +240,9 @@ public sealed class Trace
         AxisNumber = source.AxisNumber;
     }
 
-    /// <summary>How many columns the beam meets before this one; the same way round, the column that it meets after so many.</summary>
-    private int PlaceOf(int column) => FrontMovesDown ? ColumnCount - 1 - column : column;
-
     private void Touch(int column)
     {
         _before!.Save(column, _columns);
         _changes.Mark(column);
-    }
-
-    private void Leave(int column)
-    {
-        if (!_columns.IsFilled(column) || _columns.SweepNumbers[column] >= _passFirstSweep) return;
-        if (SweepNumber - _columns.SweepNumbers[column] > _fillOverSweeps)
-        {
-            ClearColumn(column);
-            return;
-        }
-
-        if ((_columns.Marks[column] & ColumnMarks.Kept) != ColumnMarks.None) return;
-        Touch(column);
-        _columns.Marks[column] |= ColumnMarks.Kept;
     }
 }

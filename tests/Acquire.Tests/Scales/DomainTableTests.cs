@@ -57,6 +57,49 @@ public class DomainTableTests
         Assert.Equal(double.NegativeInfinity, power.MeanLevelDb(power[0], 1));
     }
 
+    [Theory]
+    [InlineData(AveragingDomain.Voltage)]
+    [InlineData(AveragingDomain.Power)]
+    public void MakeLevels_AnyNumberOfMeans_EachAsItIsAlone(AveragingDomain domain)
+    {
+        DomainTable table = DomainTable.Build(domain, [-120, -40, 7]);
+        double[] means = [0, -0.0, -1, double.NaN, double.Epsilon, 1e-18, 1e-6, 0.3, 0.5, 1, 1 - 1e-16, double.PositiveInfinity];
+        for (int length = 0; length <= 40; length++)
+        {
+            double[] levels = [.. Enumerable.Range(0, length).Select(i => means[i % means.Length])];
+            long[] expected = [.. levels.Select(mean => BitConverter.DoubleToInt64Bits(table.LevelOf(mean)))];
+
+            table.MakeLevels(levels);
+
+            Assert.Equal(expected, levels.Select(BitConverter.DoubleToInt64Bits));
+        }
+
+        double decibels = domain == AveragingDomain.Voltage ? 20 : 10;
+        // The platform's logarithm, to some units in the last place of the largest level.
+        foreach (double mean in means.Where(m => m > 0)) Assert.Equal(7 + (decibels * Math.Log10(mean)), table.LevelOf(mean), 1e-11);
+        Assert.All(means.Where(m => m <= 0), mean => Assert.Equal(double.NegativeInfinity, table.LevelOf(mean)));
+        Assert.True(double.IsNaN(table.LevelOf(double.NaN)));
+    }
+
+    [Fact]
+    public void MeanOf_SumsOfAnySize_IsTheQuotient()
+    {
+        DomainTable table = DomainTable.Build(AveragingDomain.Power, [0]);
+        foreach (int bits in (int[])[1, 30, 61, 62, 63, 64, 65, 80, 93])
+        {
+            foreach (Int128 off in (Int128[])[-1, 0, 1, 12_345])
+            {
+                foreach (int sign in (int[])[-1, 1])
+                {
+                    Int128 sum = sign * ((Int128.One << bits) + off);
+                    double exact = (double)((System.Numerics.BigInteger)sum / 3) * Math.ScaleB(1, -62);
+                    // Rounded up to four times; the integer quotient leaves out less than one.
+                    Assert.Equal(exact, table.MeanOf(sum, 3), (Math.Abs(exact) * 4 * Math.ScaleB(1, -53)) + Math.ScaleB(1, -62));
+                }
+            }
+        }
+    }
+
     [Fact]
     public void Voltage_ReadingsAroundNoInput_CancelInTheMean()
     {
