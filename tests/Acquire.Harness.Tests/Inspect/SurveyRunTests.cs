@@ -34,8 +34,8 @@ public sealed class SurveyRunTests
             ushort[] codes = Codes(length, highest: 1);
             RailWatch run = new(1);
 
-            run.Add(codes.AsSpan(0, length / 3), firstScan: 0);
-            run.Add(codes.AsSpan(length / 3), length / 3);
+            AddTo(run, codes.AsSpan(0, length / 3), firstScan: 0);
+            AddTo(run, codes.AsSpan(length / 3), length / 3);
 
             Assert.Equal(PlainRail(codes, rail: 1), run.Report());
         }
@@ -70,6 +70,126 @@ public sealed class SurveyRunTests
         }
     }
 
+    [Theory]
+    [MemberData(nameof(Courses))]
+    public void Add_LegsOfRuns_AreThoseOfOneCodeAtATime(string course)
+    {
+        ushort[] codes = CodesOf(course);
+        List<Leg> single = [], runs = [];
+        LegFinder one = new(single.Add), many = new(runs.Add);
+        foreach (ushort code in codes) one.Add(code);
+
+        Random random = new(7);
+        for (int at = 0; at < codes.Length;)
+        {
+            int take = Math.Min(codes.Length - at, random.Next(1, 700));
+            many.Add(codes.AsSpan(at, take));
+            at += take;
+        }
+
+        Assert.NotEmpty(single);
+        Assert.Equal(single, runs);
+    }
+
+    [Theory]
+    [MemberData(nameof(Courses))]
+    public void Add_SurveyOfRuns_SumsLegsAsOneCodeAtATime(string course)
+    {
+        ushort[] codes = CodesOf(course);
+        LegSurvey single = new(), runs = new();
+        foreach (ushort code in codes) single.Add(code);
+
+        for (int at = 0; at < codes.Length; at += 777) runs.Add(codes.AsSpan(at, Math.Min(777, codes.Length - at)));
+
+        Assert.Equivalent(single.Taller(1), runs.Taller(1), strict: true);
+    }
+
+    [Fact]
+    public void Add_LegSumsOfAnyLength_AreThoseOfOneCodeAtATime()
+    {
+        foreach (int length in Lengths.Where(l => l > 0))
+        {
+            ushort[] codes = Codes(length, highest: 65_535);
+            LegSums single = LegSums.From(codes[0]);
+            foreach (ushort code in codes.AsSpan(1)) single.Add(code);
+
+            LegSums runs = LegSums.From(codes.AsSpan(0, (length + 2) / 3));
+            runs.Add(codes.AsSpan((length + 2) / 3));
+
+            Assert.Equal(single, runs);
+        }
+    }
+
+    [Fact]
+    public void Straightness_OfLongLegs_IsThatOfAFitInExtendedPrecision()
+    {
+        // Least squares by their definition, about the means, in 128 bits: nothing cancels that a double would lose.
+        ushort[] codes = [.. Enumerable.Range(0, 60_000).Select(i => (ushort)((i / 2) + (i % 7 * 100)))];
+        decimal n = codes.Length, meanTime = (n - 1) / 2, meanCode = codes.Sum(c => (decimal)c) / n, tt = 0, cc = 0, tc = 0;
+        for (int i = 0; i < codes.Length; i++)
+        {
+            decimal t = i - meanTime, c = codes[i] - meanCode;
+            tt += t * t;
+            cc += c * c;
+            tc += t * c;
+        }
+
+        Assert.Equal((double)(tc / tt * tc / cc), LegSums.From(codes).Straightness(8), 12);
+    }
+
+    [Fact]
+    public void Of_RangeOfAnyLength_IsLeastAndMost()
+    {
+        foreach (int length in Lengths.Where(l => l > 0))
+        {
+            ushort[] codes = Codes(length, highest: 65_535);
+            Assert.Equal(new CodeRange(codes.Min(), codes.Max()), CodeRange.Of(codes));
+        }
+    }
+
+    [Fact]
+    public void Pick_AnyChannelOfAnyNumber_IsThatChannel()
+    {
+        foreach (int channels in (int[])[2, 3, 8])
+        foreach (int length in Lengths)
+        {
+            ushort[] scans = Codes(length * channels, highest: 65_535), words = new ushort[length];
+            for (int channel = 0; channel < channels; channel++)
+            {
+                ChannelWords.Pick(scans, channels, channel, words);
+                Assert.Equal(Enumerable.Range(0, length).Select(i => scans[(i * channels) + channel]), words);
+            }
+        }
+    }
+
+    [Theory]
+    [InlineData(2, 0, 1)]
+    [InlineData(2, 1, 0)]
+    [InlineData(2, 1, 1)]
+    [InlineData(3, 2, 0)]
+    public void Of_PairSumsOfAnyLength_AreThoseOfAPlainLoop(int channels, int first, int second)
+    {
+        foreach (int length in Lengths)
+        {
+            ushort[] scans = Codes(length * channels, highest: 65_535);
+            Assert.Equal(PairSums.Plain(scans, channels, first, second), PairSums.Of(scans, channels, first, second));
+        }
+    }
+
+    [Fact]
+    public void Add_ValuesInPieces_AreCountedOnce()
+    {
+        ushort[] values = Codes(9_001, highest: 70);
+        ValueCounts counts = new();
+        counts.Add(values.AsSpan(0, 4_001));
+        Assert.Equal(4_001, counts.Counts.ToArray().Sum());
+
+        counts.Add(values.AsSpan(4_001));
+
+        Assert.All(Enumerable.Range(0, 71), value => Assert.Equal(values.Count(v => v == value), counts.Counts[value]));
+        Assert.Equal(values.Length, counts.Total);
+    }
+
     [Fact]
     public void Add_SurveyCutAnywhere_ReportsAsWholeOne()
     {
@@ -81,6 +201,11 @@ public sealed class SurveyRunTests
         for (int at = 0; at < words.Length; at += 2) single.Add(words.AsSpan(at, 2), channelCount: 2);
 
         Assert.Equivalent(single.Report(), whole.Report(), strict: true);
+    }
+
+    private static void AddTo(RailWatch rail, ReadOnlySpan<ushort> codes, long firstScan)
+    {
+        if (!codes.IsEmpty) rail.Add(codes, CodeRange.Of(codes), firstScan);
     }
 
     private static RailReport PlainRail(ushort[] codes, ushort rail)
@@ -102,6 +227,26 @@ public sealed class SurveyRunTests
         }
 
         return new RailReport(scans, stays, inStays, first);
+    }
+
+    /// <summary>Courses whose turns come seldom, often, at both ends, by noise alone, and after rests.</summary>
+    public static TheoryData<string> Courses => ["ramp", "falling", "noise", "steps", "spikes", "walk", "waves"];
+
+    private static ushort[] CodesOf(string course)
+    {
+        Random random = new(20_261_128);
+        double Noise(double codes) => codes * (random.NextDouble() + random.NextDouble() + random.NextDouble() - 1.5) * 2;
+        double walk = 30_000;
+        return [.. Enumerable.Range(0, 60_000).Select(i => (ushort)Math.Clamp(course switch
+        {
+            "ramp" => (Math.Min(i % 11_000, 9_000) * 0.4) + 200 + Noise(3),
+            "falling" => 3_900 - (Math.Max(0, (i % 5_000) - 700) * 0.9) + Noise(1),
+            "noise" => 3_500 + Noise(20),
+            "steps" => (i / 97 % 2 * 1_000) + (i / 1_000 % 3) + 500,
+            "spikes" => 2_000 + (i % 501 < 2 ? 1_500 : 0) - (i % 1_203 < 3 ? 1_900 : 0) + Noise(2),
+            "walk" => walk += Noise(40),
+            _ => 2_048 + (1_800 * Math.Sin(i / 70.0) * Math.Sin(i / 9_000.0)) + Noise(5),
+        }, 0, 65_535))];
     }
 
     private static ushort[] Codes(int length, int highest)

@@ -3,6 +3,9 @@ namespace Acquire.Harness.Inspect.Spectra;
 /// <summary>Correlation of pairs, summed relative to the first pair.</summary>
 internal sealed class Correlation
 {
+    // 2^16 pairs of 16 bits: no sum below comes near 64 bits.
+    private const int MostAtOnce = 1 << 16;
+
     private double _x0, _y0, _x, _y, _xx, _yy, _xy;
     private long _count;
 
@@ -39,24 +42,18 @@ internal sealed class Correlation
     {
         if (scans.IsEmpty) return;
         if (_count == 0) (_x0, _y0) = (scans[first], scans[second]);
-        long x0 = (long)_x0, y0 = (long)_y0, sx = 0, sy = 0, xx = 0, yy = 0, xy = 0;
-
-        // Whole numbers: 2^31 scans of 16 bits fit.
-        for (int i = 0; i < scans.Length; i += channelCount)
+        long x0 = (long)_x0, y0 = (long)_y0;
+        while (!scans.IsEmpty)
         {
-            long x = scans[i + first] - x0, y = scans[i + second] - y0;
-            sx += x;
-            sy += y;
-            xx += x * x;
-            yy += y * y;
-            xy += x * y;
+            int count = Math.Min(scans.Length / channelCount, MostAtOnce);
+            PairSums sums = PairSums.Of(scans[..(count * channelCount)], channelCount, first, second);
+            _count += count;
+            _x += sums.X - (count * x0);
+            _y += sums.Y - (count * y0);
+            _xx += sums.XX - (2 * x0 * sums.X) + (count * x0 * x0);
+            _yy += sums.YY - (2 * y0 * sums.Y) + (count * y0 * y0);
+            _xy += sums.XY - (x0 * sums.Y) - (y0 * sums.X) + (count * x0 * y0);
+            scans = scans[(count * channelCount)..];
         }
-
-        _count += scans.Length / channelCount;
-        _x += sx;
-        _y += sy;
-        _xx += xx;
-        _yy += yy;
-        _xy += xy;
     }
 }

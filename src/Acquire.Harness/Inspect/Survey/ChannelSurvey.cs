@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using Acquire.Capture;
 
 namespace Acquire.Harness.Inspect.Survey;
@@ -20,7 +21,7 @@ internal sealed class ChannelSurvey
     private readonly NoiseEstimate _slowNoise = new();
     private readonly LegSurvey _legs = new();
     private readonly RailWatch _low = new(0);
-    private readonly RailWatch[] _high;
+    private readonly List<RailWatch> _high;
     private long _scan, _invalid;
     private int _sum, _summed;
     private long _firstInvalid = -1;
@@ -49,7 +50,7 @@ internal sealed class ChannelSurvey
         while (!scans.IsEmpty)
         {
             Span<ushort> codes = _codes.AsSpan(0, Math.Min(scans.Length / channelCount, ScansAtOnce));
-            for (int i = 0, at = _channel; i < codes.Length; i++, at += channelCount) codes[i] = scans[at];
+            ChannelWords.Pick(scans[..(codes.Length * channelCount)], channelCount, _channel, codes);
             Add(codes);
             scans = scans[(codes.Length * channelCount)..];
         }
@@ -87,7 +88,7 @@ internal sealed class ChannelSurvey
             DistinctCodes = _histogram.Distinct,
             SteadyLowBits = _histogram.SteadyLowBits(),
             LowRail = _low.Report(),
-            HighRail = (Array.Find(_high, rail => rail.Rail == _histogram.Highest) ?? _high[^1]).Report(),
+            HighRail = (_high.Find(rail => rail.Rail == _histogram.Highest) ?? _high[^1]).Report(),
             RisingLegs = rising,
             FallingLegs = falling,
             QuarterRisingLegs = lowRising,
@@ -100,24 +101,35 @@ internal sealed class ChannelSurvey
 
     private void Add(ReadOnlySpan<ushort> codes)
     {
+        // Most runs are all valid, which their range shows.
+        CodeRange range = CodeRange.Of(codes);
+        if (range.Highest <= _fullCode)
+        {
+            AddValid(codes, range);
+            return;
+        }
+
         while (true)
         {
             int invalid = codes.IndexOfAnyExceptInRange((ushort)0, (ushort)_fullCode);
-            AddValid(invalid < 0 ? codes : codes[..invalid]);
+            ReadOnlySpan<ushort> valid = invalid < 0 ? codes : codes[..invalid];
+            if (!valid.IsEmpty) AddValid(valid, CodeRange.Of(valid));
             if (invalid < 0) return;
             AddInvalid(codes[invalid]);
             codes = codes[(invalid + 1)..];
         }
     }
 
-    private void AddValid(ReadOnlySpan<ushort> codes)
+    private void AddValid(ReadOnlySpan<ushort> codes, CodeRange range)
     {
+        // Below a code that came, the highest one's rail is not: only the full code's is asked for all the same.
+        _high.RemoveAll(rail => rail.Rail < Math.Min(range.Highest, _fullCode));
         _histogram.Add(codes);
         _noise.Add(codes);
         AddSums(codes);
         _legs.Add(codes);
-        _low.Add(codes, _scan);
-        foreach (RailWatch rail in _high) rail.Add(codes, _scan);
+        _low.Add(codes, range, _scan);
+        foreach (RailWatch rail in _high) rail.Add(codes, range, _scan);
         _scan += codes.Length;
     }
 
@@ -134,13 +146,26 @@ internal sealed class ChannelSurvey
         while (!codes.IsEmpty)
         {
             int take = Math.Min(ScansPerSum - _summed, codes.Length);
-            foreach (ushort code in codes[..take]) _sum += code;
+            _sum += take == ScansPerSum ? SumOf(codes[..ScansPerSum]) : PlainSumOf(codes[..take]);
             codes = codes[take..];
             _summed += take;
             if (_summed < ScansPerSum) return;
             _slowNoise.Add(_sum);
             (_sum, _summed) = (0, 0);
         }
+    }
+
+    private static int SumOf(ReadOnlySpan<ushort> sixteen)
+    {
+        (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.Create(sixteen));
+        return (int)Vector256.Sum(low + high);
+    }
+
+    private static int PlainSumOf(ReadOnlySpan<ushort> codes)
+    {
+        int sum = 0;
+        foreach (ushort code in codes) sum += code;
+        return sum;
     }
 
     private void BreakNoise()

@@ -3,27 +3,22 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <summary>How often each code of one channel occurred; constant memory, whatever the recording's length.</summary>
 internal sealed class CodeHistogram
 {
-    private readonly long[] _counts = new long[65_536];
+    private readonly ValueCounts _codes = new();
 
     /// <summary>Codes counted.</summary>
-    public long Total { get; private set; }
+    public long Total => _codes.Total;
 
     /// <summary>Scans per code, 65,536 entries.</summary>
-    public ReadOnlySpan<long> Counts => _counts;
+    public ReadOnlySpan<long> Counts => _codes.Counts;
 
     /// <summary>Counts codes.</summary>
-    public void Add(ReadOnlySpan<ushort> codes)
-    {
-        long[] counts = _counts;
-        foreach (ushort code in codes) counts[code]++;
-        Total += codes.Length;
-    }
+    public void Add(ReadOnlySpan<ushort> codes) => _codes.Add(codes);
 
     /// <summary>Lowest code that occurred, or -1 where there is none.</summary>
-    public int Lowest => Array.FindIndex(_counts, n => n > 0);
+    public int Lowest => Counts.IndexOfAnyExcept(0L);
 
     /// <summary>Highest code that occurred, or -1 where there is none.</summary>
-    public int Highest => Array.FindLastIndex(_counts, n => n > 0);
+    public int Highest => Counts.LastIndexOfAnyExcept(0L);
 
     /// <summary>Mean code; NaN where there is none.</summary>
     public double Mean
@@ -31,13 +26,14 @@ internal sealed class CodeHistogram
         get
         {
             Int128 sum = 0;
-            for (int code = 0; code < _counts.Length; code++) sum += (Int128)_counts[code] * code;
+            ReadOnlySpan<long> counts = Counts;
+            for (int code = 0; code < counts.Length; code++) sum += (Int128)counts[code] * code;
             return Total == 0 ? double.NaN : (double)sum / Total;
         }
     }
 
     /// <summary>Distinct codes that occurred.</summary>
-    public int Distinct => _counts.Count(n => n > 0);
+    public int Distinct => Counts.Length - Counts.Count(0L);
 
     /// <summary>Code below which a share of all scans lies.</summary>
     /// <param name="share">0 to 1.</param>
@@ -47,9 +43,10 @@ internal sealed class CodeHistogram
         if (Total == 0) return -1;
         long wanted = Math.Max(1, (long)Math.Ceiling(share * Total));
         long seen = 0;
-        for (int code = 0; code < _counts.Length; code++)
+        ReadOnlySpan<long> counts = Counts;
+        for (int code = 0; code < counts.Length; code++)
         {
-            seen += _counts[code];
+            seen += counts[code];
             if (seen >= wanted) return code;
         }
 
@@ -63,8 +60,9 @@ internal sealed class CodeHistogram
         int first = Lowest;
         if (first < 0) return 16;
         int differing = 0;
-        for (int code = first; code < _counts.Length; code++)
-            if (_counts[code] > 0) differing |= code ^ first;
+        ReadOnlySpan<long> counts = Counts;
+        for (int code = first; code < counts.Length; code++)
+            if (counts[code] > 0) differing |= code ^ first;
         return differing == 0 ? 16 : int.TrailingZeroCount(differing);
     }
 
@@ -74,7 +72,8 @@ internal sealed class CodeHistogram
     public long CountIn(int first, int end)
     {
         long count = 0;
-        for (int code = Math.Max(0, first); code < Math.Min(end, _counts.Length); code++) count += _counts[code];
+        ReadOnlySpan<long> counts = Counts;
+        for (int code = Math.Max(0, first); code < Math.Min(end, counts.Length); code++) count += counts[code];
         return count;
     }
 }

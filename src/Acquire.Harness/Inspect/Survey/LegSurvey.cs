@@ -1,3 +1,5 @@
+using System.Runtime.Intrinsics;
+
 namespace Acquire.Harness.Inspect.Survey;
 
 /// <summary>Legs of one channel by height and direction, so that the tall ones can be told from wiggles once the range is known.</summary>
@@ -5,35 +7,47 @@ internal sealed class LegSurvey
 {
     // Quarter octaves of height: 65,536 codes are 16 octaves.
     private const int StepsPerOctave = 4;
+    private const int MostAtOnce = 4_096;
 
-    private readonly LegFinder _finder = new();
+    private static readonly byte[] StepOfHeight =
+        [.. Enumerable.Range(0, 65_536).Select(codes => (byte)Math.Ceiling(StepsPerOctave * Math.Log2(Math.Max(1, codes))))];
+
+    private readonly LegFinder _finder;
+    private readonly ushort[] _codes = new ushort[MostAtOnce + 2];
+    private readonly ushort[] _middles = new ushort[MostAtOnce];
     private ushort _before, _last;
     private int _known;
     private readonly LegStatistics[] _rising = Make();
     private readonly LegStatistics[] _falling = Make();
 
-    /// <summary>Takes the next code.</summary>
+    /// <summary>Begins with no leg.</summary>
+    public LegSurvey() => _finder = new LegFinder(leg => (leg.Rising ? _rising : _falling)[StepOfHeight[leg.ExcursionCodes]].Add(leg));
+
+    /// <summary>Takes the next code: the specification of taking many.</summary>
     /// <remarks>The middle one of three in a row goes on, so that a spike of a single scan is no turning point.</remarks>
     public void Add(ushort code)
     {
         ushort middle = Math.Max(Math.Min(_before, _last), Math.Min(Math.Max(_before, _last), code));
         _before = _last;
         _last = code;
-        if (_known < 2)
-        {
-            _known++;
-            return;
-        }
-
-        if (!_finder.Add(middle, out Leg leg)) return;
-        int step = (int)Math.Ceiling(StepsPerOctave * Math.Log2(Math.Max(1, leg.ExcursionCodes)));
-        (leg.Rising ? _rising : _falling)[step].Add(leg);
+        if (_known < 2) _known++;
+        else _finder.Add(middle);
     }
 
     /// <summary>Takes the next codes.</summary>
     public void Add(ReadOnlySpan<ushort> codes)
     {
-        foreach (ushort code in codes) Add(code);
+        for (; _known < 2 && !codes.IsEmpty; codes = codes[1..]) Add(codes[0]);
+        while (!codes.IsEmpty)
+        {
+            int count = Math.Min(codes.Length, MostAtOnce);
+            (_codes[0], _codes[1]) = (_before, _last);
+            codes[..count].CopyTo(_codes.AsSpan(2));
+            Middles(_codes.AsSpan(0, count + 2), _middles);
+            _finder.Add(_middles.AsSpan(0, count));
+            (_before, _last) = (_codes[count], _codes[count + 1]);
+            codes = codes[count..];
+        }
     }
 
     /// <summary>The next code does not follow on the last one.</summary>
@@ -56,6 +70,20 @@ internal sealed class LegSurvey
         }
 
         return (rising, falling);
+    }
+
+    // Two fewer than there are codes.
+    private static void Middles(ReadOnlySpan<ushort> codes, Span<ushort> middles)
+    {
+        int step = Vector256<ushort>.Count, i = 0, count = codes.Length - 2;
+        for (; i <= count - step; i += step)
+        {
+            Vector256<ushort> a = Vector256.Create(codes[i..]), b = Vector256.Create(codes[(i + 1)..]), c = Vector256.Create(codes[(i + 2)..]);
+            Vector256.Max(Vector256.Min(a, b), Vector256.Min(Vector256.Max(a, b), c)).CopyTo(middles[i..]);
+        }
+
+        for (; i < count; i++)
+            middles[i] = Math.Max(Math.Min(codes[i], codes[i + 1]), Math.Min(Math.Max(codes[i], codes[i + 1]), codes[i + 2]));
     }
 
     private static LegStatistics[] Make() =>

@@ -16,9 +16,8 @@ internal sealed class NoiseEstimate
     private const int MostAtOnce = 1_024;
     private const double MedianOfNormal = 0.674_489_75;
 
-    private readonly long[] _magnitudes = new long[Magnitudes];
+    private readonly ValueCounts _magnitudes = new();
     private readonly ushort[] _thirds = new ushort[MostAtOnce];
-    private long _total;
     private int _a, _b, _c;
     private int _known;
 
@@ -28,8 +27,7 @@ internal sealed class NoiseEstimate
         if (_known == 3)
         {
             int third = Math.Abs(code - (3 * _c) + (3 * _b) - _a);
-            _magnitudes[Math.Min(third, _magnitudes.Length - 1)]++;
-            _total++;
+            _magnitudes.Add([(ushort)Math.Min(third, Magnitudes - 1)]);
         }
         else
         {
@@ -50,8 +48,7 @@ internal sealed class NoiseEstimate
         {
             Span<ushort> thirds = _thirds.AsSpan(0, Math.Min(MostAtOnce, codes.Length - at));
             MagnitudesOf(codes.Slice(at - 3, thirds.Length + 3), thirds);
-            foreach (ushort third in thirds) _magnitudes[third]++;
-            _total += thirds.Length;
+            _magnitudes.Add(thirds);
         }
 
         if (codes.Length > alone) (_a, _b, _c) = (codes[^3], codes[^2], codes[^1]);
@@ -65,20 +62,21 @@ internal sealed class NoiseEstimate
     {
         get
         {
-            if (_total == 0) return double.NaN;
-            double half = _total / 2.0;
+            if (_magnitudes.Total == 0) return double.NaN;
+            double half = _magnitudes.Total / 2.0;
             long below = 0;
-            for (int m = 0; m < _magnitudes.Length; m++)
+            ReadOnlySpan<long> counts = _magnitudes.Counts;
+            for (int m = 0; m < counts.Length; m++)
             {
-                if (below + _magnitudes[m] >= half)
+                if (below + counts[m] >= half)
                 {
                     // Whole codes: magnitude m stands for m - 1/2 .. m + 1/2 (0 .. 1/2 for 0), filled evenly.
-                    double share = (half - below) / _magnitudes[m];
+                    double share = (half - below) / counts[m];
                     double median = m == 0 ? share / 2 : m - 0.5 + share;
                     return median / (MedianOfNormal * Math.Sqrt(20));
                 }
 
-                below += _magnitudes[m];
+                below += counts[m];
             }
 
             return double.NaN;

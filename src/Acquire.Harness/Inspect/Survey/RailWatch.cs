@@ -15,9 +15,16 @@ internal sealed class RailWatch(int rail)
 
     /// <summary>Takes the next codes.</summary>
     /// <param name="codes">Codes that follow on the last ones.</param>
+    /// <param name="range">Their range.</param>
     /// <param name="firstScan">Index of the first one's scan.</param>
-    public void Add(ReadOnlySpan<ushort> codes, long firstScan)
+    public void Add(ReadOnlySpan<ushort> codes, CodeRange range, long firstScan)
     {
+        if (range.Lowest > rail || range.Highest < rail)
+        {
+            _run = 0;
+            return;
+        }
+
         int at = 0;
         while (at < codes.Length)
         {

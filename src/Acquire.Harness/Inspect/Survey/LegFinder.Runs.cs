@@ -1,0 +1,169 @@
+using System.Runtime.CompilerServices;
+
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <content>Runs of codes: only places are noted code by code, and what lies between them is summed when it is needed.</content>
+internal sealed partial class LegFinder
+{
+    // Codes looked at as one where nothing happens in them.
+    private const int Calm = 64;
+
+    /// <summary>Takes the next codes.</summary>
+    public void Add(ReadOnlySpan<ushort> codes)
+    {
+        while (!codes.IsEmpty)
+        {
+            // A code that widens the range changes what counts as a turn, and before the first turn there is nothing to sum.
+            int inRange = _direction == 0 ? 0 : codes.IndexOfAnyExceptInRange((ushort)_lowest, (ushort)_highest);
+            if (inRange == 0)
+            {
+                Add(codes[0]);
+                codes = codes[1..];
+                continue;
+            }
+
+            if (inRange < 0) inRange = codes.Length;
+            AddInRange(codes[..inRange]);
+            codes = codes[inRange..];
+        }
+    }
+
+    private void AddInRange(ReadOnlySpan<ushort> codes)
+    {
+        Course course = new(this, codes);
+        for (int at = 0; at < codes.Length;)
+        {
+            int end = Math.Min(at + Calm, codes.Length);
+            if (end - at == Calm && course.TryPass(at, end)) at = end;
+            else at = course.Walk(at, end);
+        }
+
+        course.Keep();
+    }
+
+    /// <summary>Where in a run of codes something was that counts, in codes that rise with the leg.</summary>
+    private ref struct Course
+    {
+        private readonly LegFinder _finder;
+        private readonly ReadOnlySpan<ushort> _codes;
+        private readonly int _hysteresis, _near, _step;
+        private int _sign, _start, _extreme, _extremeOfSums;
+
+        // Places: where the sums begin, where they stood at the extreme and where they began then; -1 is before the run.
+        private int _from = -1, _at = -1, _fromAtExtreme = -1;
+
+        public Course(LegFinder finder, ReadOnlySpan<ushort> codes)
+        {
+            _finder = finder;
+            _codes = codes;
+            _hysteresis = finder.Hysteresis;
+            _near = _hysteresis / 2;
+            _step = _hysteresis / 8;
+            _sign = finder._direction >> 31;
+            _start = Up(finder._start, _sign);
+            _extreme = Up(finder._extreme, _sign);
+            _extremeOfSums = Up(finder._extremeOfSums, _sign);
+        }
+
+        /// <summary>Takes codes as one where none is a turn and none a new end of the sums, all of them near the start or none.</summary>
+        public bool TryPass(int at, int end)
+        {
+            (int lowest, int highest) = CodeRange.Of(_codes[at..end]);
+            if (_sign < 0) (lowest, highest) = (-highest, -lowest);
+            int extreme = Math.Max(_extreme, highest);
+            if (highest - _extremeOfSums > _step || extreme - lowest >= _hysteresis) return false;
+            if (highest - _start < _near && _start - lowest < _near) _from = end - 1;
+            else if (lowest - _start < _near) return false;
+            _extreme = extreme;
+            return true;
+        }
+
+        /// <summary>Goes on code by code, to the end or one past a turn.</summary>
+        /// <returns>Place of the next code.</returns>
+        public int Walk(int at, int end)
+        {
+            ReadOnlySpan<ushort> codes = _codes;
+            int sign = _sign, extreme = _extreme, ofSums = _extremeOfSums, from = _from, sumsAt = _at, fromAtExtreme = _fromAtExtreme;
+            int start = _start, near = _near, step = _step, hysteresis = _hysteresis;
+            bool turned = false;
+            for (; at < end; at++)
+            {
+                int code = Up(codes[at], sign);
+                turned = extreme - code >= hysteresis;
+                if (turned) break;
+
+                // Noise makes both of these a throw of dice, so they are no branches.
+                int beside = (Math.Abs(code - start) - near) >> 31, beyond = (ofSums + step - code) >> 31;
+                from = Chosen(beside, at, from);
+                extreme = Math.Max(extreme, code);
+                ofSums = Chosen(beyond, code, ofSums);
+                sumsAt = Chosen(beyond, at, sumsAt);
+                fromAtExtreme = Chosen(beyond, from, fromAtExtreme);
+            }
+
+            (_extreme, _extremeOfSums, _from, _at, _fromAtExtreme) = (extreme, ofSums, from, sumsAt, fromAtExtreme);
+            if (turned) Turn(at++);
+            return at;
+        }
+
+        /// <summary>The run has ended within a leg.</summary>
+        public readonly void Keep()
+        {
+            LegSums atExtreme = AtExtreme();
+            if (_at >= 0 && _from == _fromAtExtreme)
+            {
+                _finder._sums = atExtreme;
+                _finder._sums.Add(_codes[(_at + 1)..]);
+            }
+            else if (_from >= 0)
+            {
+                _finder._sums = LegSums.From(_codes[_from..]);
+            }
+            else
+            {
+                _finder._sums.Add(_codes);
+            }
+
+            _finder._atExtreme = atExtreme;
+            _finder._direction = _sign | 1;
+            _finder._start = Up(_start, _sign);
+            _finder._extreme = Up(_extreme, _sign);
+            _finder._extremeOfSums = Up(_extremeOfSums, _sign);
+        }
+
+        private void Turn(int at)
+        {
+            _finder._ended(Leg());
+            _sign = ~_sign;
+            _start = -_extreme;
+            _extreme = _extremeOfSums = Up(_codes[at], _sign);
+            _from = _at = _fromAtExtreme = at;
+        }
+
+        private readonly Leg Leg()
+        {
+            int excursion = _extreme - _start;
+            if (_fromAtExtreme >= 0 && _at - _fromAtExtreme + 1 < FewestMeasured)
+                return new Leg(_sign == 0, excursion, _at - _fromAtExtreme + 1, double.NaN);
+            LegSums sums = AtExtreme();
+            return new Leg(_sign == 0, excursion, sums.Count, sums.Straightness(FewestMeasured));
+        }
+
+        // From where the code left the start for good to where it was furthest.
+        private readonly LegSums AtExtreme()
+        {
+            if (_at < 0) return _finder._atExtreme;
+            if (_fromAtExtreme >= 0) return LegSums.From(_codes[_fromAtExtreme..(_at + 1)]);
+            LegSums sums = _finder._sums;
+            sums.Add(_codes[..(_at + 1)]);
+            return sums;
+        }
+
+        // Its own inverse.
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        private static int Up(int code, int sign) => (code ^ sign) - sign;
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        private static int Chosen(int mask, int one, int other) => other ^ ((one ^ other) & mask);
+    }
+}
