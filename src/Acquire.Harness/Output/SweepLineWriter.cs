@@ -16,6 +16,7 @@ internal sealed class SweepLineWriter : IDisposable
     private readonly double[] _values;
     private readonly ArrayBufferWriter<byte> _line = new(64 * 1024);
     private readonly Utf8JsonWriter _json;
+    private readonly NumberArrayText _numbers;
 
     /// <summary>Allocates what every line needs.</summary>
     /// <param name="stream">Gets the lines; the caller closes it.</param>
@@ -27,6 +28,7 @@ internal sealed class SweepLineWriter : IDisposable
         _readings = readings;
         _values = new double[setup.Columns.ColumnCount];
         _json = new Utf8JsonWriter(_line);
+        _numbers = new NumberArrayText(setup.Columns.ColumnCount);
     }
 
     /// <summary>Writes the lines of one sweep.</summary>
@@ -65,9 +67,9 @@ internal sealed class SweepLineWriter : IDisposable
         _json.WriteNumber("axis"u8, sweep.Info.AxisNumber);
         if (sweep.Info.MarkWord is { } word) _json.WriteNumber("mark"u8, word);
         _json.WriteString("unit"u8, reading.UnitName);
-        _json.WriteStartArray("count"u8);
-        foreach (long count in columns.Counts) _json.WriteNumberValue(count);
-        _json.WriteEndArray();
+        _numbers.Clear();
+        foreach (long count in columns.Counts) _numbers.Add(count);
+        WriteNumbers("count");
         foreach (Detector detector in Detectors) WriteDetector(columns, reading, detector);
         _json.WriteEndObject();
     }
@@ -81,8 +83,14 @@ internal sealed class SweepLineWriter : IDisposable
             return;
         }
 
-        _json.WriteStartArray(name);
-        foreach (double value in _values) JsonNumbers.Write(_json, value);
-        _json.WriteEndArray();
+        _numbers.Clear();
+        foreach (double value in _values) _numbers.Add(value);
+        WriteNumbers(name);
+    }
+
+    private void WriteNumbers(string name)
+    {
+        _json.WritePropertyName(name);
+        _json.WriteRawValue(_numbers.Array(), skipInputValidation: true);
     }
 }

@@ -1,4 +1,4 @@
-using System.Globalization;
+using System.Buffers;
 using System.Text;
 using Acquire.Columns;
 using Acquire.Harness.Runs;
@@ -15,7 +15,8 @@ internal sealed class SweepTableCsv
     private readonly Setup _setup;
     private readonly VerticalReading[] _readings;
     private readonly double[][] _values;
-    private readonly StringBuilder _text = new();
+    private readonly ArrayBufferWriter<byte> _text = new(64 * 1024);
+    private readonly byte[][] _units;
 
     /// <summary>Writes the header.</summary>
     /// <param name="stream">Gets the text; the caller closes it.</param>
@@ -27,7 +28,9 @@ internal sealed class SweepTableCsv
         _setup = setup;
         _readings = readings;
         _values = [.. Detectors.Select(_ => new double[setup.Columns.ColumnCount])];
-        _text.Append(Positions.NameOf(setup.Axis)).Append(",count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n");
+        _units = [.. readings.Select(reading => Encoding.UTF8.GetBytes(Quoted(reading.UnitName)))];
+        Append(Encoding.UTF8.GetBytes(Positions.NameOf(setup.Axis)));
+        Append(",count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"u8);
         Flush();
     }
 
@@ -37,7 +40,7 @@ internal sealed class SweepTableCsv
     {
         long number = sweep.Info.Number;
         for (int vertical = 0; vertical < _readings.Length; vertical++)
-            WriteRecords(_readings[vertical], sweep.Verticals[vertical], sweep.Axis, _ => number);
+            WriteRecords(vertical, sweep.Verticals[vertical], sweep.Axis, _ => number);
     }
 
     /// <summary>Writes the records of the traces as they stand, each column with the number of the sweep that it is of.</summary>
@@ -47,22 +50,27 @@ internal sealed class SweepTableCsv
         for (int vertical = 0; vertical < _readings.Length; vertical++)
         {
             Trace trace = engine.Traces[vertical];
-            WriteRecords(_readings[vertical], trace.Columns, engine.Axis, column => trace.SweepNumbers[column]);
+            WriteRecords(vertical, trace.Columns, engine.Axis, column => trace.SweepNumbers[column]);
         }
     }
 
-    private void WriteRecords(VerticalReading reading, ColumnStatistics columns, ColumnAxis axis, Func<int, long> sweepOf)
+    private void WriteRecords(int vertical, ColumnStatistics columns, ColumnAxis axis, Func<int, long> sweepOf)
     {
+        VerticalReading reading = _readings[vertical];
         for (int d = 0; d < Detectors.Length; d++)
             if (reading.Read(columns, Detectors[d], _values[d]) != ValueAvailability.Available) Array.Fill(_values[d], double.NaN);
         for (int column = 0; column < columns.ColumnCount; column++)
         {
             Append(Positions.Of(_setup.Axis, axis, column));
-            _text.Append(columns.Counts[column]).Append(',');
+            Append(columns.Counts[column]);
+            Append(","u8);
             foreach (double[] values in _values) Append(values[column]);
-            _text.Append(Quoted(reading.UnitName)).Append(',');
-            if (sweepOf(column) >= 0) _text.Append(sweepOf(column));
-            _text.Append(',').Append(reading.Channel).Append("\r\n");
+            Append(_units[vertical]);
+            Append(","u8);
+            if (sweepOf(column) is >= 0 and long sweep) Append(sweep);
+            Append(","u8);
+            Append((long)reading.Channel);
+            Append("\r\n"u8);
         }
 
         Flush();
@@ -74,13 +82,17 @@ internal sealed class SweepTableCsv
 
     private void Append(double value)
     {
-        if (double.IsFinite(value)) _text.Append(value.ToString("R", CultureInfo.InvariantCulture));
-        _text.Append(',');
+        if (double.IsFinite(value)) _text.Advance(NumberText.Write(_text.GetSpan(NumberText.MostBytes), value));
+        Append(","u8);
     }
+
+    private void Append(long value) => _text.Advance(NumberText.Write(_text.GetSpan(NumberText.MostBytes), value));
+
+    private void Append(ReadOnlySpan<byte> text) => _text.Write(text);
 
     private void Flush()
     {
-        _stream.Write(Encoding.UTF8.GetBytes(_text.ToString()));
-        _text.Clear();
+        _stream.Write(_text.WrittenSpan);
+        _text.ResetWrittenCount();
     }
 }

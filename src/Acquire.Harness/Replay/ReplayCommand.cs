@@ -40,16 +40,22 @@ internal static class ReplayCommand
 
         using OutputSet outputs = OutputSet.Open(choices.Outputs, filesRead, choices.Wav is { } wav ? [("--wav", wav)] : []);
         using SweepLineWriter? lines = outputs.StreamOf("--jsonl") is { } stream ? new SweepLineWriter(stream, setup, readings) : null;
+        SweepTableCsv? table = choices.AllSweeps && outputs.StreamOf("--csv") is { } all ? new SweepTableCsv(all, setup, readings) : null;
+        using SweepWriting? writing = lines is null && table is null ? null : new SweepWriting(setup, (in sweep) =>
+        {
+            lines?.Write(sweep);
+            table?.Write(sweep);
+        });
         ReplaySink sink = new()
         {
-            Lines = lines,
-            AllSweepsCsv = choices.AllSweeps && outputs.StreamOf("--csv") is { } all ? new SweepTableCsv(all, setup, readings) : null,
+            Writing = writing,
             Picker = choices.NeedsPicker ? new SweepPicker(setup, choices.SweepNumber, choices.Average) : null,
             History = choices.WantsHistory ? HistoryOf(choices, setup, readings[vertical]) : null,
             Vertical = vertical,
         };
         SweepEngine engine = new(setup, sink);
         run.Feed(engine, cancel, RunProgress.ForTerminal(parsed.InvocationConfiguration.Error), choices.PartialAt, choices.Pace);
+        writing?.Complete();
 
         ReplayResult result = new(choices, run, engine, readings, vertical, outputs);
         Measurement? measurement = null;

@@ -1,4 +1,3 @@
-using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Sweeps;
 using Acquire.Traces;
@@ -12,10 +11,7 @@ internal sealed class ReplaySink : ISweepSink
     private readonly List<SweepInfo> _listed = [];
 
     /// <summary>Gets every sweep as it ends, or null.</summary>
-    public SweepLineWriter? Lines { get; init; }
-
-    /// <summary>Gets every sweep as it ends, or null.</summary>
-    public SweepTableCsv? AllSweepsCsv { get; init; }
+    public SweepWriting? Writing { get; init; }
 
     /// <summary>Keeps the sweeps that are measured or drawn, or null.</summary>
     public SweepPicker? Picker { get; init; }
@@ -40,8 +36,7 @@ internal sealed class ReplaySink : ISweepSink
         Sweeps++;
         if (sweep.Info.Complete) CompleteSweeps++;
         if (_listed.Count < MostListed) _listed.Add(sweep.Info);
-        Lines?.Write(sweep);
-        AllSweepsCsv?.Write(sweep);
+        Writing?.Add(sweep);
         Picker?.Offer(sweep);
         History?.Take(sweep.Info, sweep.Verticals[Vertical]);
     }

@@ -15,6 +15,7 @@ internal sealed class SweepPicker
     private readonly KeptSweep? _last;
     private int _next;
     private int _kept;
+    private bool _lastIsKept;
 
     /// <summary>Allocates room.</summary>
     /// <param name="setup">Setup of the run.</param>
@@ -40,7 +41,7 @@ internal sealed class SweepPicker
     public bool SawAny { get; private set; }
 
     /// <summary>The last sweep, complete or not; null when none was seen or one was asked for by number.</summary>
-    public KeptSweep? Last => SawAny ? _last : null;
+    public KeptSweep? Last => !SawAny || _last is null ? null : _lastIsKept ? _ring[(_next - 1 + _ring.Length) % _ring.Length] : _last;
 
     /// <summary>The kept sweeps, oldest first.</summary>
     public IReadOnlyList<KeptSweep> Picked
@@ -58,8 +59,12 @@ internal sealed class SweepPicker
     public void Offer(in SweepView sweep)
     {
         SawAny = true;
-        _last?.Take(sweep);
-        if (_number is null ? !sweep.Info.Complete : sweep.Info.Number != _number) return;
+        _lastIsKept = _number is null ? sweep.Info.Complete : sweep.Info.Number == _number;
+        if (!_lastIsKept)
+        {
+            _last?.Take(sweep);
+            return;
+        }
 
         // Columns of another axis are other places on the ramp, and another section has other settings: one picture holds neither.
         SweepInfo before = _kept > 0 ? _ring[(_next - 1 + _ring.Length) % _ring.Length]!.Info : sweep.Info;
