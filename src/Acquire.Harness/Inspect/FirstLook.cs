@@ -1,16 +1,12 @@
 using Acquire.Capture;
-using Acquire.Harness.Inspect.Spectra;
 using Acquire.Harness.Inspect.Survey;
 
 namespace Acquire.Harness.Inspect;
 
-/// <summary>First walk: the survey of every channel, and the engine, side by side.</summary>
+/// <summary>First walk: the engine, and beside it the survey of every channel.</summary>
 internal sealed class FirstLook : IScanVisitor
 {
-    private readonly ChannelSurvey[] _channels;
-    private readonly int _ramp;
-    private readonly IReadOnlyList<int> _verticals;
-    private readonly Correlation[] _alike;
+    private readonly ChannelLook[] _channels;
     private readonly List<GapRow> _gaps = [];
     private readonly int _mostListed;
     private long _scans;
@@ -23,14 +19,14 @@ internal sealed class FirstLook : IScanVisitor
         _mostListed = mostListed;
         Sweeps = new SweepTally(mostListed);
         Engine = new SweepEngine(setup, Sweeps);
-        _channels = [.. Enumerable.Range(0, setup.Scan.ChannelCount).Select(c => new ChannelSurvey(c, setup.Scan))];
-        _ramp = setup.Scan.RampChannel;
-        _verticals = setup.Scan.VerticalChannels;
-        _alike = [.. _verticals.Select(_ => new Correlation())];
+        _channels = [.. Enumerable.Range(0, setup.Scan.ChannelCount).Select(c => new ChannelLook(c, setup.Scan))];
     }
 
+    /// <summary>What is to be shown the stream: this, and each channel's survey.</summary>
+    public IReadOnlyList<IScanVisitor> Visitors => [this, .. _channels];
+
     /// <summary>Squared correlation of the ramp's channel with each vertical, scan by scan.</summary>
-    public IReadOnlyList<double> RampLikeVerticals => [.. _alike.Select(a => a.Result.Squared)];
+    public IReadOnlyList<double> RampLikeVerticals => [.. _channels.Select(c => c.RampLike).OfType<double>()];
 
     /// <summary>The engine.</summary>
     public SweepEngine Engine { get; }
@@ -54,8 +50,6 @@ internal sealed class FirstLook : IScanVisitor
     public bool Scans(ReadOnlySpan<ushort> scans)
     {
         Engine.Process(scans);
-        foreach (ChannelSurvey channel in _channels) channel.Add(scans, _channels.Length);
-        for (int v = 0; v < _alike.Length; v++) _alike[v].Add(scans, _channels.Length, _verticals[v], _ramp);
         _scans += scans.Length / _channels.Length;
         return true;
     }
@@ -88,6 +82,5 @@ internal sealed class FirstLook : IScanVisitor
     private void Note(GapRow gap)
     {
         if (_gaps.Count < _mostListed) _gaps.Add(gap);
-        foreach (ChannelSurvey channel in _channels) channel.Break();
     }
 }

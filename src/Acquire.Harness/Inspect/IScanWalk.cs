@@ -8,4 +8,10 @@ internal interface IScanWalk
     /// <param name="cancel">Stops the walk.</param>
     /// <exception cref="OperationCanceledException">Stopped.</exception>
     void Walk(IScanVisitor visitor, CancellationToken cancel);
+
+    /// <summary>Shows the stream to several visitors until it ends or all have seen enough.</summary>
+    /// <param name="visitors">Share nothing that changes: each may be called on a thread of its own, the first one on this thread.</param>
+    /// <param name="cancel">Stops the walk.</param>
+    /// <exception cref="OperationCanceledException">Stopped.</exception>
+    void Walk(IReadOnlyList<IScanVisitor> visitors, CancellationToken cancel) => Walk(new InTurn(visitors), cancel);
 }

@@ -17,14 +17,29 @@ internal static class Inspection
     /// <param name="cancel">Stops the walk.</param>
     public static InspectionFacts Look(IScanWalk walk, RecordingFacts recording, Setup setup, CancellationToken cancel)
     {
-        FirstLook first = new(setup, MostListed);
-        walk.Walk(first, cancel);
-        IReadOnlyList<Survey.ChannelReport> channels = first.Complete();
+        (InspectionFacts facts, double rampNoise) = FirstFacts(walk, recording, setup, cancel);
         // Without a ramp that runs by itself there is no course to look at.
-        CloseLook? close = setup.Sweep.Mode == SweepMode.Swept
-            ? CloseLook.At(walk, setup, first.Sweeps.First, first.Engine.Ramp, channels[setup.Scan.RampChannel].NoiseCodes, cancel)
-            : null;
-        return new InspectionFacts
+        if (setup.Sweep.Mode != SweepMode.Swept) return facts;
+        // The engine's memory is free by now: spectra take its place instead of coming on top of it.
+        GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
+        return facts with { Close = CloseLook.At(walk, setup, facts.Sweeps.First, facts.Ramp, rampNoise, cancel) };
+    }
+
+    /// <summary>Draws the findings from the facts, the gravest first.</summary>
+    public static IReadOnlyList<Finding> Find(InspectionFacts facts) => Finding.Sort(
+        StreamFindings.Of(facts)
+            .Concat(RampFindings.Of(facts))
+            .Concat(CourseFindings.Of(facts))
+            .Concat(SweepFindings.Of(facts))
+            .Concat(VerticalFindings.Of(facts))
+            .Concat(facts.Link is { } link ? LinkFindings.Of(link) : []));
+
+    private static (InspectionFacts Facts, double RampNoiseCodes) FirstFacts(IScanWalk walk, RecordingFacts recording, Setup setup, CancellationToken cancel)
+    {
+        FirstLook first = new(setup, MostListed);
+        walk.Walk(first.Visitors, cancel);
+        IReadOnlyList<Survey.ChannelReport> channels = first.Complete();
+        InspectionFacts facts = new()
         {
             Recording = recording,
             Setup = setup,
@@ -38,16 +53,8 @@ internal static class Inspection
             Gaps = first.Gaps,
             GapCount = first.GapCount,
             BreakCount = first.BreakCount,
-            Close = close,
+            Close = null,
         };
+        return (facts, channels[setup.Scan.RampChannel].NoiseCodes);
     }
-
-    /// <summary>Draws the findings from the facts, the gravest first.</summary>
-    public static IReadOnlyList<Finding> Find(InspectionFacts facts) => Finding.Sort(
-        StreamFindings.Of(facts)
-            .Concat(RampFindings.Of(facts))
-            .Concat(CourseFindings.Of(facts))
-            .Concat(SweepFindings.Of(facts))
-            .Concat(VerticalFindings.Of(facts))
-            .Concat(facts.Link is { } link ? LinkFindings.Of(link) : []));
 }

@@ -86,8 +86,6 @@ internal sealed class RecordingRun : IDisposable
     /// <param name="pace">Times real time; null is as fast as it goes. Needs a scan rate.</param>
     public void Feed(SweepEngine engine, CancellationToken cancel, RunProgress? progress = null, long? untilScan = null, double? pace = null)
     {
-        Reader.Rewind();
-        int channels = Reader.ChannelCount;
         int scansPerRead = ScansPerRead;
         RunPace? clock = null;
         if (pace is { } times)
@@ -96,27 +94,20 @@ internal sealed class RecordingRun : IDisposable
             scansPerRead = clock.ScansPerStep(ScansPerRead);
         }
 
-        ushort[] scans = new ushort[scansPerRead * channels];
-        RecordingAnnotation[] marks = [.. Reader.Annotations.Where(a => a.Mark is not null).OrderBy(a => a.StartScan)];
-        int marked = 0;
+        long end = untilScan ?? long.MaxValue, position = 0;
+        RecordingMarks marks = new(Reader.Annotations);
+        using ReadAhead ahead = new(Reader, scansPerRead, untilScan: end);
         while (true)
         {
-            cancel.ThrowIfCancellationRequested();
-            Span<ushort> room = scans;
-            for (; marked < marks.Length && marks[marked].StartScan <= Reader.Position; marked++)
-                engine.Mark(engine.Accounting.Scans + engine.Accounting.Lost, marks[marked].Mark!.Value);
-            if (marked < marks.Length) room = room[..(int)Math.Min(room.Length, (marks[marked].StartScan - Reader.Position) * channels)];
-            if (untilScan is { } end)
-            {
-                if (Reader.Position >= end) return;
-                room = room[..(int)Math.Min(room.Length, (end - Reader.Position) * channels)];
-            }
-
-            RecordingRead read = Reader.Read(room);
+            marks.Set(engine, position);
+            if (position >= end) return;
+            ScanPiece piece = ahead.Next(taker: 0, cancel);
+            RecordingRead read = piece.Read;
             switch (read.Kind)
             {
                 case RecordingReadKind.Scans:
-                    engine.Process(room[..(read.Scans * channels)]);
+                    marks.Process(engine, piece.Scans, position);
+                    position += read.Scans;
                     break;
                 case RecordingReadKind.Gap:
                     engine.Skip(read.LostScans, read.Cause);
@@ -132,8 +123,8 @@ internal sealed class RecordingRun : IDisposable
                     throw new UnreachableException();
             }
 
-            progress?.Report(Reader.Position, Reader.ScanCount);
-            clock?.Wait(Reader.Position, cancel);
+            progress?.Report(position, Reader.ScanCount);
+            clock?.Wait(position, cancel);
         }
     }
 

@@ -123,7 +123,7 @@ internal sealed class ChannelSurvey
     private void AddValid(ReadOnlySpan<ushort> codes, CodeRange range)
     {
         // Below a code that came, the highest one's rail is not: only the full code's is asked for all the same.
-        _high.RemoveAll(rail => rail.Rail < Math.Min(range.Highest, _fullCode));
+        while (_high[0].Rail < range.Highest && _high.Count > 1) _high.RemoveAt(0);
         _histogram.Add(codes);
         _noise.Add(codes);
         AddSums(codes);
