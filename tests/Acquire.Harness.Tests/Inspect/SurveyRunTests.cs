@@ -151,15 +151,15 @@ public sealed class SurveyRunTests
     public void Pick_AnyChannelOfAnyNumber_IsThatChannel()
     {
         foreach (int channels in (int[])[2, 3, 8])
-        foreach (int length in Lengths)
-        {
-            ushort[] scans = Codes(length * channels, highest: 65_535), words = new ushort[length];
-            for (int channel = 0; channel < channels; channel++)
+            foreach (int length in Lengths)
             {
-                ChannelWords.Pick(scans, channels, channel, words);
-                Assert.Equal(Enumerable.Range(0, length).Select(i => scans[(i * channels) + channel]), words);
+                ushort[] scans = Codes(length * channels, highest: 65_535), words = new ushort[length];
+                for (int channel = 0; channel < channels; channel++)
+                {
+                    ChannelWords.Pick(scans, channels, channel, words);
+                    Assert.Equal(Enumerable.Range(0, length).Select(i => scans[(i * channels) + channel]), words);
+                }
             }
-        }
     }
 
     [Theory]
