@@ -21,7 +21,7 @@ public enum BenchKind
     /// <summary>White noise on the ramp of up to 1 % of its size, rms.</summary>
     Noise,
 
-    /// <summary>Mains hum on the ramp of up to 2 % of its size.</summary>
+    /// <summary>Mains hum on the ramp of up to 2 % of its size, in sweeps of one to fifty of its cycles.</summary>
     Hum,
 
     /// <summary>Single-scan spikes up to the rail, at least 50 scans apart on average, at least 50 scans per sweep.</summary>
@@ -104,4 +104,7 @@ public enum BenchKind
 
     /// <summary>No ramp: an open input that repeats the vertical at 1 to 90 %.</summary>
     Floating,
+
+    /// <summary>Mains hum on the ramp, as large as lets a start be found within two scans or 0.1 % of the sweep; see <see cref="BenchKinds.MostHum"/>.</summary>
+    FaintHum,
 }

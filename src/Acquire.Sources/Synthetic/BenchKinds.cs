@@ -20,7 +20,7 @@ public static class BenchKinds
 
     /// <summary>Whether a kind has sweeps to be found.</summary>
     /// <param name="kind">Kind.</param>
-    public static bool HasRamp(BenchKind kind) => kind < BenchKind.Constant;
+    public static bool HasRamp(BenchKind kind) => kind is < BenchKind.Constant or BenchKind.FaintHum;
 
     /// <summary>Draws one bench.</summary>
     /// <param name="kind">Kind.</param>
@@ -48,7 +48,7 @@ public static class BenchKinds
             {
                 Ramp = usual.Ramp with
                 {
-                    Spikes = new(draws.Log(50, 2_000), draws.Chance(0.5) ? null : draws.Between(0.02, 1) * Size(usual), draws.OneOf(SpikeDirection.Either, SpikeDirection.Up, SpikeDirection.Down)),
+                    Spikes = new(draws.Log(50, 2_000), draws.Chance(0.5) ? null : draws.Between(0.02, 1) * Size(usual), draws.OneOf(SpikeDirection.Either, SpikeDirection.Up, SpikeDirection.Down)) { ApartScans = 3 },
                 },
                 Sweep = usual.Sweep with { SweepScans = draws.Log(50, 3_000) },
             },
@@ -84,9 +84,22 @@ public static class BenchKinds
             {
                 Ramp = usual.Ramp with { Low = 0.15, High = 0.75, CouplingHz = draws.Log(0.005, 0.1) * usual.ScanRateHz / (2 * Math.PI * sweep) },
             },
+            BenchKind.FaintHum => FaintlyHummed(usual, draws),
             _ => WithoutRampOf(kind, usual, draws),
         };
     }
+
+    /// <summary>Largest amplitude of hum with which the start of a sweep can be found within the most of 2 scans and 0.1 % of the sweep.</summary>
+    /// <param name="sweepScans">Scans of a sweep.</param>
+    /// <param name="cycles">Cycles of the hum in a sweep, with at least four scans each.</param>
+    /// <returns>Share of the ramp's way.</returns>
+    /// <remarks>
+    /// The start is where a line through the first 2 % of the way meets the level before it. Hum of amplitude A and period P moves the end of
+    /// a line through w scans by 3 A P / (pi w) at most, and a level by A P / (pi w): 4 A P / (pi w) in all, with w a fiftieth of the sweep; but slow
+    /// hum moves the line's end by 2 A and the level by A at most. What that may be is what the ramp moves in the time allowed.
+    /// </remarks>
+    public static double MostHum(double sweepScans, double cycles) =>
+        Math.Max(2 / sweepScans, 0.001) * Math.Max(1.0 / 3, Math.PI * 0.02 / 4 * cycles);
 
     private static SyntheticOptions Usual(Draws draws, ulong seed)
     {
@@ -129,6 +142,19 @@ public static class BenchKinds
         {
             ScanRateHz = rate,
             Ramp = options.Ramp with { Hum = new(draws.Log(0.0005, 0.02) * Size(options), draws.OneOf(50.0, 60.0), draws.Between(0, 1)) },
+        };
+    }
+
+    private static SyntheticOptions FaintlyHummed(SyntheticOptions options, Draws draws)
+    {
+        // Sweep times of 20 ms to 5 s, at least four scans a cycle.
+        double sweep = draws.Log(200, 20_000), larger = sweep / options.Sweep.SweepScans, frequency = draws.OneOf(50.0, 60.0);
+        double seconds = draws.Log(0.02, Math.Min(5, sweep / (4 * frequency)));
+        double most = Math.Min(0.02, MostHum(sweep, seconds * frequency));
+        return Timed(options, sweep, larger * options.Sweep.RetraceScans, larger * options.Sweep.RestScans) with
+        {
+            ScanRateHz = sweep / seconds,
+            Ramp = options.Ramp with { Hum = new(draws.Log(Math.Min(0.0002, most / 2), most) * Size(options), frequency, draws.Between(0, 1)) },
         };
     }
 

@@ -73,7 +73,7 @@ internal sealed class RampSignal
         double level = lineCodes;
         if (_model.NoiseCodes > 0) level += _model.NoiseCodes * _noise.Normal(scan);
         if (_model is { HumIsReal: false, Hum: { } hum }) level += HumCodes(hum, scan);
-        if (_spikeChance > 0 && _spikePlace.Uniform(scan) < _spikeChance) level = Spiked(level, scan);
+        if (_spikeChance > 0 && HasSpike(scan)) level = Spiked(level, scan);
         return level;
     }
 
@@ -105,6 +105,14 @@ internal sealed class RampSignal
 
     private double HumCodes(Hum hum, double time) =>
         hum.AmplitudeCodes * PortableMath.SinTurns((time * _scanSeconds * hum.FrequencyHz) + hum.PhaseTurns);
+
+    private bool HasSpike(long scan)
+    {
+        if (_spikePlace.Uniform(scan) >= _spikeChance) return false;
+        for (int back = 1; back < _model.Spikes!.ApartScans; back++)
+            if (_spikePlace.Uniform(scan - back) < _spikeChance) return false;
+        return true;
+    }
 
     private double Spiked(double level, long scan)
     {

@@ -47,7 +47,8 @@ internal static class SpecRamp
             Spikes = ramp.Part("spikes", start.Spikes, s => new SpikeModel(
                 s.Needed("every").Scans(options.ScanRateHz, null),
                 s.NumberOrNone("amplitude", null, "codes"),
-                s["direction"]?.Word<SpikeDirection>() ?? SpikeDirection.Either)),
+                s["direction"]?.Word<SpikeDirection>() ?? SpikeDirection.Either)
+            { ApartScans = s.Count("apart", 1) }),
             Bow = SpecCycle.Share(ramp, "bow", start.Bow),
             Kink = ramp.Part("kink", start.Kink, k => new Kink(SpecCycle.ShareOf(k.Needed("at")), SpecCycle.ShareOf(k.Needed("fraction")))),
             Pause = ramp.Part("pause", start.Pause, p => new PauseModel(

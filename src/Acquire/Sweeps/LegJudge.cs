@@ -62,7 +62,7 @@ internal sealed class LegJudge
         int edge = (int)Math.Clamp((to - from) / 200, 1, 64);
         double startCode = LevelAt(from, from + edge, _history[from], sigma), endCode = LevelAt(to - edge, to, _history[to - 1], sigma);
         double amplitude = sign * (endCode - startCode);
-        if (amplitude <= 0) return new LegShape(0, startCode, endCode, 0, 0, false);
+        if (amplitude <= 0) return new LegShape(0, startCode, endCode, 0, 0, false, 0);
 
         double low = 0.05 * amplitude, high = 0.95 * amplitude;
         double first = from, last = to - 1;
@@ -89,8 +89,8 @@ internal sealed class LegJudge
 
         double moving = Math.Max((last - first) / 0.9, 0.5);
         double share = moving / (to - from);
-        bool straight = IsStraight(points, block, first, last, amplitude, sigma);
-        return new LegShape(amplitude, startCode, endCode, moving, share, straight);
+        bool straight = IsStraight(points, block, first, last, amplitude, sigma, out double off);
+        return new LegShape(amplitude, startCode, endCode, moving, share, straight, off);
     }
 
     /// <summary>Mean of a stretch at a turning point, or the turning scan itself where the ramp moves too fast for a mean.</summary>
@@ -120,8 +120,9 @@ internal sealed class LegJudge
         return _t[i] + ((_t[j] - _t[i]) * Math.Clamp((level - _y[i]) / rise, 0, 1));
     }
 
-    private bool IsStraight(int points, long block, double first, double last, double amplitude, double sigma)
+    private bool IsStraight(int points, long block, double first, double last, double amplitude, double sigma, out double off)
     {
+        off = 0;
         int n = 0;
         for (int j = 0; j < points; j++)
         {
@@ -133,10 +134,10 @@ internal sealed class LegJudge
 
         if (n < 4) return true;
         n = WithoutPause(n, amplitude, sigma / Math.Sqrt(block));
-        (double off, double bow, double kinship) = Quadratic(n);
+        (off, double bow, double kinship) = Quadratic(n);
         double noise = sigma / Math.Sqrt(block);
         // What is left of hum or of a walk goes on from point to point, what is left of noise does not: only noise has its size known.
-        double most = kinship > 0.6 ? MostOff * amplitude : Math.Sqrt((0.012 * 0.012 * amplitude * amplitude) + (1.5 * 1.5 * noise * noise));
+        double most = kinship > 0.6 ? MostOff * amplitude : Math.Sqrt((MostOff * MostOff * amplitude * amplitude) + (1.5 * 1.5 * noise * noise));
         return off < Math.Max(most, 1) && Math.Abs(bow) < MostBow * amplitude;
     }
 

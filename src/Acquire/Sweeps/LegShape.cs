@@ -7,5 +7,6 @@ namespace Acquire.Sweeps;
 /// <param name="MovingScans">Scans in which it moves, rests at its ends left out.</param>
 /// <param name="MovingShare">Share of the leg in which it moves.</param>
 /// <param name="Straight">Straight but for a bow of a tenth and one pause.</param>
+/// <param name="OffCodes">Deviation from the best parabola: noise of means, and hum.</param>
 internal readonly record struct LegShape(
-    double Amplitude, double StartCode, double EndCode, double MovingScans, double MovingShare, bool Straight);
+    double Amplitude, double StartCode, double EndCode, double MovingScans, double MovingShare, bool Straight, double OffCodes);

@@ -78,7 +78,7 @@ internal sealed partial class RampLearner
     private void Lock(RampDirection direction, RampLeg leg, LegShape shape)
     {
         double low = Math.Min(shape.StartCode, shape.EndCode), high = Math.Max(shape.StartCode, shape.EndCode);
-        Found = new RampLock(direction, low, high, LocalDeviation(leg));
+        Found = new RampLock(direction, low, high, LocalDeviation(leg), shape.OffCodes);
     }
 
     /// <summary>Deviation of the leg's scans around lines through a thirtieth of it: noise and hum, but not a bow, nor a kink or two.</summary>

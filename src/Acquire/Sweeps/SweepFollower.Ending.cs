@@ -3,6 +3,9 @@ namespace Acquire.Sweeps;
 // Where exactly a sweep has ended, and what it was worth.
 internal sealed partial class SweepFollower
 {
+    // Of the way, before the end: as far as the course looks back.
+    private const double CourseShare = 0.034;
+
     private void EndByDrop(long scan)
     {
         if (_halted > 0)
@@ -14,27 +17,55 @@ internal sealed partial class SweepFollower
         // Back to the last scan on the course.
         double off = Math.Max(4 * _sigma, 0.3 * Hysteresis);
         long last = scan - 1;
-        while (last > _start && Y(last) < Level(_courseAtPeak.After(last - _peakAt)) - off) last--;
-        long end = last + 1;
-        if (scan - end >= 12)
-        {
-            long from = Math.Max(Math.Max(_start, _history.Oldest), end - (2 * (scan - end)));
-            long corner = _corner.Find(_history, from, scan + 1, _sigma);
-            if (corner > from) end = Sharpen(corner, from, scan + 1);
-        }
-
-        else if (scan > end)
-        {
-            // The first scans of the flyback may still be near the course: back to where its line meets the course.
-            double fall = (Y(scan) - Y(end)) / (scan - end), rise = Math.Abs(_courseAtPeak.Slope);
-            double under = Level(_courseAtPeak.After(end - _peakAt)) - Y(end);
-            bool steady = fall < -rise && under > 0 && under < off + (1.5 * -fall);
-            double back = under / Math.Max(rise - fall, 1e-9);
-            if (steady && back is > 1.3 and < 8) end = Math.Max(_start + 1, (long)Math.Ceiling(end - back));
-        }
-
-        EndAt(end);
+        while (last > _start && UnderCourse(last) > off) last--;
+        EndAt(BeforeStand(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1));
     }
+
+    /// <summary>Where the ramp has stopped, if it stood a little before it flew back; otherwise the end given.</summary>
+    private long BeforeStand(long end)
+    {
+        if (Hums) return end;
+        double slope = Math.Abs(_courseAtPeak.Slope);
+        long from = Math.Max(Math.Max(_start, _history.Oldest), end - (long)(3 * Patience(slope)));
+        long corner = _corner.Find(_history, from, end, _sigma);
+        if (corner <= from || end - corner < 4) return end;
+        return Stands(corner, end, slope) ? MeetAfter(corner, from, end) : end;
+    }
+
+    /// <summary>First scan of what comes after a corner: a level, which the ramp may have jumped to, or a line.</summary>
+    private long MeetAfter(long corner, long from, long to)
+    {
+        if (corner - from < 3 || to - corner < 2) return corner;
+        bool stands = Stands(corner, to, Math.Abs(_courseAtPeak.Slope));
+        Hinge hinge = new(_history, from, to, level: false, 0, stands ? Hinge.Certain : 0);
+        return Math.Clamp(FirstOf(hinge, corner, 2), from, to - 1);
+    }
+
+    private bool Stands(long from, long to, double slope)
+    {
+        LineFit fit = _history.Fit(from, to);
+        double doubt = 3 * _sigma * Math.Sqrt(12.0 / fit.Scans) / fit.Scans;
+        return Math.Abs(fit.Slope) < Math.Max(0.1 * slope, Math.Min(doubt, 0.3 * slope));
+    }
+
+    /// <summary>First scan of a flyback: the first scans of a slow one may still be near the course.</summary>
+    /// <param name="off">First scan clearly below the course.</param>
+    /// <param name="scan">Last scan known.</param>
+    /// <param name="reach">What is clearly below, in codes.</param>
+    private long MeetFlyback(long off, long scan, double reach)
+    {
+        double rise = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9), under = UnderCourse(off);
+        double parting = Math.Max((UnderCourse(scan) - reach + _sigma) / (scan + 1 - off), rise), back = under / parting;
+        // What falls by more than that in a scan is off the course at once.
+        if (under > reach + (3 * _sigma) + (1.5 * parting) || back <= 1.3) return off;
+        long before = Math.Max(8, Math.Max((long)(CourseShare * Span / rise), 2 * (scan - off)));
+        long from = Math.Max(Math.Max(_start, _history.Oldest), off - (long)back - before);
+        if (off - from < 4) return off;
+        double meet = new Hinge(_history, from, scan + 1, level: false, 0, 0).Meet(off - (long)back, Math.Max(2, (long)back));
+        return Math.Clamp((long)Math.Ceiling(meet), _start + 1, scan);
+    }
+
+    private double UnderCourse(long scan) => Level(_courseAtPeak.After(scan - _peakAt)) - Y(scan);
 
     private void EndAt(long end)
     {

@@ -62,7 +62,8 @@ internal sealed partial class SweepFollower
         double step = (Y(scan) - Y(below)) / Math.Max(1, scan - below);
         long start = scan;
         while (start > first && Y(start) - Y(start - 1) > 0.3 * step) start--;
-        return start;
+        // Where the last step backwards was a part of one, the scan before it was still at rest.
+        return start > first && start < scan && Y(start + 1) - Y(start) < 0.85 * step ? start + 1 : start;
     }
 
     private long FlatOnset(long scan, long below, long reach, long first)
@@ -90,9 +91,55 @@ internal sealed partial class SweepFollower
 
         // The last of a fast flyback, lower than that but still falling.
         while (from < below && Y(from) > _base + (4 * _sigma) && Y(from) - Y(from + 1) > (3 * step) + (2 * _sigma)) from++;
-        long split = _corner.Find(_history, from, scan + 1, _sigma);
-        if (split <= from) return from;
-        return Sharpen(split, StraightBack(split, from, Math.Max(first, scan - (8 * reach))), scan + 1, onset: true);
+        StartPlace place = _starts.Find(_history, from, scan + 1, _sigma, Hums, _rising);
+        return place.Start <= from ? from : MeetRest(place, from, Math.Max(first, scan - (8 * reach)), scan + 1);
+    }
+
+    /// <summary>First scan of the ramp: where it leaves the level, or the line, before it.</summary>
+    private long MeetRest(in StartPlace place, long from, long oldest, long to)
+    {
+        long split = place.Start, rest = split - place.Foot, guard = place.Foot == from ? 0 : Math.Min(place.Block, rest / 4);
+        bool stands = rest - guard >= 3;
+        long since = stands ? place.Foot + guard : from;
+        bool level = stands && IsLevel(since, split);
+        // Hum tilts a short stretch of a rest, not a longer one.
+        long longer = Math.Max(oldest, split - (4 * rest));
+        if (!level && stands && place.Foot == from && IsLevel(longer, split)) (level, since) = (true, longer);
+        if (level && place.Foot == from) since = Math.Min(since, StraightBack(split, from, oldest));
+        // A flyback may be curved: what counts is its last part.
+        else if (!level && split - since >= 12) since = split - ((split - since) / 3);
+        if (split - since < 2 || to - split < 2) return split;
+        (double slope, double weight) = UsualStart(_history.Fit(split, to));
+        Hinge hinge = new(_history, since, to, level, _rising ? slope : -slope, weight);
+        long start = Math.Clamp(FirstOf(hinge, split, place.Block), from, to - 1);
+        LearnStart(_history.Fit(start, to));
+        return start;
+    }
+
+    private long FirstOf(in Hinge hinge, long near, long block) =>
+        Hums ? (long)Math.Ceiling(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
+
+    private bool IsLevel(long from, long to)
+    {
+        double n = to - from;
+        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
+        return Math.Abs(_history.Fit(from, to).Slope) < 3 * _sigma * Math.Sqrt(12.0 / n) / n;
+    }
+
+    /// <summary>Slope that starts have had so far, and what it is worth beside the squares of times of this one; nothing if this is clearly another.</summary>
+    private (double Slope, double Weight) UsualStart(LineFit fit)
+    {
+        double n = fit.Scans, squares = n * n * n / 12;
+        return Math.Abs(Math.Abs(fit.Slope) - _onsetSlope) > 3.5 * _sigma / Math.Sqrt(squares) ? (0, 0) : (_onsetSlope, _onsets * squares);
+    }
+
+    private void LearnStart(LineFit fit)
+    {
+        double slope = Math.Abs(fit.Slope), n = fit.Scans;
+        double doubt = _sigma * Math.Sqrt(12.0 / n) / n;
+        if (_onsets > 0 && Math.Abs(slope - _onsetSlope) > 3.5 * doubt) _onsets = 0;
+        _onsetSlope = ((_onsetSlope * _onsets) + slope) / (_onsets + 1);
+        _onsets = Math.Min(_onsets + 1, 16);
     }
 
     private double MeanLevel(long from, long scans) => scans == 1 ? Y(from) : Level(_history.Mean(from, from + scans));
@@ -115,41 +162,5 @@ internal sealed partial class SweepFollower
         }
 
         return from;
-    }
-
-    /// <summary>Where the line after a corner meets the line, or the level, before it.</summary>
-    private long Sharpen(long split, long from, long to, bool onset = false)
-    {
-        // The scans nearest to the split may lie on the wrong side of it.
-        long guard = Math.Max(1, Math.Min(split - from, to - split) / 8);
-        long before = split - guard - from, after = to - split - guard;
-        if (before < 3 || after < 4) return split;
-        LineFit pre = _history.Fit(from, split - guard), post = _history.Fit(split + guard, to);
-        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
-        if (Math.Abs(pre.Slope) < 3 * _sigma * Math.Sqrt(12.0 / before) / before)
-            pre = new LineFit(_history.Mean(from, split - guard), 0, before);
-        else if (before >= 12)
-            pre = _history.Fit(split - guard - (before / 3), split - guard); // a flyback may be curved
-        if (onset) post = WithUsualSlope(post);
-        double turn = post.Slope - pre.Slope;
-        if (Math.Abs(turn) < 1e-12) return split;
-        double preAtSplit = pre.After(guard + 1), postAtSplit = post.After(split - to + 1);
-        double meet = split + ((preAtSplit - postAtSplit) / turn);
-        double most = Math.Max(3, 0.3 * (to - split));
-        if (Math.Abs(meet - split) > most) return split;
-        // The lines meet between two scans; the later one is the first on the new line.
-        return Math.Clamp((long)Math.Ceiling(meet - 0.5), from, to - 1);
-    }
-
-    /// <summary>A start line of the slope that starts have had so far, unless this one is clearly another.</summary>
-    private LineFit WithUsualSlope(LineFit fit)
-    {
-        double slope = Math.Abs(fit.Slope), n = fit.Scans;
-        double doubt = _sigma * Math.Sqrt(12.0 / n) / n;
-        if (_onsets > 0 && Math.Abs(slope - _onsetSlope) > 3.5 * doubt) _onsets = 0;
-        _onsetSlope = ((_onsetSlope * _onsets) + slope) / (_onsets + 1);
-        _onsets = Math.Min(_onsets + 1, 16);
-        double middle = fit.After(-(n - 1) / 2), used = Math.Sign(fit.Slope) * _onsetSlope;
-        return new LineFit(middle + (used * (n - 1) / 2), used, fit.Scans);
     }
 }

@@ -99,14 +99,16 @@ internal sealed partial class SweepFollower
 
     private void Halt(long scan, double slope)
     {
-        // Noise alone lets the highest reading stand for about as long as the ramp needs to move by its reach.
-        double patience = Math.Max(6, ((10 * _sigma) + 2) / Math.Max(slope, 1e-9));
+        double patience = Patience(slope);
         if (scan - _peakAt <= patience) return;
         long from = Math.Max(Math.Max(_start, _history.Oldest), scan - (long)(3 * patience));
         long corner = _corner.Find(_history, from, scan + 1, _sigma);
         _haltLevel = _peak;
         _haltMean = Level(_history.Mean(scan - Math.Max(2, (long)(patience / 2)) + 1, scan + 1));
-        _halted = corner > from ? Sharpen(corner, from, scan + 1) : _peakAt;
+        _halted = corner > from ? MeetAfter(corner, from, scan + 1) : _peakAt;
         if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
     }
+
+    // Noise alone lets the highest reading stand for about as long as the ramp needs to move by its reach.
+    private double Patience(double slope) => Math.Max(6, ((10 * _sigma) + 2) / Math.Max(slope, 1e-9));
 }

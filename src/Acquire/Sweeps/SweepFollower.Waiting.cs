@@ -3,6 +3,9 @@ namespace Acquire.Sweeps;
 // Retrace, rest, and the first scans after a gap: waiting for the ramp to start or to be found under way.
 internal sealed partial class SweepFollower
 {
+    // More scans than that have moved by enough to be told without their slope.
+    private const long LongestPiece = 64;
+
     private void Wait(long scan)
     {
         long first = Math.Max(_from, _segmentStart);
@@ -113,17 +116,30 @@ internal sealed partial class SweepFollower
         return true;
     }
 
-    /// <summary>A few scans between two losses, on a ramp so steep that they show its usual slope.</summary>
+    /// <summary>Some scans between two losses, too few to have moved by the hysteresis, that show the ramp's usual slope.</summary>
     private bool TryShortPiece()
     {
-        long n = _end - _from;
-        if (_state != State.Entering || _both || n < 3 || n > 8 || _usualSlope * (n - 1) < Math.Max(3, 8 * _sigma)) return false;
-        LineFit fit = _history.Fit(_from, _end);
-        double slope = _rising ? fit.Slope : -fit.Slope;
-        if (Math.Abs(slope - _usualSlope) > 0.3 * _usualSlope) return false;
-        for (long scan = _from; scan < _end; scan++)
-            if (Math.Abs(_history[scan] - fit.After(scan - _end + 1)) > Math.Max(1.5, 4 * _sigma)) return false;
-        Begin(_from, _end - 1, _enteredBy, fit);
+        if (_state != State.Entering || _both || _end - _from > LongestPiece) return false;
+        // The last scans may be those of a flyback.
+        for (long to = _end; to >= Math.Max(_from + 3, _end - 2); to--)
+        {
+            double n = to - _from, doubt = _sigma * Math.Sqrt(12 / n) / n;
+            // Standing or at the usual slope, it is told by the middle between them: three deviations to either side.
+            if (_usualSlope < 6 * doubt || _usualSlope * n < HumSwing) return false;
+            LineFit fit = _history.Fit(_from, to);
+            double slope = _rising ? fit.Slope : -fit.Slope;
+            if (Math.Abs(slope - _usualSlope) > Math.Max(3 * doubt, 0.3 * _usualSlope) || !LieOn(fit, _from, to)) continue;
+            Begin(_from, to - 1, _enteredBy, fit);
+            return true;
+        }
+
+        return false;
+    }
+
+    private bool LieOn(LineFit fit, long from, long to)
+    {
+        for (long scan = from; scan < to; scan++)
+            if (Math.Abs(_history[scan] - fit.After(scan - to + 1)) > Math.Max(1.5, 4 * _sigma)) return false;
         return true;
     }
 

@@ -206,7 +206,7 @@ internal sealed class SweepTracker
         LegShape shape = new LegJudge(_history).Measure(new RampLeg(up, _history.Oldest, _history.End - 1), sigma);
         if (!shape.Straight) return;
         _early = true;
-        RampLock found = new(up ? RampDirection.Rising : RampDirection.Falling, 0, _full, sigma);
+        RampLock found = new(up ? RampDirection.Rising : RampDirection.Falling, 0, _full, sigma, 0);
         Start(found, scout: true, Math.Abs(fit.Slope));
     }
 

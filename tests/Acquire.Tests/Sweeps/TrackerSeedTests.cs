@@ -5,62 +5,125 @@ namespace Acquire.Tests.Sweeps;
 
 /// <summary>Sweeps of every kind against the truth: none missed, none invented, ends where they belong.</summary>
 /// <remarks>
-/// The number of seeds a kind is 25, or what ACQUIRE_SEEDS says; the figures of a thousand stand in docs/sweeps.md. A kind in which some
-/// sweeps cannot be placed that sharply has a share that may be off, with the reason beside it; missed and invented sweeps have none.
+/// The number of seeds a kind is 25, or what ACQUIRE_SEEDS says, from ACQUIRE_FIRST_SEED on; the figures of a thousand stand in
+/// docs/sweeps.md. Missed and invented sweeps have no share. Ends have: noise has no bound, and the limit of 2 scans is a few of the
+/// deviations of the best line.
 /// </remarks>
 public sealed class TrackerSeedTests
 {
-    private static int Seeds => int.TryParse(Environment.GetEnvironmentVariable("ACQUIRE_SEEDS"), out int n) ? n : 25;
+    private static int Seeds => Number("ACQUIRE_SEEDS", 25);
+
+    private static int FirstSeed => Number("ACQUIRE_FIRST_SEED", 0);
 
     /// <summary>Kinds, and the share of sweeps whose ends may be off.</summary>
     public static TheoryData<BenchKind, double> Kinds => new()
     {
-        { BenchKind.Rising, 0.005 },
-        { BenchKind.Falling, 0.005 },
+        { BenchKind.Rising, 0.003 },
+        { BenchKind.Falling, 0.003 },
         { BenchKind.BothWays, 0.01 },
-        { BenchKind.Fast, 0.01 },
+        { BenchKind.Fast, 0.003 },
         { BenchKind.Slow, 0.03 },
-        { BenchKind.Noise, 0.05 }, // the limit of 2 scans is 3 to 4 deviations of the best line through the doubt
-        { BenchKind.Spikes, 0.03 }, // the bench puts spikes side by side, which are not single any more
-        { BenchKind.Clipped, 0.005 },
-        { BenchKind.NoRetrace, 0.005 },
-        { BenchKind.TwoScanRetrace, 0.005 },
-        { BenchKind.HalfSweepRetrace, 0.01 },
-        { BenchKind.NoRest, 0.01 },
-        { BenchKind.LongRest, 0.01 },
-        { BenchKind.RestAnywhere, 0.03 }, // a rest level a little above the end is a part of the ramp until it stands
-        { BenchKind.Aborts, 0.01 },
-        { BenchKind.SweepTimeChange, 0.02 },
-        { BenchKind.BeginsInside, 0.02 },
-        { BenchKind.Gaps, 0.01 },
-        { BenchKind.Breaks, 0.02 },
-        { BenchKind.Fifth, 0.03 },
-        { BenchKind.Drift, 0.02 },
-        { BenchKind.BlankedPause, 0.01 },
-        { BenchKind.Pause, 0.01 },
-        { BenchKind.BlankingChannel, 0.01 },
+        { BenchKind.Noise, 0.01 }, // a rest shorter than its noise takes to average out is not told from the end of the flyback
+        { BenchKind.FaintHum, 0.006 },
+        { BenchKind.Spikes, 0.005 },
+        { BenchKind.Clipped, 0.003 },
+        { BenchKind.NoRetrace, 0.003 },
+        { BenchKind.TwoScanRetrace, 0.003 },
+        { BenchKind.HalfSweepRetrace, 0.003 },
+        { BenchKind.NoRest, 0.005 },
+        { BenchKind.LongRest, 0.003 },
+        { BenchKind.RestAnywhere, 0.01 }, // a rest of a few scans a little above the end is a part of the ramp
+        { BenchKind.Aborts, 0.003 },
+        { BenchKind.SweepTimeChange, 0.005 },
+        { BenchKind.BeginsInside, 0.005 },
+        { BenchKind.Gaps, 0.003 },
+        { BenchKind.Breaks, 0.003 },
+        { BenchKind.Fifth, 0.005 },
+        { BenchKind.Drift, 0.003 },
+        { BenchKind.BlankedPause, 0.003 },
+        { BenchKind.Pause, 0.003 },
+        { BenchKind.BlankingChannel, 0.003 },
     };
 
     public static TheoryData<BenchKind> Without => [.. BenchKinds.WithoutRamp];
+
+    /// <summary>Seeds that were wrong once.</summary>
+    public static TheoryData<BenchKind, ulong> Kept => new()
+    {
+        { BenchKind.BeginsInside, 639 }, // the last leg said which way, and was not asked
+        { BenchKind.BeginsInside, 785 },
+        { BenchKind.BeginsInside, 951 },
+        { BenchKind.Gaps, 58 }, // a flyback taken for the sweep, every sweep being cut
+        { BenchKind.Gaps, 131 },
+        { BenchKind.Gaps, 278 },
+        { BenchKind.Breaks, 307 }, // a short piece and the first scan of its flyback
+        { BenchKind.Breaks, 357 },
+        { BenchKind.Breaks, 545 },
+        { BenchKind.Breaks, 669 },
+        { BenchKind.Breaks, 982 },
+        { BenchKind.Noise, 107 }, // the foot of a slow flyback taken for rest
+        { BenchKind.Noise, 142 }, // an end a few scans late with a flyback as slow as five sweeps
+        { BenchKind.Noise, 151 },
+        { BenchKind.Noise, 77 },
+        { BenchKind.RestAnywhere, 41 }, // a jump from the rest to the ramp's start
+        { BenchKind.RestAnywhere, 159 },
+        { BenchKind.RestAnywhere, 76 }, // a jump from the ramp's end to a rest
+        { BenchKind.Fast, 70 }, // three scans of rest at the beginning
+    };
+
+    /// <summary>Seeds with more hum than ends can be found with, in which sweeps were missed or invented once.</summary>
+    public static TheoryData<ulong> KeptHum => [18, 28, 36, 44, 166, 544, 644, 786];
 
     [Theory]
     [MemberData(nameof(Kinds))]
     public void Tracker_EveryKind_MissesAndInventsNothing(BenchKind kind, double shareOff)
     {
-        int sweeps = 0, wrong = 0, off = 0;
-        List<string> where = [];
-        int seeds = kind == BenchKind.Slow ? Math.Max(2, Seeds / 10) : Seeds;
-        for (int seed = 0; seed < seeds; seed++)
-        {
-            SyntheticOptions options = BenchKinds.Draw(kind, (ulong)seed);
-            // Slower back than a documented flyback: which way it draws cannot be told.
-            if (kind != BenchKind.BothWays && options.Sweep.RetraceScans > 0.55 * options.Sweep.SweepScans) continue;
-            Tally(seed, options, ref sweeps, ref wrong, ref off, where);
-        }
+        SweepScore score = ScoreOf(kind, options => options);
 
-        Assert.True(sweeps > 0);
-        Assert.True(wrong <= sweeps * ShareWrong(kind), $"{wrong} of {sweeps} sweeps missed or invented: {string.Join("; ", where.Take(8))}");
-        Assert.True(off <= Math.Max(1, sweeps * shareOff), $"{off} of {sweeps} sweeps off: {string.Join("; ", where.Take(8))}");
+        Assert.True(score.Sweeps > 0);
+        Assert.True(score.Missed + score.Invented == 0, $"{score.Missed} missed and {score.Invented} invented of {score.Sweeps}: {score.Where}");
+        Assert.True(score.Off <= Math.Max(1, score.Sweeps * shareOff), $"{score.Off} of {score.Sweeps} sweeps off: {score.Where}");
+    }
+
+    [Theory]
+    [MemberData(nameof(Kept))]
+    public void Tracker_OnceWrong_IsRight(BenchKind kind, ulong seed)
+    {
+        SweepScore score = new();
+
+        score.Add($"seed {seed}", BenchKinds.Draw(kind, seed));
+
+        Assert.True(score.Missed + score.Invented + score.Off == 0, score.Where);
+    }
+
+    [Theory]
+    [MemberData(nameof(KeptHum))]
+    public void Tracker_StrongHumOnceWrong_MissesAndInventsNothing(ulong seed)
+    {
+        SweepScore score = new();
+
+        score.Add($"seed {seed}", BenchKinds.Draw(BenchKind.Hum, seed));
+
+        Assert.True(score.Missed + score.Invented == 0, score.Where);
+    }
+
+    [Fact]
+    public void Tracker_StrongHum_MissesAndInventsNextToNothing()
+    {
+        SweepScore score = ScoreOf(BenchKind.Hum, options => options);
+
+        // A hum that rises as fast as the ramp, at its start, is a ramp until it falls.
+        Assert.True(score.Missed + score.Invented <= Math.Max(1, 0.002 * score.Sweeps), score.Where);
+    }
+
+    [Fact]
+    public void Tracker_SpikesSideBySide_MissesAndInventsNextToNothing()
+    {
+        SweepScore score = ScoreOf(
+            BenchKind.Spikes, options => options with { Ramp = options.Ramp with { Spikes = options.Ramp.Spikes! with { ApartScans = 1 } } });
+
+        // Two bad scans in a row are the ramp's, as far as anyone can tell.
+        Assert.True(score.Missed + score.Invented <= Math.Max(1, 0.01 * score.Sweeps), score.Where);
     }
 
     [Theory]
@@ -68,7 +131,7 @@ public sealed class TrackerSeedTests
     public void Tracker_NoRamp_NoSweep(BenchKind kind)
     {
         List<string> invented = [];
-        for (int seed = 0; seed < Seeds; seed++)
+        for (int seed = FirstSeed; seed < FirstSeed + Seeds; seed++)
         {
             TrackedBench run = TrackedBench.Run(BenchKinds.Draw(kind, (ulong)seed), RampDirection.Auto);
             if (run.Sweeps.Count > 0) invented.Add($"seed {seed}: {run.Sweeps.Count}");
@@ -77,77 +140,21 @@ public sealed class TrackerSeedTests
         Assert.True(invented.Count == 0, string.Join("; ", invented));
     }
 
-    // After a break a piece of two or three scans, or one too short to have moved, is not told from a rest.
-    private static double ShareWrong(BenchKind kind) => kind switch
+    private static SweepScore ScoreOf(BenchKind kind, Func<SyntheticOptions, SyntheticOptions> change)
     {
-        BenchKind.Breaks => 0.02,
-        BenchKind.Gaps => 0.01,
-        BenchKind.Spikes => 0.02,
-        BenchKind.BeginsInside => 0.02,
-        _ => 0.001,
-    };
-
-    private static void Tally(int seed, SyntheticOptions options, ref int sweeps, ref int wrong, ref int off, List<string> where)
-    {
-        bool ambiguous = options.Ramp.Kind == RampKind.BothWays && (options.Sweep.RestScans > 0 || options.Sweep.ReturnFactor != 1);
-        TrackedBench run = TrackedBench.Run(options, ambiguous ? RampDirection.Both : RampDirection.Auto);
-        bool[] used = new bool[run.Sweeps.Count];
-        double codes = (options.Ramp.High - options.Ramp.Low) * options.Format.FullCode;
-        foreach (TrueSweep truth in run.Truth.Sweeps)
+        SweepScore score = new();
+        int seeds = kind == BenchKind.Slow ? Math.Max(2, Seeds / 10) : Seeds;
+        for (int seed = FirstSeed; seed < FirstSeed + seeds; seed++)
         {
-            double length = options.Sweep.SweepScans * FactorOf(options, truth);
-            double slope = codes / length;
-            // Three scans of a ramp that has not moved by three codes are no evidence of a sweep.
-            bool tiny = (truth.EndScan - truth.StartScan) * slope < 3 || truth.EndScan - truth.StartScan < 3;
-            int found = Overlapping(run.Sweeps, truth);
-            sweeps++;
-            if (found < 0)
-            {
-                if (tiny) continue;
-                wrong++;
-                where.Add($"seed {seed} missed {truth.StartScan}-{truth.EndScan} ({truth.StartReason}-{truth.EndReason})");
-                continue;
-            }
-
-            used[found] = true;
-            double noise = options.Ramp.NoiseCodes;
-            // The most of 2 scans, 0.1 % of the sweep, and three times the noise over the root of the scans in 1 % of it; one scan
-            // more since a turning point between two scans belongs to either.
-            double limit = 1 + Math.Max(2, Math.Max(0.001 * length, 3 * noise / Math.Sqrt(Math.Max(1, 0.01 * length)) / slope));
-            TrackedSweep got = run.Sweeps[found];
-            long start = truth.StartScan + truth.StartRailScans, end = truth.EndScan - truth.EndRailScans;
-            if (Math.Abs(got.StartScan - start) <= limit && Math.Abs(got.EndScan - end) <= limit) continue;
-            off++;
-            where.Add($"seed {seed} {start}-{end} got {got.StartScan}-{got.EndScan}, limit {limit:F1}");
+            SyntheticOptions options = change(BenchKinds.Draw(kind, (ulong)seed));
+            // Slower back than a documented flyback: which way it draws cannot be told.
+            if (kind != BenchKind.BothWays && options.Sweep.RetraceScans > 0.55 * options.Sweep.SweepScans) continue;
+            score.Add($"seed {seed}", options);
         }
 
-        for (int i = 0; i < used.Length; i++)
-        {
-            if (used[i] || run.Sweeps[i].EndScan - run.Sweeps[i].StartScan < 3) continue;
-            wrong++;
-            where.Add($"seed {seed} invented {run.Sweeps[i].StartScan}-{run.Sweeps[i].EndScan}");
-        }
+        return score;
     }
 
-    private static double FactorOf(SyntheticOptions options, TrueSweep sweep)
-    {
-        IReadOnlyList<double> factors = options.Sweep.SweepFactors;
-        double factor = factors.Count == 0 ? 1 : factors[(int)(sweep.InstrumentSweep % factors.Count)];
-        return factor;
-    }
-
-    private static int Overlapping(List<TrackedSweep> sweeps, TrueSweep truth)
-    {
-        int best = -1;
-        long most = 0;
-        for (int i = 0; i < sweeps.Count; i++)
-        {
-            long overlap = Math.Min(sweeps[i].EndScan, truth.EndScan) - Math.Max(sweeps[i].StartScan, truth.StartScan);
-            if (overlap <= most) continue;
-            most = overlap;
-            best = i;
-        }
-
-        return best;
-    }
+    private static int Number(string variable, int otherwise) =>
+        int.TryParse(Environment.GetEnvironmentVariable(variable), out int n) ? n : otherwise;
 }

@@ -1,0 +1,120 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Two lines that meet: a ramp before and after a corner, by least squares.</summary>
+/// <remarks>
+/// The ramp does not jump at its corner, so one parameter less is free than with two lines each on its own; for normal noise the corner of
+/// the least sum of squares is the likeliest (Hinkley, 1969, two-phase regression). Only what the lines explain is worked out, from the
+/// history's sums, so a corner costs the same however long the stretch is.
+/// </remarks>
+internal readonly struct Hinge
+{
+    /// <summary>Weight of a slope that is known.</summary>
+    public const double Certain = 1e15;
+
+    private const double JumpVariances = 50;
+
+    private readonly RampHistory _history;
+    private readonly long _from;
+    private readonly long _to;
+    private readonly bool _level;
+    private readonly double _slope;
+    private readonly double _weight;
+    private readonly double _origin;
+
+    /// <param name="history">The ramp.</param>
+    /// <param name="from">First scan of the first line.</param>
+    /// <param name="to">One past the last scan of the second line.</param>
+    /// <param name="level">The first line is a level.</param>
+    /// <param name="slope">Slope that the second line has had before, in codes per scan.</param>
+    /// <param name="weight">What that is worth: the variance of a scan over that of the slope; 0 is nothing.</param>
+    public Hinge(RampHistory history, long from, long to, bool level, double slope, double weight)
+    {
+        _history = history;
+        _from = from;
+        _to = to;
+        _level = level;
+        _slope = slope;
+        _weight = weight;
+        _origin = history.Mean(from, to);
+    }
+
+    /// <summary>Time at which the lines meet, in scans, from the likeliest corner near a scan.</summary>
+    /// <param name="near">Scan near the corner.</param>
+    /// <param name="reach">Scans by which it may be off.</param>
+    public double Meet(long near, long reach)
+    {
+        long least = _from + 2, most = _to - 2, at = Math.Clamp(near, least, Math.Max(least, most));
+        double best = Explained(at);
+        for (long step = Math.Max(1, reach / 2); step > 0; step /= 2)
+        {
+            bool moved = true;
+            while (moved)
+            {
+                moved = false;
+                for (long place = at - step; place <= at + step; place += 2 * step)
+                {
+                    if (place < least || place > most || Math.Abs(place - near) > 2 * reach) continue;
+                    double here = Explained(place);
+                    if (here <= best) continue;
+                    (best, at, moved) = (here, place, true);
+                    break;
+                }
+            }
+        }
+
+        if (at <= least || at >= most) return at;
+        // Between scans what is explained is a parabola.
+        double before = Explained(at - 1), after = Explained(at + 1), bend = before - (2 * best) + after;
+        return bend < 0 ? at + Math.Clamp((before - after) / (2 * bend), -0.5, 0.5) : at;
+    }
+
+    /// <summary>First scan of the second line, if the ramp jumps to it near a scan; otherwise where the lines meet.</summary>
+    /// <param name="near">Scan near it.</param>
+    /// <param name="block">Scans by which a jump may be off.</param>
+    /// <param name="sigma">Deviation of one scan, in codes.</param>
+    public long First(long near, long block, double sigma)
+    {
+        long meet = (long)Math.Ceiling(Meet(near, Math.Max(2, 2 * block))), jump = meet;
+        // As for a corner: a jump is one where it explains more than chance would.
+        double most = Explained(Math.Clamp(meet, _from + 2, _to - 2)) + (JumpVariances * sigma * sigma);
+        for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
+        {
+            double here = Alone(_from, place, _level, 0) + Alone(place, _to, level: false, _weight);
+            if (here > most) (most, jump) = (here, place);
+        }
+
+        return jump;
+    }
+
+    /// <summary>What a line, or a level, through scans [from, to) explains.</summary>
+    private double Alone(long from, long to, bool level, double weight)
+    {
+        (double n, double x, double xx, double y, double xy) = Sums(from, to, from);
+        double spread = xx - (x * x / n) + weight, moment = xy - (x * y / n) + (weight * _slope);
+        return (y * y / n) + (level || spread <= 0 ? 0 : (moment * moment / spread) - (weight * _slope * _slope));
+    }
+
+    /// <summary>What two lines that meet at a scan explain of the sum of squares.</summary>
+    public double Explained(long corner)
+    {
+        (double n1, double x1, double xx1, double y1, double xy1) = Sums(_from, corner, corner);
+        (double n2, double x2, double xx2, double y2, double xy2) = Sums(corner, _to, corner);
+        xx2 += _weight;
+        xy2 += _weight * _slope;
+        double n = n1 + n2, y = y1 + y2;
+        double tilt = _level ? 0 : x1 / xx1, rise = x2 / xx2;
+        double value = (y - (tilt * xy1) - (rise * xy2)) / (n - (tilt * x1) - (rise * x2));
+        double after = (xy2 - (x2 * value)) / xx2;
+        double before = _level ? 0 : (xy1 - (x1 * value)) / xx1;
+        return (value * y) + (before * xy1) + (after * xy2) - (_weight * _slope * _slope);
+    }
+
+    /// <summary>Of scans [from, to) with their time from the corner: number, sums of time, its square, code, and time by code.</summary>
+    private (double N, double X, double XX, double Y, double XY) Sums(long from, long to, long corner)
+    {
+        double n = to - from, middle = ((from + to - 1) / 2.0) - corner, spread = n * ((n * n) - 1) / 12;
+        LineFit fit = _history.Fit(from, to);
+        double mean = fit.After(-(n - 1) / 2) - _origin;
+        return (n, n * middle, spread + (n * middle * middle), n * mean, (fit.Slope * spread) + (n * middle * mean));
+    }
+}
