@@ -107,4 +107,10 @@ public enum BenchKind
 
     /// <summary>Mains hum on the ramp, as large as lets a start be found within two scans or 0.1 % of the sweep; see <see cref="BenchKinds.MostHum"/>.</summary>
     FaintHum,
+
+    /// <summary>A flyback, straight or curved, that turns into the ramp with no rest or next to none; 200 to 50,000 scans per sweep.</summary>
+    Turn,
+
+    /// <summary>A ramp behind an AC coupling whose time constant is two sweeps or more, at rest for so short that it drifts by 1 % at most.</summary>
+    Coupled,
 }

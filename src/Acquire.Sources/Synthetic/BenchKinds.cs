@@ -8,7 +8,7 @@ namespace Acquire.Sources.Synthetic;
 /// scans per sweep, a retrace of 2 to 20 % of it, a rest of up to half of it, up to a code of noise, and lasts for eight sweeps. The draw of
 /// a kind and seed never changes with the other kinds.
 /// </remarks>
-public static class BenchKinds
+public static partial class BenchKinds
 {
     private const int UsualSweeps = 8;
 
@@ -20,7 +20,7 @@ public static class BenchKinds
 
     /// <summary>Whether a kind has sweeps to be found.</summary>
     /// <param name="kind">Kind.</param>
-    public static bool HasRamp(BenchKind kind) => kind is < BenchKind.Constant or BenchKind.FaintHum;
+    public static bool HasRamp(BenchKind kind) => kind is < BenchKind.Constant or >= BenchKind.FaintHum;
 
     /// <summary>Draws one bench.</summary>
     /// <param name="kind">Kind.</param>
@@ -85,6 +85,8 @@ public static class BenchKinds
                 Ramp = usual.Ramp with { Low = 0.15, High = 0.75, CouplingHz = draws.Log(0.005, 0.1) * usual.ScanRateHz / (2 * Math.PI * sweep) },
             },
             BenchKind.FaintHum => FaintlyHummed(usual, draws),
+            BenchKind.Turn => Turning(usual, draws),
+            BenchKind.Coupled => Coupled(usual, draws),
             _ => WithoutRampOf(kind, usual, draws),
         };
     }
@@ -155,6 +157,33 @@ public static class BenchKinds
         {
             ScanRateHz = sweep / seconds,
             Ramp = options.Ramp with { Hum = new(draws.Log(Math.Min(0.0002, most / 2), most) * Size(options), frequency, draws.Between(0, 1)) },
+        };
+    }
+
+    private static SyntheticOptions Turning(SyntheticOptions options, Draws draws)
+    {
+        double sweep = draws.Log(200, 50_000);
+        return options with
+        {
+            Ramp = options.Ramp with { NoiseCodes = draws.Between(0, 2) },
+            Sweep = options.Sweep with
+            {
+                SweepScans = sweep,
+                RetraceScans = Math.Max(2, sweep * draws.Log(0.005, 0.2)),
+                RetraceConstants = draws.Log(0.5, 15),
+                RestScans = draws.Chance(0.5) ? 0 : sweep * draws.Log(0.0005, 0.02),
+            },
+        };
+    }
+
+    private static SyntheticOptions Coupled(SyntheticOptions options, Draws draws)
+    {
+        // At rest the ramp is half its way from its mean, and drifts by that over the time constant.
+        double sweep = options.Sweep.SweepScans, constants = draws.Log(0.005, 0.5), longest = Math.Min(0.5, 0.02 / constants);
+        return options with
+        {
+            Ramp = options.Ramp with { Low = 0.15, High = 0.75, CouplingHz = constants * options.ScanRateHz / (2 * Math.PI * sweep) },
+            Sweep = options.Sweep with { RestScans = sweep * draws.Between(0, longest), RetraceScans = Math.Max(2, sweep * draws.Between(0.02, 0.1)) },
         };
     }
 
@@ -244,42 +273,4 @@ public static class BenchKinds
             LeadScans = draws.Chance(0.5) ? 0 : draws.Between(-2, 2),
         },
     };
-
-    private static SyntheticOptions WithoutRampOf(BenchKind kind, SyntheticOptions usual, Draws draws)
-    {
-        double level = draws.Between(0.05, 0.95);
-        RampModel ramp = kind switch
-        {
-            BenchKind.Constant => new() { Kind = RampKind.Constant, RestingLevel = level, NoiseCodes = draws.Between(0, 3) },
-            BenchKind.WhiteNoise => new() { Kind = RampKind.Noise, RestingLevel = level, NoiseCodes = draws.Log(0.002, 0.2) * usual.Format.FullCode },
-            BenchKind.RandomWalk => new() { Kind = RampKind.Walk, RestingLevel = level, WalkCodes = draws.Log(0.1, 100), NoiseCodes = draws.Between(0, 1) },
-            BenchKind.Mains => new()
-            {
-                Kind = RampKind.Mains,
-                MainsHz = draws.OneOf(50.0, 60.0),
-                MainsAmplitude = draws.Between(0.1, 2),
-                MainsClip = draws.Chance(0.3) ? null : draws.Between(0.1, 0.5),
-                NoiseCodes = draws.Between(0, 1),
-            },
-            _ => new() { Kind = RampKind.Floating, RestingLevel = level, FloatingShare = draws.Between(0.01, 0.9), NoiseCodes = draws.Between(0, 2) },
-        };
-        return usual with { Ramp = ramp, Sweeps = null, Scans = 40_000, ScanRateHz = draws.Log(5_000, 200_000) };
-    }
-
-    /// <summary>Random numbers drawn one after another.</summary>
-    private sealed class Draws(ulong seed, int kind)
-    {
-        private readonly SeedStream _stream = new(seed, SeedStream.Effect.Kinds, kind);
-        private long _drawn;
-
-        public double Between(double low, double high) => _stream.Uniform(_drawn++, low, high);
-
-        public double Log(double low, double high) => PortableMath.Exp(Between(PortableMath.Log(low), PortableMath.Log(high)));
-
-        public bool Chance(double probability) => Between(0, 1) < probability;
-
-        public int Whole(int low, int high) => low + (int)Between(0, high - low + 1);
-
-        public T OneOf<T>(params ReadOnlySpan<T> choices) => choices[Whole(0, choices.Length - 1)];
-    }
 }

@@ -6,6 +6,6 @@ public enum RetraceShape
     /// <summary>In a straight line.</summary>
     Linear,
 
-    /// <summary>As a capacitor discharges: five time constants within the flyback.</summary>
+    /// <summary>As a capacitor discharges, through the time constants of <see cref="SweepTiming.RetraceConstants"/>.</summary>
     Exponential,
 }

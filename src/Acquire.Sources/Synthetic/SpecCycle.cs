@@ -25,6 +25,7 @@ internal static class SpecCycle
             ReturnFactor = sweep.Number("returnFactor", start.ReturnFactor),
             RetraceScans = sweep["retrace"] is { } retrace ? (retrace.IsNone ? 0 : retrace.Scans(rate, time)) : start.RetraceScans,
             RetraceShape = sweep["retraceShape"]?.Word<RetraceShape>() ?? start.RetraceShape,
+            RetraceConstants = sweep.Number("retraceConstants", start.RetraceConstants),
             RestScans = sweep["rest"] is { } rest ? (rest.IsNone ? 0 : rest.Scans(rate, time)) : start.RestScans,
             RestJitter = Share(sweep, "restJitter", start.RestJitter),
             RestLevel = sweep["restLevel"] is { } level ? (level.IsNone ? null : ShareOf(level)) : start.RestLevel,

@@ -116,7 +116,7 @@ internal sealed class SweepCourse
             default:
                 double u = elapsed / _length;
                 if (_timing.RetraceShape == RetraceShape.Exponential)
-                    u = (1 - PortableMath.Exp(-5 * u)) / (1 - PortableMath.Exp(-5));
+                    u = (1 - PortableMath.Exp(-_timing.RetraceConstants * u)) / (1 - PortableMath.Exp(-_timing.RetraceConstants));
                 return _from + ((_to - _from) * u);
         }
     }

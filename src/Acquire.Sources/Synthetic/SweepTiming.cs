@@ -25,6 +25,10 @@ public sealed record SweepTiming
     /// <summary>How the ramp flies back; default in a straight line.</summary>
     public RetraceShape RetraceShape { get; init; } = RetraceShape.Linear;
 
+    /// <summary>Time constants within an exponential flyback: a few leave it steep where it ends, many let it come to rest.</summary>
+    /// <value>0.1 to 50; default 5.</value>
+    public double RetraceConstants { get; init; } = 5;
+
     /// <summary>Time between flyback and next sweep, in scans; at either end for <see cref="RampKind.BothWays"/>.</summary>
     /// <value>0 to 1e12; default 300. For <see cref="RampKind.Manual"/> the mean time of standing still.</value>
     public double RestScans { get; init; } = 300;
@@ -65,6 +69,7 @@ public sealed record SweepTiming
         Check.Range(SweepJitter, 0, 0.9, "Sweep.SweepJitter", "relative");
         Check.Range(ReturnFactor, 1e-4, 1e4, "Sweep.ReturnFactor", "a factor on the sweep time");
         Check.Range(RetraceScans, 0, 1e12, "Sweep.RetraceScans", "a length in scans");
+        Check.Range(RetraceConstants, 0.1, 50, "Sweep.RetraceConstants", "a number of time constants");
         Check.Range(RestScans, 0, 1e12, "Sweep.RestScans", "a length in scans");
         Check.Range(RestJitter, 0, 1, "Sweep.RestJitter", "relative");
         if (RestLevel is { } level) Check.Range(level, -2, 3, "Sweep.RestLevel", "a share of the full code");

@@ -13,13 +13,12 @@ internal readonly struct Hinge
 
     private const double JumpVariances = 50;
 
-    private readonly RampHistory _history;
+    private readonly LineSums _sums;
     private readonly long _from;
     private readonly long _to;
     private readonly bool _level;
     private readonly double _slope;
     private readonly double _weight;
-    private readonly double _origin;
 
     /// <param name="history">The ramp.</param>
     /// <param name="from">First scan of the first line.</param>
@@ -29,13 +28,12 @@ internal readonly struct Hinge
     /// <param name="weight">What that is worth: the variance of a scan over that of the slope; 0 is nothing.</param>
     public Hinge(RampHistory history, long from, long to, bool level, double slope, double weight)
     {
-        _history = history;
         _from = from;
         _to = to;
         _level = level;
         _slope = slope;
         _weight = weight;
-        _origin = history.Mean(from, to);
+        _sums = new LineSums(history, history.Mean(from, to));
     }
 
     /// <summary>Time at which the lines meet, in scans, from the likeliest corner near a scan.</summary>
@@ -79,42 +77,14 @@ internal readonly struct Hinge
         double most = Explained(Math.Clamp(meet, _from + 2, _to - 2)) + (JumpVariances * sigma * sigma);
         for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
         {
-            double here = Alone(_from, place, _level, 0) + Alone(place, _to, level: false, _weight);
+            double before = _level ? _sums.Level(_from, place) : _sums.Line(_from, place, out _);
+            double here = before + _sums.Line(place, _to, _slope, _weight);
             if (here > most) (most, jump) = (here, place);
         }
 
         return jump;
     }
 
-    /// <summary>What a line, or a level, through scans [from, to) explains.</summary>
-    private double Alone(long from, long to, bool level, double weight)
-    {
-        (double n, double x, double xx, double y, double xy) = Sums(from, to, from);
-        double spread = xx - (x * x / n) + weight, moment = xy - (x * y / n) + (weight * _slope);
-        return (y * y / n) + (level || spread <= 0 ? 0 : (moment * moment / spread) - (weight * _slope * _slope));
-    }
-
     /// <summary>What two lines that meet at a scan explain of the sum of squares.</summary>
-    public double Explained(long corner)
-    {
-        (double n1, double x1, double xx1, double y1, double xy1) = Sums(_from, corner, corner);
-        (double n2, double x2, double xx2, double y2, double xy2) = Sums(corner, _to, corner);
-        xx2 += _weight;
-        xy2 += _weight * _slope;
-        double n = n1 + n2, y = y1 + y2;
-        double tilt = _level ? 0 : x1 / xx1, rise = x2 / xx2;
-        double value = (y - (tilt * xy1) - (rise * xy2)) / (n - (tilt * x1) - (rise * x2));
-        double after = (xy2 - (x2 * value)) / xx2;
-        double before = _level ? 0 : (xy1 - (x1 * value)) / xx1;
-        return (value * y) + (before * xy1) + (after * xy2) - (_weight * _slope * _slope);
-    }
-
-    /// <summary>Of scans [from, to) with their time from the corner: number, sums of time, its square, code, and time by code.</summary>
-    private (double N, double X, double XX, double Y, double XY) Sums(long from, long to, long corner)
-    {
-        double n = to - from, middle = ((from + to - 1) / 2.0) - corner, spread = n * ((n * n) - 1) / 12;
-        LineFit fit = _history.Fit(from, to);
-        double mean = fit.After(-(n - 1) / 2) - _origin;
-        return (n, n * middle, spread + (n * middle * middle), n * mean, (fit.Slope * spread) + (n * middle * mean));
-    }
+    private double Explained(long corner) => _sums.Meeting(_from, corner, _to, _level, _slope, _weight).Explained;
 }

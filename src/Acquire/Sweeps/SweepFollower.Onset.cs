@@ -3,6 +3,12 @@ namespace Acquire.Sweeps;
 // Where exactly a sweep has started, looked for when it has moved by the hysteresis.
 internal sealed partial class SweepFollower
 {
+    // Twice what two more parameters, the best place for a corner being one, gain by chance.
+    private const double TurnVariances = 12;
+
+    // Scans in which a curve is looked for.
+    private const long LeastCurve = 12;
+
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
@@ -21,7 +27,7 @@ internal sealed partial class SweepFollower
         double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
 
         long slack = Math.Max(2, (scan - first) / 20);
-        bool inside = _state == State.Entering && start <= first + slack && start - _segmentStart <= slack;
+        bool inside = _state == State.Entering && start <= first + slack && start - _segmentStart <= slack && !Turns(first, start, scan + 1);
         // Unless the scans before it were the end of a flyback.
         double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * Math.Abs(slope));
         if (inside && start > _segmentStart && Math.Abs(Y(start) - Y(start - 1)) > jump) inside = false;
@@ -34,6 +40,15 @@ internal sealed partial class SweepFollower
         if (!_goingBack.TryTake(_next - start)) return false;
         Begin(start, scan, reason, fit);
         return true;
+    }
+
+    /// <summary>Whether the ramp clearly changes its slope at a scan: one line explains less than two that meet there.</summary>
+    private bool Turns(long from, long at, long to)
+    {
+        if (Hums || at <= from || to - at < 3) return false;
+        LineSums sums = new(_history, _history.Mean(from, to));
+        double two = sums.Meeting(from, at, to, level: at - from < 3).Explained;
+        return two - sums.Line(from, to, out _) > TurnVariances * _sigma * _sigma;
     }
 
     /// <summary>The ramp fills the history: it has started before it, where its line meets the rest.</summary>
@@ -89,17 +104,39 @@ internal sealed partial class SweepFollower
             }
         }
 
-        // The last of a fast flyback, lower than that but still falling.
-        while (from < below && Y(from) > _base + (4 * _sigma) && Y(from) - Y(from + 1) > (3 * step) + (2 * _sigma)) from++;
-        StartPlace place = _starts.Find(_history, from, scan + 1, _sigma, Hums, _rising);
+        // Of a fast flyback a few scans more say where it ends.
+        for (int more = 0; more < 4 && from > first && Y(from - 1) > Y(from) && Y(from - 1) - Y(from) < jump; more++) from--;
+        StartPlace place = Straighten(ref from, scan + 1);
         return place.Start <= from ? from : MeetRest(place, from, Math.Max(first, scan - (8 * reach)), scan + 1);
+    }
+
+    /// <summary>Looks for the start in ever shorter stretches, until what lies before it is straight.</summary>
+    private StartPlace Straighten(ref long from, long to)
+    {
+        StartPlace place = _starts.Find(_history, from, to, _sigma, Hums, _rising);
+        for (int round = 0; round < 8; round++)
+        {
+            long since = place.Foot < place.Start ? place.Foot : from, scans = place.Start - since, middle = since + (scans / 2);
+            if (scans < LeastCurve || !Turns(since, middle, place.Start) || Rises(middle, place.Start)) break;
+            StartPlace nearer = _starts.Find(_history, middle, to, _sigma, Hums, _rising);
+            if (nearer.Start <= middle) break;
+            (from, place) = (middle, nearer);
+        }
+
+        return place;
+    }
+
+    private bool Rises(long from, long to)
+    {
+        double n = to - from, slope = _history.Fit(from, to).Slope;
+        return (_rising ? slope : -slope) > 3 * _sigma * Math.Sqrt(12.0 / n) / n;
     }
 
     /// <summary>First scan of the ramp: where it leaves the level, or the line, before it.</summary>
     private long MeetRest(in StartPlace place, long from, long oldest, long to)
     {
         long split = place.Start, rest = split - place.Foot, guard = place.Foot == from ? 0 : Math.Min(place.Block, rest / 4);
-        bool stands = rest - guard >= 3;
+        bool stands = rest - guard >= 2;
         long since = stands ? place.Foot + guard : from;
         bool level = stands && IsLevel(since, split);
         // Hum tilts a short stretch of a rest, not a longer one.
@@ -107,7 +144,7 @@ internal sealed partial class SweepFollower
         if (!level && stands && place.Foot == from && IsLevel(longer, split)) (level, since) = (true, longer);
         if (level && place.Foot == from) since = Math.Min(since, StraightBack(split, from, oldest));
         // A flyback may be curved: what counts is its last part.
-        else if (!level && split - since >= 12) since = split - ((split - since) / 3);
+        else if (!level && Hums && split - since >= LeastCurve) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
         (double slope, double weight) = UsualStart(_history.Fit(split, to));
         Hinge hinge = new(_history, since, to, level, _rising ? slope : -slope, weight);

@@ -43,6 +43,8 @@ public sealed class TrackerSeedTests
         { BenchKind.BlankedPause, 0.003 },
         { BenchKind.Pause, 0.003 },
         { BenchKind.BlankingChannel, 0.003 },
+        { BenchKind.Turn, 0.03 }, // the end of a curved flyback goes for a rest
+        { BenchKind.Coupled, 0.003 },
     };
 
     public static TheoryData<BenchKind> Without => [.. BenchKinds.WithoutRamp];

@@ -18,8 +18,11 @@ internal static class CourseFindings
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
         facts.Close is { } close ? Shape(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Lock(facts, close)) : Blocked(facts);
 
-    /// <summary>Distance of a channel's mean from 0 V, in its range, up to which it counts as 0: what is left of a sweep at the recording's end moves it so far.</summary>
+    /// <summary>Distance of a channel's mean from 0 V, in its range, up to which it counts as 0.</summary>
     public const double ZeroMean = 0.01;
+
+    // The part of a sweep with which a recording ends moves the mean of n of them: half a sawtooth lies a quarter of its range below 0, which is 1 / (8 n).
+    private static double MostZeroMean(ChannelReport ramp) => Math.Max(ZeroMean, 0.125 / Math.Max(1, Math.Min(ramp.RisingLegs.Count, ramp.FallingLegs.Count)));
 
     // The slope says nothing where what drifts at rest passes for the start of the sweep (no cubic follows the corner between them), or where the retrace, which
     // comes through, passes for it.
@@ -38,7 +41,7 @@ internal static class CourseFindings
         ChannelReport[] moving = [.. facts.Channels.Where(channel => channel.Role is ChannelRole.Ramp or ChannelRole.Vertical && !channel.Still)];
         if (ramp.Still || moving.Length < 2) yield break;
         double[] shares = [.. moving.Select(channel => Math.Abs(channel.MeanCode - ZeroCode(facts, channel)) / channel.UsualRangeCodes)];
-        if (!shares.All(share => share <= ZeroMean)) yield break;
+        if (!shares.All(share => share <= MostZeroMean(ramp))) yield break;
         yield return new Finding(FindingName.RampDroops, FindingSeverity.Warning, 1,
             $"The mean of {Say.Count(moving.Length, "channel", "channels")} is 0 V, to within {Say.Share(shares.Max())} of what they reach: the input blocks direct voltage, and a ramp that is slow for it does not come through.",
             "Record through an input that passes direct voltage, as a converter of a microcontroller does; through this one only sweeps much quicker than its coupling keep their shape.", 0);
