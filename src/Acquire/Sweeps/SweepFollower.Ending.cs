@@ -25,10 +25,11 @@ internal sealed partial class SweepFollower
     private long BeforeStand(long end)
     {
         if (Hums) return end;
-        double slope = Math.Abs(_courseAtPeak.Slope);
+        double slope = Pace;
         long from = Math.Max(Math.Max(_start, _history.Oldest), end - (long)(3 * Patience(slope)));
         long corner = _corner.Find(_history, from, end, _sigma);
-        if (corner <= from || end - corner < 4) return end;
+        // Of a steep ramp two scans that stand are enough.
+        if (corner <= from || end - corner < (slope > 6 * _sigma ? 2 : 4)) return end;
         return Stands(corner, end, slope) ? MeetAfter(corner, from, end) : end;
     }
 
@@ -36,10 +37,13 @@ internal sealed partial class SweepFollower
     private long MeetAfter(long corner, long from, long to)
     {
         if (corner - from < 3 || to - corner < 2) return corner;
-        bool stands = Stands(corner, to, Math.Abs(_courseAtPeak.Slope));
+        bool stands = Stands(corner, to, Pace);
         Hinge hinge = new(_history, from, to, level: false, 0, stands ? Hinge.Certain : 0);
         return Math.Clamp(FirstOf(hinge, corner, 2), from, to - 1);
     }
+
+    // The course bends when the ramp stops: what counts is also how fast it came all the way.
+    private double Pace => Math.Max(Math.Abs(_courseAtPeak.Slope), 0.3 * (_peak - _startLevel) / Math.Max(1, _peakAt - _start));
 
     private bool Stands(long from, long to, double slope)
     {

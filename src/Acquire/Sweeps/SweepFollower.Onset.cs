@@ -27,16 +27,24 @@ internal sealed partial class SweepFollower
         double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
 
         long slack = Math.Max(2, (scan - first) / 20);
-        bool inside = _state == State.Entering && start <= first + slack && start - _segmentStart <= slack && !Turns(first, start, scan + 1);
-        // Unless the scans before it were the end of a flyback.
-        double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * Math.Abs(slope));
-        if (inside && start > _segmentStart && Math.Abs(Y(start) - Y(start - 1)) > jump) inside = false;
+        bool inside = _state == State.Entering && start <= first + slack && start - _segmentStart <= slack;
+        if (inside)
+        {
+            // The scans before a jump are the end of a flyback.
+            double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * Math.Abs(slope));
+            long whole = start;
+            while (whole > _segmentStart && Math.Abs(Y(whole) - Y(whole - 1)) <= jump) whole--;
+            bool turns = Turns(whole, start, scan + 1);
+            inside = whole == _segmentStart && !turns;
+            if (!turns) start = whole;
+        }
+
         SweepStart reason = inside ? _enteredBy : SweepStart.Ramp;
         if (slope <= 0) return false;
         if (!_scout && reason == SweepStart.Ramp && Math.Abs(level - _low) > (0.1 * Span) + (1.5 * slope)) return false;
         if (late && _usualSlope > 0 && (slope < 0.3 * _usualSlope || slope > 3 * _usualSlope)) return false;
-        if (late && slope * (scan - start) < Math.Max(2, 6 * _sigma / Math.Sqrt(scan - start + 1))) return false;
-        if (inside) start = _segmentStart;
+        // Three deviations of the slope of a line through so many scans.
+        if (late && slope * (scan - start) < Math.Max(2, 3 * _sigma * Math.Sqrt(12.0 / (scan - start + 1)))) return false;
         if (!_goingBack.TryTake(_next - start)) return false;
         Begin(start, scan, reason, fit);
         return true;
@@ -84,12 +92,25 @@ internal sealed partial class SweepFollower
     private long FlatOnset(long scan, long below, long reach, long first)
     {
         // A flyback may end in a curve: the shorter the stretch before the start, the straighter it is.
-        long from = Math.Max(first, scan - (8 * reach / 5));
+        long oldest = Math.Max(first, scan - (8 * reach));
+        for (long back = 8 * reach / 5; ; back *= 2)
+        {
+            long furthest = Math.Max(oldest, scan - back), from = AfterFlyback(scan, below, reach, furthest, first);
+            bool cut = from != furthest;
+            StartPlace place = Straighten(ref from, scan + 1);
+            // Too little is seen of what lies before.
+            if (!cut && furthest > oldest && 4 * (place.Start - from) < scan - place.Start) continue;
+            return place.Start <= from ? from : MeetRest(place, from, oldest, scan + 1);
+        }
+    }
+
+    /// <summary>First scan from one on that is not clearly a flyback's: a jump is no part of a line.</summary>
+    private long AfterFlyback(long scan, long below, long reach, long from, long first)
+    {
         double step = OnsetHysteresis / reach * 2;
         double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * step);
         double high = _base + (9 * _sigma) + (OnsetHysteresis / 16);
-        // Only what comes after the flyback: a jump is no part of either line. Once the ramp, gone through backwards, has come down
-        // to its foot, whatever lies higher is still the flyback.
+        // Once the ramp, gone through backwards, has come down to its foot, whatever lies higher is still the flyback.
         // Of many scans a few lie far off, so means of blocks are looked at.
         long block = reach < 512 ? 1 : reach / 128;
         bool atFoot = false;
@@ -100,14 +121,16 @@ internal sealed partial class SweepFollower
             if (Math.Abs(later - earlier) > jump || (atFoot && Math.Min(later, earlier) > high))
             {
                 from = i;
-                break;
+                // Of a fast flyback a few scans more say where it ends.
+                for (int more = 0; more < 4 && from > first && Y(from - 1) > Y(from) && Y(from - 1) - Y(from) < jump; more++) from--;
+                return from;
             }
         }
 
-        // Of a fast flyback a few scans more say where it ends.
-        for (int more = 0; more < 4 && from > first && Y(from - 1) > Y(from) && Y(from - 1) - Y(from) < jump; more++) from--;
-        StartPlace place = Straighten(ref from, scan + 1);
-        return place.Start <= from ? from : MeetRest(place, from, Math.Max(first, scan - (8 * reach)), scan + 1);
+        // What is left over of blocks, scan by scan.
+        for (long i = Math.Min(below, from + (2 * block)); i > from; i--)
+            if (Math.Abs(Y(i) - Y(i - 1)) > jump) return i;
+        return from;
     }
 
     /// <summary>Looks for the start in ever shorter stretches, until what lies before it is straight.</summary>

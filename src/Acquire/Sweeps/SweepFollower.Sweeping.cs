@@ -83,8 +83,7 @@ internal sealed partial class SweepFollower
             return;
         }
 
-        // The course bends when the ramp stops: patience is measured by how fast it came all the way.
-        if (_halted == 0 && scan > _onsetKnown) Halt(scan, Math.Max(slope, 0.3 * (_peak - _startLevel) / Math.Max(1, _peakAt - _start)));
+        if (_halted == 0 && scan > _onsetKnown) Halt(scan, Pace);
     }
 
     private void ConfirmBehind(long scan)
@@ -102,10 +101,18 @@ internal sealed partial class SweepFollower
         double patience = Patience(slope);
         if (scan - _peakAt <= patience) return;
         long from = Math.Max(Math.Max(_start, _history.Oldest), scan - (long)(3 * patience));
-        long corner = _corner.Find(_history, from, scan + 1, _sigma);
+        double level = _peak - Math.Max(4 * _sigma, 2);
+        // As far back as it takes to see it move, and without the first scans of a flyback.
+        long oldest = Math.Max(_start, _history.Oldest), to = scan + 1;
+        while (from > oldest && Y(from) > level) from = Math.Max(oldest, from - (long)patience);
+        from = Math.Max(oldest, from - (long)patience);
+        while (to - from > 4 && Y(to - 1) < level - (4 * _sigma)) to--;
+        long corner = _corner.Find(_history, from, to, _sigma);
+        // It did not stand: it turned.
+        if (corner <= from) corner = _corner.Find(_history, from, to = scan + 1, _sigma);
         _haltLevel = _peak;
-        _haltMean = Level(_history.Mean(scan - Math.Max(2, (long)(patience / 2)) + 1, scan + 1));
-        _halted = corner > from ? MeetAfter(corner, from, scan + 1) : _peakAt;
+        _haltMean = Level(_history.Mean(to - Math.Max(2, (long)(patience / 2)), to));
+        _halted = corner > from ? MeetAfter(corner, from, to) : _peakAt;
         if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
     }
 

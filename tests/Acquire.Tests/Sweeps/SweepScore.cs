@@ -66,21 +66,26 @@ internal sealed class SweepScore
     }
 
     /// <summary>The most of 2 scans, 0.1 % of the sweep, and three times the noise over the root of the scans in 1 % of it.</summary>
-    private void Measure(string name, SyntheticOptions options, TrueSweep truth, TrackedSweep got)
+    public static double LimitOf(SyntheticOptions options, TrueSweep truth)
     {
         double length = LengthOf(options, truth);
         double noise = 3 * options.Ramp.NoiseCodes / Math.Sqrt(Math.Max(1, 0.01 * length)) / SlopeOf(options, truth);
-        double limit = Math.Max(2, Math.Max(0.001 * length, noise));
+        return Math.Max(2, Math.Max(0.001 * length, noise));
+    }
+
+    private void Measure(string name, SyntheticOptions options, TrueSweep truth, TrackedSweep got)
+    {
+        double limit = LimitOf(options, truth);
         long start = truth.StartScan + truth.StartRailScans, end = truth.EndScan - truth.EndRailScans;
         if (Math.Abs(got.StartScan - start) <= limit && Math.Abs(got.EndScan - end) <= limit) return;
         Off++;
         _where.Add($"{name} {start}-{end} got {got.StartScan}-{got.EndScan}, limit {limit:F1}");
     }
 
-    private static double SlopeOf(SyntheticOptions options, TrueSweep sweep) =>
+    public static double SlopeOf(SyntheticOptions options, TrueSweep sweep) =>
         (options.Ramp.High - options.Ramp.Low) * options.Format.FullCode / LengthOf(options, sweep);
 
-    private static double LengthOf(SyntheticOptions options, TrueSweep sweep)
+    public static double LengthOf(SyntheticOptions options, TrueSweep sweep)
     {
         IReadOnlyList<double> factors = options.Sweep.SweepFactors;
         double factor = factors.Count == 0 ? 1 : factors[(int)(sweep.InstrumentSweep % factors.Count)];

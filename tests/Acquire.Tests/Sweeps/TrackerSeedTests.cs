@@ -32,7 +32,7 @@ public sealed class TrackerSeedTests
         { BenchKind.HalfSweepRetrace, 0.003 },
         { BenchKind.NoRest, 0.005 },
         { BenchKind.LongRest, 0.003 },
-        { BenchKind.RestAnywhere, 0.01 }, // a rest of a few scans a little above the end is a part of the ramp
+        { BenchKind.RestAnywhere, 0.004 },
         { BenchKind.Aborts, 0.003 },
         { BenchKind.SweepTimeChange, 0.005 },
         { BenchKind.BeginsInside, 0.005 },
@@ -43,7 +43,7 @@ public sealed class TrackerSeedTests
         { BenchKind.BlankedPause, 0.003 },
         { BenchKind.Pause, 0.003 },
         { BenchKind.BlankingChannel, 0.003 },
-        { BenchKind.Turn, 0.03 }, // the end of a curved flyback goes for a rest
+        { BenchKind.Turn, 0.015 }, // a rest of a few scans that the ramp hardly leaves
         { BenchKind.Coupled, 0.003 },
     };
 
@@ -71,6 +71,17 @@ public sealed class TrackerSeedTests
         { BenchKind.RestAnywhere, 159 },
         { BenchKind.RestAnywhere, 76 }, // a jump from the ramp's end to a rest
         { BenchKind.Fast, 70 }, // three scans of rest at the beginning
+        { BenchKind.RestAnywhere, 26 }, // a stand at the end, seen together with the first scan of the flyback
+        { BenchKind.RestAnywhere, 53 }, // a stand at the end, at which the course had bent
+        { BenchKind.RestAnywhere, 121 },
+        { BenchKind.RestAnywhere, 196 }, // a stand of three scans
+        { BenchKind.BothWays, 31 },
+        { BenchKind.TwoScanRetrace, 23 }, // noise at a recording's end
+        { BenchKind.Noise, 43 }, // too short a piece of the rest
+        { BenchKind.Turn, 10 }, // a steep flyback of which nothing was looked at
+        { BenchKind.Turn, 48 }, // a rest shorter than a block
+        { BenchKind.Turn, 61 }, // a rest of three scans at the beginning
+        { BenchKind.Turn, 183 }, // the end of a curved flyback
     };
 
     /// <summary>Seeds with more hum than ends can be found with, in which sweeps were missed or invented once.</summary>
