@@ -22,11 +22,13 @@ public sealed partial class SweepEngine
         {
             ReadOnlySpan<ushort> next = LoadNext(scans[(taken * _channels)..]);
             if (next.Length == 0) break;
-            int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns();
+            bool drifts = false;
+            int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns(out drifts);
             if (resting) _rebinner.KeepPast(entered);
             _history.AddAll(next[..(entered * _channels)]);
             taken += entered;
-            if (entered < _block.Loaded) break;
+            if (drifts) _tracker.LookForDrift();
+            if (drifts || entered < _block.Loaded) break;
         }
 
         if (taken > 0) _lastRamp = scans[((taken - 1) * _channels) + _rampChannel];
@@ -45,15 +47,16 @@ public sealed partial class SweepEngine
         return _block.TryLoadNext(words) ? words : default;
     }
 
-    private int TakeRuns()
+    private int TakeRuns(out bool drifts)
     {
         int entered = 0;
-        while (entered < _block!.Loaded)
+        drifts = false;
+        while (entered < _block!.Loaded && !drifts)
         {
             int place = ScanBlock.First + entered, n = _tracker!.TryRun(_block, place, out CourseLine line);
             if (n == 0) break;
             _rebinner.FileRun(_block, place, n, line);
-            _tracker.EndRun();
+            drifts = !_tracker.EndRun();
             entered += n;
         }
 

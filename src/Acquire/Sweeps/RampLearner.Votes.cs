@@ -69,7 +69,7 @@ internal sealed partial class RampLearner
         _startCode[which] = start;
         _endCode[which] = end;
         // One long sweep is believed when the next no longer fits the history.
-        bool crowded = _history.End - leg.Start > 0.4 * _history.Capacity;
+        bool crowded = _history.End - leg.Start > Crowd * _history.Capacity;
         if (_votes[which] < 0.99 && !(crowded && weight >= 0.5)) return false;
         Lock(direction, leg, shape);
         return true;
@@ -87,7 +87,7 @@ internal sealed partial class RampLearner
         long n = leg.End - leg.Start;
         long window = Math.Max(8, n / 33);
         int count = 0;
-        for (long from = leg.Start + (n / 10); from + window < leg.End - (n / 10) && count < _deviations.Length; from += window)
+        for (long from = Math.Max(leg.Start + (n / 10), _history.Oldest); from + window < leg.End - (n / 10) && count < _deviations.Length; from += window)
         {
             _deviations[count++] = OffLine(from, from + window);
         }

@@ -11,6 +11,15 @@ internal sealed partial class RampLearner
     private const double FasterBack = 1.41;
     private const int MostAgainst = 32;
 
+    // A leg that moves in a larger share of its scans has had no rest.
+    private const double MostMoving = 0.97;
+
+    // A sweep that with its rest takes a larger share of the history will have left it when the next begins.
+    private const double Crowd = 0.4;
+
+    // Share of a sweep's way that tells a flyback.
+    private const double FlownBack = 0.7;
+
     /// <param name="Leg">The largest straight one.</param>
     /// <param name="Shape">Its shape.</param>
     /// <param name="Scans">Scans in which straight ones move.</param>
@@ -40,6 +49,7 @@ internal sealed partial class RampLearner
     private RampLeg _last;
     private LegShape _lastShape;
     private bool _haveLast;
+    private bool _fillsHistory;
     private int _legs;
     private readonly double[] _votes = new double[3];
     private readonly int[] _against = new int[3];
@@ -91,7 +101,7 @@ internal sealed partial class RampLearner
         if (_direction != 0) KeepPartial();
         _next = from;
         _direction = 0;
-        _haveLast = false;
+        _haveLast = _fillsHistory = false;
         _high = double.NegativeInfinity;
         _low = double.PositiveInfinity;
     }
@@ -224,6 +234,7 @@ internal sealed partial class RampLearner
             _lowAt = scan;
         }
 
+        if (_fillsHistory && VoteEarly()) return true;
         if (_direction == 0)
         {
             if (lower > _low + h) Turn(1, scan, lower, ref _high, ref _highAt);
@@ -277,18 +288,33 @@ internal sealed partial class RampLearner
     private bool Finish(RampLeg leg)
     {
         _legs++;
-        if (leg.Start < _history.Oldest)
+        bool cut = leg.Start < _history.Oldest;
+        if (cut) leg = leg with { Start = _history.Oldest };
+        LegShape shape = leg.End > leg.Start ? _judge.Measure(leg, _history.Noise.Sigma) : default;
+        bool rested = shape.Amplitude > 0 && shape.MovingShare < MostMoving;
+        // What left the history was rest, or nobody knows how far it moved.
+        if (cut && !rested)
         {
-            _haveLast = false;
+            _haveLast = _fillsHistory = false;
             return false;
         }
 
-        LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
-        KeepPiece(leg, shape);
+        if (!cut) KeepPiece(leg, shape);
         bool found = _haveLast && Vote(_last, _lastShape, leg, shape);
         _last = leg;
         _lastShape = shape;
         _haveLast = true;
+        _fillsHistory = shape.Straight && shape.MovingScans >= 50 && (rested || _legs > 1) && _history.End - leg.Start > Crowd * _history.Capacity;
         return found;
+    }
+
+    /// <summary>After a sweep that nearly fills the history its flyback is judged while it runs: when it has ended the sweep has left.</summary>
+    private bool VoteEarly()
+    {
+        RampLeg leg = _direction > 0 ? new RampLeg(true, _lowAt, _highAt) : new RampLeg(false, _highAt, _lowAt);
+        double way = Math.Abs(_history[leg.End] - _history[leg.Start]);
+        if (way < FlownBack * _lastShape.Amplitude) return false;
+        _fillsHistory = false;
+        return Vote(_last, _lastShape, leg, _judge.Measure(leg, _history.Noise.Sigma));
     }
 }

@@ -26,11 +26,24 @@ internal sealed partial class SweepFollower
     {
         if (Hums) return end;
         double slope = Pace;
-        long from = Math.Max(Math.Max(_start, _history.Oldest), end - (long)(3 * Patience(slope)));
-        long corner = _corner.Find(_history, from, end, _sigma);
+        (long from, long corner) = CornerBefore(end, (long)(3 * Patience(slope)), slope);
         // Of a steep ramp two scans that stand are enough.
         if (corner <= from || end - corner < (slope > 6 * _sigma ? 2 : 4)) return end;
         return Stands(corner, end, slope) ? MeetAfter(corner, from, end) : end;
+    }
+
+    /// <summary>The corner behind which the ramp stands, in ever longer stretches while the later half of them stands.</summary>
+    private (long From, long Corner) CornerBefore(long end, long reach, double slope)
+    {
+        long oldest = Math.Max(_start, _history.Oldest), from, corner;
+        do
+        {
+            from = Math.Max(oldest, end - reach);
+            corner = _corner.Find(_history, from, end, _sigma);
+            reach *= 2;
+        }
+        while (corner <= from && from > oldest && Stands(end - (reach / 4), end, slope));
+        return (from, corner);
     }
 
     /// <summary>First scan of what comes after a corner: a level, which the ramp may have jumped to, or a line.</summary>
@@ -121,7 +134,7 @@ internal sealed partial class SweepFollower
         still |= _startReason == SweepStart.Begin && reason == SweepEnd.Abort && endLevel - _startLevel < Math.Max(2 * Hysteresis, 0.05 * Span);
         bool valid = (_startReason != SweepStart.Ramp && !still) ||
                      (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, 0.05 * Span) : 0) && (!whole || end - _start >= 4));
-        if (!valid)
+        if (!valid || (!whole && _startReason == SweepStart.Ramp && IsDrift(end)))
         {
             _listener.SweepCancelled();
             Rejected++;

@@ -58,7 +58,7 @@ internal sealed partial class SweepFollower
             Pass(block, ScanBlock.First, line, run, scan, n);
             if (onset) block.Off = double.PositiveInfinity;
             _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
-            EndRun();
+            if (!EndRun() && !TryLeaveDrift(_next - 1)) ConfirmBehind(_peakAt);
             return true;
         }
 
@@ -128,9 +128,13 @@ internal sealed partial class SweepFollower
     }
 
     /// <summary>Confirms at a block's end, unless a line goes on beyond it; after what was taken is filed.</summary>
-    public void EndRun()
+    /// <returns>False where <see cref="LookForDrift"/> is to be called first, when the scans are in all histories.</returns>
+    public bool EndRun()
     {
-        if (((_next + 1) & (BlockScans - 1)) == 0 && !_course.GoesOnAfter(_next - 1)) ConfirmBehind(_peakAt);
+        if (((_next + 1) & (BlockScans - 1)) != 0 || _course.GoesOnAfter(_next - 1)) return true;
+        if (IsDriftDue(_next - 1)) return false;
+        ConfirmBehind(_peakAt);
+        return true;
     }
 
     /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>

@@ -27,6 +27,7 @@ internal sealed partial class SweepFollower
         _peak = Y(from);
         _peakAt = from;
         _halted = 0;
+        _driftDue = start;
         _confirmed = from;
         _fitted = false;
         _course.Restart(from, onset.Slope, Span, _sigma);
@@ -56,6 +57,7 @@ internal sealed partial class SweepFollower
         bool off = scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - _peakAt)) + jump;
         if (off && Y(scan - 2) > Level(_courseAtPeak.After(scan - 2 - _peakAt)) + jump)
         {
+            if (TryLeaveDrift(scan)) return;
             // A few scans of rest at the beginning of a stretch and the first of a steep ramp.
             if (_startReason != SweepStart.Ramp && scan - _start < 8) _startReason = SweepStart.Ramp;
             EndAt(scan - 2);
@@ -73,7 +75,12 @@ internal sealed partial class SweepFollower
             }
         }
 
-        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0 && !_course.GoesOnAfter(scan)) ConfirmBehind(_peakAt);
+        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0 && !_course.GoesOnAfter(scan))
+        {
+            if (IsDriftDue(scan) && TryLeaveDrift(scan)) return;
+            ConfirmBehind(_peakAt);
+        }
+
         if (scan <= _start + 1) return;
         // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
         if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));

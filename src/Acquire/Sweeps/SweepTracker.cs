@@ -141,7 +141,15 @@ internal sealed class SweepTracker
     }
 
     /// <summary>What was taken is filed.</summary>
-    public void EndRun() => _follower.EndRun();
+    /// <returns>False where <see cref="LookForDrift"/> is to be called when the scans are in all histories.</returns>
+    public bool EndRun() => _follower.EndRun();
+
+    /// <summary>Looks whether what was taken for the sweep's first part was its rest.</summary>
+    public void LookForDrift()
+    {
+        _follower.LookForDrift();
+        DecideFurther();
+    }
 
     /// <summary>Scans are missing before the next one.</summary>
     /// <param name="end">Gap or break.</param>
@@ -178,9 +186,14 @@ internal sealed class SweepTracker
     private void Decide()
     {
         _goingBack.Earn();
+        if (Following) _follower.Advance(_history.End);
+        DecideFurther();
+    }
+
+    private void DecideFurther()
+    {
         if (Following)
         {
-            _follower.Advance(_history.End);
             if (_early && _follower.Rejected == 0) TrySettle();
             if (_follower.Rejected < MostRejected || !_goingBack.TryTake(3 * (_history.End - _follower.PendingFrom))) return;
             Following = false;

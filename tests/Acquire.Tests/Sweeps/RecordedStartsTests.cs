@@ -17,7 +17,7 @@ public sealed class RecordedStartsTests
     [InlineData("bandstop")]
     public void Tracker_CircuitSimulated_StartsWhereTheFlybackTurns(string name)
     {
-        Collected sweeps = new();
+        CollectedSweeps sweeps = new();
         SweepTracker tracker = new(RampDirection.Auto, 4_095, given: null, sweeps, RampHistory.DefaultCapacity);
         ReadOnlySpan<ushort> words = MemoryMarshal.Cast<byte, ushort>(File.ReadAllBytes(Path.Combine(AppContext.BaseDirectory, "data", name + ".sigmf-data")));
         for (int i = 0; i < words.Length; i += 2) tracker.Push(words[i]);
@@ -26,44 +26,5 @@ public sealed class RecordedStartsTests
         Assert.Equal(5, sweeps.Ended.Count);
         Assert.All(sweeps.Ended.Index(), found => Assert.InRange(found.Item.StartScan, (found.Index * PeriodScans) - Off, (found.Index * PeriodScans) + Off));
         Assert.All(sweeps.Ended.Take(4).Index(), found => Assert.InRange(found.Item.EndScan, (found.Index * PeriodScans) + SweepScans - Off, (found.Index * PeriodScans) + SweepScans + Off));
-    }
-
-    private sealed class Collected : ITrackerListener
-    {
-        public List<TrackedSweep> Ended { get; } = [];
-
-        public void SweepEnded(in TrackedSweep sweep) => Ended.Add(sweep);
-
-        public void Locked(in RampLock found, long from, bool provisional)
-        {
-        }
-
-        public void InSweep(long scan)
-        {
-        }
-
-        public void SweepBegan(long scan, SweepStart reason, bool rising)
-        {
-        }
-
-        public void PlacePast(long to, LineFit course, long end)
-        {
-        }
-
-        public void Place(long scan, double course)
-        {
-        }
-
-        public void Confirm(long scan)
-        {
-        }
-
-        public void SweepCancelled()
-        {
-        }
-
-        public void SegmentEnded(long end, long retraceEnd)
-        {
-        }
     }
 }
