@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Runtime.ExceptionServices;
 
 namespace Acquire.Harness.Runs;
@@ -12,13 +13,9 @@ internal sealed class SweepWriting : IDisposable
     private const int MostColumns = 1 << 16;
 
     private readonly SweepWriter _write;
-    private readonly KeptSweep[] _sweeps;
-    private readonly SemaphoreSlim _free;
-    private readonly SemaphoreSlim _full = new(0);
+    private readonly BlockingCollection<KeptSweep> _free = [], _full = [];
     private readonly Thread _thread;
     private ExceptionDispatchInfo? _failure;
-    private int _next;
-    private volatile bool _ended;
 
     /// <summary>Allocates what it needs and starts the thread.</summary>
     /// <param name="setup">Says how many columns, verticals and domains there are.</param>
@@ -27,8 +24,7 @@ internal sealed class SweepWriting : IDisposable
     {
         _write = write;
         int columns = setup.Columns.ColumnCount * setup.Scan.VerticalChannels.Count;
-        _sweeps = [.. Enumerable.Range(0, Math.Clamp(MostColumns / columns, 2, MostSweeps)).Select(_ => new KeptSweep(setup))];
-        _free = new SemaphoreSlim(_sweeps.Length);
+        for (int i = Math.Clamp(MostColumns / columns, 2, MostSweeps); i > 0; i--) _free.Add(new KeptSweep(setup));
         _thread = new Thread(Run) { IsBackground = true, Name = "sweep writing" };
         _thread.Start();
     }
@@ -41,11 +37,10 @@ internal sealed class SweepWriting : IDisposable
     /// <param name="sweep">The engine's view.</param>
     public void Add(in SweepView sweep)
     {
-        _free.Wait();
+        KeptSweep kept = _free.Take();
         Volatile.Read(ref _failure)?.Throw();
-        _sweeps[_next].Take(sweep);
-        _next = (_next + 1) % _sweeps.Length;
-        _full.Release();
+        kept.Take(sweep);
+        _full.Add(kept);
     }
 
     /// <summary>Waits until every sweep is written.</summary>
@@ -65,31 +60,25 @@ internal sealed class SweepWriting : IDisposable
 
     private void End()
     {
-        if (_ended) return;
-        _ended = true;
-        _full.Release();
+        if (_full.IsAddingCompleted) return;
+        _full.CompleteAdding();
         _thread.Join();
     }
 
     private void Run()
     {
-        for (int at = 0; ; at = (at + 1) % _sweeps.Length)
+        foreach (KeptSweep sweep in _full.GetConsumingEnumerable())
         {
-            _full.Wait();
-            // Ended, and nothing waits: every one taken is free again.
-            if (_ended && _full.CurrentCount == 0 && _free.CurrentCount == _sweeps.Length) return;
             try
             {
-                _write(_sweeps[at].AsView());
+                if (_failure is null) _write(sweep.AsView());
             }
             catch (Exception exception)
             {
                 Volatile.Write(ref _failure, ExceptionDispatchInfo.Capture(exception));
-                _free.Release();
-                return;
             }
 
-            _free.Release();
+            _free.Add(sweep);
         }
     }
 }
