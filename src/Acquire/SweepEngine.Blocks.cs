@@ -15,8 +15,7 @@ public sealed partial class SweepEngine
     {
         if (_block is null || scans.Length < ScanBlock.Piece * _channels || _history.End % ScanBlock.Piece != 0 || !_tracker!.TakesBlocks) return 0;
         bool resting = !_tracker.InSweep;
-        if ((!resting && !_rebinner.TakesRuns(_history.End - 1)) || !_block.Prime(_history)) return 0;
-        _tracker.Prime(_block);
+        if ((!resting && !_rebinner.TakesRuns(_history.End - 1)) || !TryPrime()) return 0;
         int taken = 0;
         while (taken < _history.Capacity / 4)
         {
@@ -27,12 +26,18 @@ public sealed partial class SweepEngine
             if (resting) _rebinner.KeepPast(entered);
             _history.AddAll(next[..(entered * _channels)]);
             taken += entered;
-            if (drifts) _tracker.LookForDrift();
-            if (drifts || entered < _block.Loaded) break;
+            if (drifts ? _tracker.LookForDrift() || !TryPrime() : entered < _block.Loaded) break;
         }
 
         if (taken > 0) _lastRamp = scans[((taken - 1) * _channels) + _rampChannel];
         return taken;
+    }
+
+    private bool TryPrime()
+    {
+        if (!_block!.Prime(_history)) return false;
+        _tracker!.Prime(_block);
+        return true;
     }
 
     /// <summary>Loads scans up to where the longest runs end, or as few as can be where one of them is no code.</summary>
@@ -47,6 +52,7 @@ public sealed partial class SweepEngine
         return _block.TryLoadNext(words) ? words : default;
     }
 
+    /// <param name="drifts">Whether it is to be looked for a drift when they are in all histories; then it stops there.</param>
     private int TakeRuns(out bool drifts)
     {
         int entered = 0;

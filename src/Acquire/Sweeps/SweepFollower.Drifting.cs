@@ -6,8 +6,14 @@ internal sealed partial class SweepFollower
     // Of the ramp's slope: what rises by less before a corner near the start is its rest.
     private const double MostDrift = 0.5;
 
+    // The same where one of both parts is mixed of rest and ramp.
+    private const double MostMixed = 0.75;
+
     // Of the way: a corner further on is one of the ramp.
     private const double LongestDrift = 0.3;
+
+    // Places at which it is looked whether looking is worth it, in eighths.
+    private static readonly int[] Splits = [1, 2, 4, 6, 7];
 
     // Fewer scans have no slope.
     private const long LeastPart = 4;
@@ -17,11 +23,18 @@ internal sealed partial class SweepFollower
 
     private bool IsDriftDue(long scan) => _driftDue >= 0 && scan >= _driftDue;
 
-    /// <summary>Looks for the end of a drift after a run; then what was gone through may be gone through again.</summary>
-    public void LookForDrift()
+    /// <summary>Looks for the end of a drift after a run.</summary>
+    /// <returns>Whether the sweep was begun anew, and what was gone through has been gone through again.</returns>
+    public bool LookForDrift()
     {
-        if (TryLeaveDrift(_next - 1)) Advance(_end);
-        else ConfirmBehind(_peakAt);
+        if (!TryLeaveDrift(_next - 1))
+        {
+            ConfirmBehind(_peakAt);
+            return false;
+        }
+
+        Advance(_end);
+        return true;
     }
 
     /// <summary>Begins the sweep anew where a rest that was taken for its first part turns into the ramp.</summary>
@@ -55,6 +68,8 @@ internal sealed partial class SweepFollower
 
     private bool TryFindTurn(long first, long scan, out long turn, out double slope)
     {
+        (turn, slope) = (first, 0);
+        if (!MayTurnUp(first, scan + 1)) return false;
         turn = _corner.Find(_history, first, scan + 1, _sigma);
         if (!TurnsUp(first, turn, scan + 1, out slope)) return false;
         // A ramp may be curved: its first part tells where it begins.
@@ -62,6 +77,21 @@ internal sealed partial class SweepFollower
         long near = _corner.Find(_history, Math.Max(first, turn - (2 * part)), end, _sigma);
         if (TurnsUp(first, near, end, out double nearSlope)) (turn, slope) = (near, nearSlope);
         return true;
+    }
+
+    /// <summary>Whether it is worth looking for a turn: split at some places, the later part rises clearly faster than the earlier one somewhere.</summary>
+    private bool MayTurnUp(long first, long end)
+    {
+        foreach (int eighths in Splits)
+        {
+            long split = first + ((end - first) * eighths / 8);
+            // Sums are known at blocks' ends.
+            if (end - first > 16 * BlockScans) split = ((split + 1) & -BlockScans) - 1;
+            double before = _history.Fit(first, split).Slope, after = _history.Fit(split, end).Slope;
+            if ((_rising ? before : -before) < MostMixed * (_rising ? after : -after)) return true;
+        }
+
+        return false;
     }
 
     /// <summary>Whether the ramp, having moved by what a start is told by, rises clearly faster after a scan than before.</summary>

@@ -145,10 +145,12 @@ internal sealed class SweepTracker
     public bool EndRun() => _follower.EndRun();
 
     /// <summary>Looks whether what was taken for the sweep's first part was its rest.</summary>
-    public void LookForDrift()
+    /// <returns>Whether the sweep was begun anew.</returns>
+    public bool LookForDrift()
     {
-        _follower.LookForDrift();
+        if (!_follower.LookForDrift()) return false;
         DecideFurther();
+        return true;
     }
 
     /// <summary>Scans are missing before the next one.</summary>
