@@ -20,6 +20,9 @@ internal sealed class VirtualInstrument(
     private static readonly TimeSpan LookInterval = TimeSpan.FromMilliseconds(10);
     private static readonly TimeSpan DescribeInterval = TimeSpan.FromSeconds(1);
 
+    // How long a listener has, once the instrument is stopped, to take what was said until then; at the bench's own end, to take the next bytes.
+    private static readonly TimeSpan LastWords = TimeSpan.FromSeconds(2);
+
     // As much as a pseudo-terminal takes in one go; less costs calls, more waits longer for its turn.
     private const int BytesPerWrite = 16 << 10;
 
@@ -43,7 +46,7 @@ internal sealed class VirtualInstrument(
         }
 
         voice.End();
-        Push(TimeSpan.FromSeconds(2), CancellationToken.None);
+        Push(cancel);
         terminal.Drain(TimeSpan.FromSeconds(5));
     }
 
@@ -69,11 +72,11 @@ internal sealed class VirtualInstrument(
         {
             _more = voice.Speak();
             if (!voice.TakeStall()) continue;
-            Push(Timeout.InfiniteTimeSpan, cancel);
+            Push(cancel);
             cancel.WaitHandle.WaitOne(stallTime);
         }
 
-        Push(Timeout.InfiniteTimeSpan, cancel);
+        Push(cancel);
     }
 
     private void Unheard(CancellationToken cancel)
@@ -91,14 +94,19 @@ internal sealed class VirtualInstrument(
         _described = 0;
     }
 
-    private void Push(TimeSpan longest, CancellationToken cancel)
+    // What the truth counts as said goes out also when the instrument is stopped meanwhile: a listener under load is still reading.
+    private void Push(CancellationToken cancel)
     {
         ReadOnlySpan<byte> rest = bytes.Written;
-        long began = Stopwatch.GetTimestamp();
-        while (!rest.IsEmpty && !cancel.IsCancellationRequested && terminal.IsOpen)
+        long? waiting = null;
+        while (!rest.IsEmpty && terminal.IsOpen)
         {
-            rest = rest[terminal.Write(rest, LookInterval)..];
-            if (longest != Timeout.InfiniteTimeSpan && Stopwatch.GetElapsedTime(began) > longest) break;
+            int taken = terminal.Write(rest, LookInterval);
+            rest = rest[taken..];
+            bool stopped = cancel.IsCancellationRequested;
+            if (taken > 0 && !stopped) waiting = null;
+            if (!_more || stopped) waiting ??= Stopwatch.GetTimestamp();
+            if (waiting is { } since && Stopwatch.GetElapsedTime(since) > LastWords) break;
         }
 
         bytes.Clear();

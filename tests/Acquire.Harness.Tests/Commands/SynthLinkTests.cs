@@ -106,6 +106,28 @@ public sealed class SynthLinkTests : IDisposable
     }
 
     [Fact]
+    public void Pty_InterruptedWhileNobodyReads_SaysWhatTheTruthCounts()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        using RunningCommand instrument = RunningCommand.Start(_folder.Path, "synth", "through", "--pty", "--pty-link", "line", "--out", "sent");
+        instrument.WaitForLine("Virtual instrument");
+
+        // 100,000 scans a second of 3 bytes: in half a second more is said than the line holds, so that the signal meets a write that waits.
+        byte[] bytes = TerminalBytes.ReadToHangUp(Path.Combine(_folder.Path, "line"), after: 1, then: () =>
+        {
+            Thread.Sleep(500);
+            instrument.Interrupt();
+            Thread.Sleep(500);
+        });
+
+        Assert.Equal(ExitCode.Stopped, instrument.WaitForExit());
+        HeardStream heard = Decode(bytes, out LinkDecoder decoder);
+        using JsonDocument truth = JsonDocument.Parse(File.ReadAllText(Path.Combine(_folder.Path, "sent.truth.json")));
+        Assert.Equal(truth.RootElement.GetProperty("link").GetProperty("scans").GetInt64(), heard.Scans);
+        Assert.Equal((ulong)heard.Scans, decoder.SentByDevice);
+    }
+
+    [Fact]
     public void PtyLink_OverAFileOfAnotherKind_IsRefused()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
