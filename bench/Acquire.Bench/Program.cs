@@ -61,7 +61,7 @@ if (args is ["speed-aot", ..])
 // What a sweep's end costs, in copies of its trace.
 if (args is ["sweep-cost", ..])
 {
-    SweepCost.Run(Console.Out, args.Length > 1 ? Numbers()[0] : 101);
+    SweepCost.Run(Console.Out, args.Length > 1 ? Numbers()[0] : 401);
     return;
 }
 

@@ -1,3 +1,4 @@
+using Acquire.Scales;
 using BenchmarkDotNet.Attributes;
 
 namespace Acquire.Bench.Traces;
@@ -14,7 +15,7 @@ public class EndOneSweep
     [GlobalSetup]
     public void Setup()
     {
-        _ends = new SweepEnds(HistoryDepth, domain: null);
+        _ends = new SweepEnds(HistoryDepth, VerticalLaw.Logarithmic, domain: null);
         for (int i = 0; i < HistoryDepth; i++) _ends.HistoryRow();
     }
 

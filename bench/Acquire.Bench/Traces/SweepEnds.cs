@@ -6,7 +6,7 @@ using Acquire.Traces;
 namespace Acquire.Bench.Traces;
 
 /// <summary>All that a program with everything on does when a sweep has ended, in parts that can be timed, for one vertical with two averaging domains.</summary>
-/// <remarks>The vertical is logarithmic with volts and levels, the dearest law to read; what is kept is in level.</remarks>
+/// <remarks>The vertical has volts and levels; what is kept is in level.</remarks>
 internal sealed class SweepEnds
 {
     public const int Columns = 1_000;
@@ -14,11 +14,12 @@ internal sealed class SweepEnds
     // So many that no branch learns them by heart, so few that they stay where a sweep just taken would be.
     private const int Sweeps = 8;
     private const int ScansPerColumn = 20;
-    private static readonly AveragingDomain[] Domains = [AveragingDomain.Level, AveragingDomain.Power];
+    private const int DomainCount = 2;
 
+    private readonly AveragingDomain[] _domains;
     private readonly ColumnStatistics[] _sweeps = new ColumnStatistics[Sweeps];
     private readonly TraceColumns[] _plain;
-    private readonly TraceColumns _copy = new(Columns, Domains);
+    private readonly TraceColumns _copy;
     private readonly ColumnMarks[] _marks = new ColumnMarks[Columns];
     private readonly ReadingDoubts[] _doubts = new ReadingDoubts[Columns];
     private readonly long[] _positions = new long[Columns];
@@ -28,16 +29,24 @@ internal sealed class SweepEnds
     private readonly TraceAverage _average;
     private readonly TraceNormaliser _normaliser;
     private readonly SweepHistory _history;
-    private readonly Trace _trace = new(Columns, Domains);
+    private readonly Trace _trace;
     private readonly SnapshotExchange _exchange;
     private readonly TraceSnapshot _snapshot;
     private readonly ColumnAxis _axis;
     private long _number;
 
-    public SweepEnds(int historyDepth, AveragingDomain? domain)
+    public SweepEnds(int historyDepth, VerticalLaw law, AveragingDomain? domain)
     {
-        VerticalScale scale = new() { Volts = new(0m, 4.095m), Level = [new(0m, -100m), new(4m, -20m)] };
-        var converter = new VerticalConverter(scale, 4_095, Domains);
+        _domains = [AveragingDomain.Level, domain == AveragingDomain.Voltage ? AveragingDomain.Voltage : AveragingDomain.Power];
+        _copy = new TraceColumns(Columns, _domains);
+        _trace = new Trace(Columns, _domains);
+        VerticalScale scale = new()
+        {
+            Law = law,
+            Volts = new(0m, 4.095m),
+            Level = law == VerticalLaw.Logarithmic ? [new(0m, -100m), new(4m, -20m)] : [new(4m, -20m)],
+        };
+        var converter = new VerticalConverter(scale, 4_095, _domains);
         var random = new Random(20_261_128);
         for (int s = 0; s < Sweeps; s++) _sweeps[s] = Draw(random, converter);
         _plain = [.. _sweeps.Select(PlainOf)];
@@ -59,7 +68,7 @@ internal sealed class SweepEnds
 
     /// <summary>Bytes of one trace: the sum of its arrays.</summary>
     public static int TraceBytes { get; } =
-        Columns * ((3 * sizeof(ushort)) + (2 * sizeof(long)) + 16 + (Domains.Length * 16) + (2 * sizeof(long)) + sizeof(ColumnMarks));
+        Columns * ((3 * sizeof(ushort)) + (2 * sizeof(long)) + 16 + (DomainCount * 16) + (2 * sizeof(long)) + sizeof(ColumnMarks));
 
     /// <summary>Copies every byte of a trace, array by array.</summary>
     public void Copy() => _copy.CopyAll(_plain[Next()]);
@@ -101,9 +110,9 @@ internal sealed class SweepEnds
 
     private SweepInfo Info() => new() { Number = _number, Complete = true, EndReason = SweepEnd.Retrace };
 
-    private static ColumnStatistics Draw(Random random, VerticalConverter converter)
+    private ColumnStatistics Draw(Random random, VerticalConverter converter)
     {
-        var columns = new ColumnStatistics(Columns, Domains);
+        var columns = new ColumnStatistics(Columns, _domains);
         for (int c = 0; c < Columns; c++)
         {
             int middle = 2_000 + (int)(1_500 * Math.Sin(c / 70.0));
@@ -113,9 +122,9 @@ internal sealed class SweepEnds
         return columns;
     }
 
-    private static TraceColumns PlainOf(ColumnStatistics sweep)
+    private TraceColumns PlainOf(ColumnStatistics sweep)
     {
-        var columns = new TraceColumns(Columns, Domains);
+        var columns = new TraceColumns(Columns, _domains);
         columns.Statistics.CopyFrom(sweep);
         return columns;
     }

@@ -1,5 +1,3 @@
-using System.Numerics;
-
 namespace Acquire.Scales;
 
 /// <summary>One vertical's scale, made ready for use: codes to volts and level and back, and the tables of the averaging domains.</summary>
@@ -8,7 +6,7 @@ namespace Acquire.Scales;
 /// The laws: logarithmic is straight lines through the level points, the outer ones extended; voltage is
 /// <c>L0 + 20 log10((v - zero)/(v0 - zero))</c>; power is <c>L0 + 10 log10((v - zero)/(v0 - zero))</c>.
 /// </remarks>
-public sealed class VerticalConverter
+public sealed partial class VerticalConverter
 {
     private readonly double[] _pointVolts;
     private readonly double[] _pointLevels;
@@ -48,6 +46,7 @@ public sealed class VerticalConverter
 
         _levelsOfCodes = new double[HasLevel ? fullCode + 1 : 0];
         for (int code = 0; code < _levelsOfCodes.Length; code++) _levelsOfCodes[code] = LevelOf(code);
+        LevelsByCode = OrderOfLevels();
 
         foreach (AveragingDomain domain in domains ?? []) _tables[(int)domain] = BuildTable(domain);
     }
@@ -109,26 +108,6 @@ public sealed class VerticalConverter
     /// <exception cref="InvalidOperationException">The scale has no level.</exception>
     public double LevelOf(double code) => LevelOfVolts(VoltsOf(code));
 
-    /// <summary>Replaces codes by their levels, each as <see cref="LevelOf"/> has it; NaN stays.</summary>
-    internal void MakeLevels(Span<double> codes)
-    {
-        RequireLevel();
-        int i = 0;
-        if (Scale.Law == VerticalLaw.Logarithmic && _pointVolts.Length == 2)
-        {
-            Vector<double> atZero = new(_voltsAtCodeZero), toFull = new(_voltsToFullCode), full = new(FullCode);
-            Vector<double> x0 = new(_pointVolts[0]), width = new(_pointVolts[1] - _pointVolts[0]), y0 = new(_pointLevels[0]), height = new(_pointLevels[1] - _pointLevels[0]);
-            for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count)
-            {
-                Vector<double> volts = atZero + (toFull * new Vector<double>(codes[i..]) / full);
-                (y0 + (height * (volts - x0) / width)).CopyTo(codes[i..]);
-            }
-        }
-
-        foreach (ref double code in codes[i..])
-            if (!double.IsNaN(code)) code = LevelOf(code);
-    }
-
     /// <summary>Level of a voltage, in decibels.</summary>
     /// <param name="volts">Volts on the vertical output.</param>
     /// <returns>Negative infinity where a linear law has no input or less.</returns>
@@ -157,11 +136,16 @@ public sealed class VerticalConverter
     }
 
     /// <summary>Volts above no input, relative to the level point's: 1 at the point, 0 without input. Linear laws with a level point only.</summary>
-    internal double RatioOfVolts(double volts) => (volts - _zeroVolts) / (_pointVolts[0] - _zeroVolts);
+    internal double RatioOfVolts(double volts) => (volts - Ratio.Zero) / Ratio.One;
+
+    /// <summary>The volts of no input, and by how much those of the ratio 1 lie above. Linear laws with a level point only.</summary>
+    internal (double Zero, double One) Ratio => (_zeroVolts, _pointVolts[0] - _zeroVolts);
 
     /// <summary>Level of such a ratio, in decibels.</summary>
-    internal double LevelOfRatio(double ratio) =>
-        ratio > 0 ? _pointLevels[0] + (DecibelsPerDecade * Math.Log10(ratio)) : double.NegativeInfinity;
+    internal double LevelOfRatio(double ratio) => Decibels.Of(ratio, DecibelsPerDecade, _pointLevels[0]);
+
+    /// <summary>Level of the square of such a ratio, in decibels.</summary>
+    internal double LevelOfSquare(double square) => Decibels.Of(square, DecibelsPerDecade / 2, _pointLevels[0]);
 
     /// <summary>Decibels per factor of ten in volts, for the two linear laws.</summary>
     internal double DecibelsPerDecade => Scale.Law == VerticalLaw.Power ? 10 : 20;

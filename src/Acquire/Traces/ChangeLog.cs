@@ -9,8 +9,10 @@ internal sealed class ChangeLog(int columnCount)
     private readonly long[] _columnVersions = new long[columnCount];
     private readonly int[] _first = new int[Remembered];
     private readonly int[] _end = new int[Remembered];
+    private readonly bool[] _isWhole = new bool[Remembered];
     private int _pendingFirst = int.MaxValue;
     private int _pendingEnd;
+    private bool _pendingIsWhole = true;
     private bool _pending;
 
     /// <summary>Publishes so far.</summary>
@@ -22,8 +24,7 @@ internal sealed class ChangeLog(int columnCount)
     public void Mark(int column)
     {
         _columnVersions[column] = Version + 1;
-        _pendingFirst = Math.Min(_pendingFirst, column);
-        _pendingEnd = Math.Max(_pendingEnd, column + 1);
+        Join(column, column + 1, isWhole: true, ref _pendingFirst, ref _pendingEnd, ref _pendingIsWhole);
         _pending = true;
     }
 
@@ -31,18 +32,11 @@ internal sealed class ChangeLog(int columnCount)
     public void MarkRange(int first, int end)
     {
         Array.Fill(_columnVersions, Version + 1, first, end - first);
-        _pendingFirst = Math.Min(_pendingFirst, first);
-        _pendingEnd = Math.Max(_pendingEnd, end);
+        Join(first, end, isWhole: true, ref _pendingFirst, ref _pendingEnd, ref _pendingIsWhole);
         _pending = true;
     }
 
-    public void MarkAll()
-    {
-        Array.Fill(_columnVersions, Version + 1);
-        _pendingFirst = 0;
-        _pendingEnd = columnCount;
-        _pending = true;
-    }
+    public void MarkAll() => MarkRange(0, columnCount);
 
     /// <summary>Something other than a column changed: the front, the sweep number.</summary>
     public void MarkState() => _pending = true;
@@ -55,17 +49,24 @@ internal sealed class ChangeLog(int columnCount)
         Version++;
         _first[Version % Remembered] = _pendingFirst;
         _end[Version % Remembered] = _pendingEnd;
+        _isWhole[Version % Remembered] = _pendingIsWhole;
         _pendingFirst = int.MaxValue;
         _pendingEnd = 0;
+        _pendingIsWhole = true;
         _pending = false;
         return true;
     }
 
     /// <summary>The range that holds every column changed after a version.</summary>
-    public bool TryGetChanges(long sinceVersion, out int firstColumn, out int endColumn)
+    /// <param name="sinceVersion">The version that was seen last.</param>
+    /// <param name="firstColumn">First column that may have changed.</param>
+    /// <param name="endColumn">One past the last.</param>
+    /// <param name="isWhole">It is known that all columns between them have changed.</param>
+    public bool TryGetChanges(long sinceVersion, out int firstColumn, out int endColumn, out bool isWhole)
     {
         firstColumn = 0;
         endColumn = 0;
+        isWhole = false;
         if (sinceVersion >= Version) return false;
         if (sinceVersion < 0 || Version - sinceVersion > Remembered)
         {
@@ -74,10 +75,11 @@ internal sealed class ChangeLog(int columnCount)
         }
 
         firstColumn = int.MaxValue;
+        isWhole = true;
         for (long version = sinceVersion + 1; version <= Version; version++)
         {
-            firstColumn = Math.Min(firstColumn, _first[version % Remembered]);
-            endColumn = Math.Max(endColumn, _end[version % Remembered]);
+            long at = version % Remembered;
+            Join(_first[at], _end[at], _isWhole[at], ref firstColumn, ref endColumn, ref isWhole);
         }
 
         if (endColumn > firstColumn) return true;
@@ -91,6 +93,16 @@ internal sealed class ChangeLog(int columnCount)
         source._columnVersions.AsSpan(firstColumn, endColumn - firstColumn).CopyTo(_columnVersions.AsSpan(firstColumn));
         source._first.CopyTo(_first, 0);
         source._end.CopyTo(_end, 0);
+        source._isWhole.CopyTo(_isWhole, 0);
         Version = source.Version;
+    }
+
+    /// <summary>Makes a range reach over another; it stays whole where both are and nothing lies between them.</summary>
+    private static void Join(int first, int end, bool isWhole, ref int rangeFirst, ref int rangeEnd, ref bool rangeIsWhole)
+    {
+        if (first >= end) return;
+        rangeIsWhole &= isWhole && (rangeFirst >= rangeEnd || (first <= rangeEnd && end >= rangeFirst));
+        rangeFirst = Math.Min(rangeFirst, first);
+        rangeEnd = Math.Max(rangeEnd, end);
     }
 }

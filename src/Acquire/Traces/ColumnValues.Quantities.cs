@@ -25,11 +25,8 @@ public sealed partial class ColumnValues
         if (basis == ValueBasis.Domain)
         {
             AveragingDomain domain = DomainOf(choice);
-            DomainTable table = _converter.Tables[(int)domain]!;
-            ReadOnlySpan<Int128> sums = columns.DomainSums(domain).Slice(firstColumn, quantities.Length);
-            ReadOnlySpan<long> counts = columns.Counts.Slice(firstColumn, quantities.Length);
-            for (int i = 0; i < quantities.Length; i++)
-                quantities[i] = counts[i] > 0 ? table.MeanOf(sums[i], counts[i]) : double.NaN;
+            _converter.Tables[(int)domain]!.MeansOf(
+                columns.DomainSums(domain).Slice(firstColumn, quantities.Length), columns.Counts.Slice(firstColumn, quantities.Length), quantities);
             return availability;
         }
 
@@ -48,7 +45,7 @@ public sealed partial class ColumnValues
             case ValueBasis.VoltSquares:
                 return Math.Sqrt(quantity);
             case ValueBasis.RatioSquares:
-                return _converter.LevelOfRatio(Math.Sqrt(quantity));
+                return _converter.LevelOfSquare(quantity);
             default:
                 AveragingDomain domain = DomainOf(choice);
                 return _converter.Tables[(int)domain] is { } table ? table.LevelOf(quantity) : LevelOfPlain(quantity, domain);
@@ -65,9 +62,16 @@ public sealed partial class ColumnValues
             return;
         }
 
-        if (basis == ValueBasis.Codes && choice.Unit == ValueUnit.Level)
+        if (basis == ValueBasis.Codes)
         {
-            _converter.MakeLevels(values);
+            if (choice.Unit == ValueUnit.Level) _converter.MakeLevels(values);
+            else _converter.MakeVolts(values);
+            return;
+        }
+
+        if (basis == ValueBasis.RatioSquares)
+        {
+            _converter.MakeLevelsOfSquares(values);
             return;
         }
 
@@ -99,7 +103,20 @@ public sealed partial class ColumnValues
         return _converter.Scale.Law == VerticalLaw.Voltage && domain == AveragingDomain.Power ? ValueBasis.RatioSquares : ValueBasis.Domain;
     }
 
-    private ReadOnlySpan<ushort> SingleCodes(ColumnStatistics columns, Detector detector)
+    /// <summary>How the values of single readings go with their codes: 1 with them, -1 against them, 0 neither or no single readings.</summary>
+    internal int OrderByCode(ValueChoice choice)
+    {
+        if (choice.Detector is Detector.Average or Detector.Rms) return 0;
+        return choice.Unit switch
+        {
+            ValueUnit.Code => 1,
+            ValueUnit.Volts => _converter.VoltsRiseOnScreen == _converter.CodesRiseOnScreen ? 1 : -1,
+            _ => _converter.LevelsByCode,
+        };
+    }
+
+    /// <summary>The code of each column's single reading.</summary>
+    internal ReadOnlySpan<ushort> SingleCodes(ColumnStatistics columns, Detector detector)
     {
         if (detector == Detector.Sample) return columns.LastCodes;
         return detector == Detector.Peak == _converter.CodesRiseOnScreen ? columns.HighestCodes : columns.LowestCodes;
@@ -144,32 +161,7 @@ public sealed partial class ColumnValues
             return;
         }
 
-        ReadOnlySpan<UInt128> squares = columns.CodeSquareSums.Slice(firstColumn, quantities.Length);
-        double perCode = basis switch
-        {
-            ValueBasis.VoltSquares => (_converter.VoltsOf(_converter.FullCode) - _converter.VoltsOf(0)) / _converter.FullCode,
-            ValueBasis.RatioSquares => (RatioOf(_converter.FullCode) - RatioOf(0)) / _converter.FullCode,
-            _ => 1,
-        };
-        for (int i = 0; i < quantities.Length; i++)
-        {
-            if (counts[i] == 0)
-            {
-                quantities[i] = double.NaN;
-                continue;
-            }
-
-            double mean = (double)sums[i] / counts[i];
-            quantities[i] = basis switch
-            {
-                ValueBasis.CodeSquares => (double)squares[i] / counts[i],
-                // Mean square = squared mean + variance. The variance comes from integers without loss, so an output that rests
-                // near 0 V on a wide converter is not the difference of two large numbers.
-                ValueBasis.VoltSquares => Square(_converter.VoltsOf(mean)) + (Square(perCode) * Variance(counts[i], sums[i], squares[i])),
-                ValueBasis.RatioSquares => Square(RatioOf(mean)) + (Square(perCode) * Variance(counts[i], sums[i], squares[i])),
-                _ => throw new UnreachableException(),
-            };
-        }
+        ReadMeanSquares(counts, sums, columns.CodeSquareSums.Slice(firstColumn, quantities.Length), quantities, basis);
     }
 
     private static void ReadCodeMeans(ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, Span<double> means)
@@ -185,18 +177,7 @@ public sealed partial class ColumnValues
         for (; i < means.Length; i++) means[i] = counts[i] == 0 ? double.NaN : (double)sums[i] / counts[i];
     }
 
-    // In codes squared. Exact up to 2^47 scans: count * squares stays below 2^128.
-    private static double Variance(long count, long sum, UInt128 squares)
-    {
-        UInt128 n = (UInt128)count;
-        if (count < 1L << 47) return (double)((n * squares) - ((UInt128)sum * (UInt128)sum)) / count / count;
-        double mean = (double)sum / count;
-        return Math.Max(0, ((double)squares / count) - (mean * mean));
-    }
-
     private double RatioOf(double code) => _converter.RatioOfVolts(_converter.VoltsOf(code));
-
-    private static double Square(double x) => x * x;
 
     private static double QuantityOfPlain(double levelDb, AveragingDomain domain) => domain switch
     {

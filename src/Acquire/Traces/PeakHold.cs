@@ -20,6 +20,8 @@ public sealed class PeakHold
     private readonly double[] _fresh;
     private readonly long[] _counts;
     private readonly ColumnMarks[] _marks;
+    private readonly HeldCodes? _highestCodes;
+    private readonly HeldCodes? _lowestCodes;
 
     /// <summary>Holds the highest peak and the lowest minimum.</summary>
     /// <param name="values">Reader of the vertical.</param>
@@ -54,6 +56,8 @@ public sealed class PeakHold
         _fresh = new double[columnCount];
         _counts = new long[columnCount];
         _marks = new ColumnMarks[columnCount];
+        _highestCodes = CodesOf(highest, values.RisesOnScreen(highest));
+        _lowestCodes = CodesOf(lowest, !values.RisesOnScreen(lowest));
         Restart();
     }
 
@@ -97,8 +101,8 @@ public sealed class PeakHold
         else if (taking != SweepTaking.Taken) return taking;
 
         SweepsTaken++;
-        Keep(columns, HighestChoice, marks, _highest, _values.RisesOnScreen(HighestChoice));
-        Keep(columns, LowestChoice, marks, _lowest, !_values.RisesOnScreen(LowestChoice));
+        Keep(columns, HighestChoice, marks, _highest, _values.RisesOnScreen(HighestChoice), _highestCodes);
+        Keep(columns, LowestChoice, marks, _lowest, !_values.RisesOnScreen(LowestChoice), _lowestCodes);
         Count(columns.Counts, marks);
         return taking;
     }
@@ -117,14 +121,43 @@ public sealed class PeakHold
         Array.Fill(_lowest, double.NaN);
         Array.Clear(_counts);
         Array.Clear(_marks);
+        _highestCodes?.Clear();
+        _lowestCodes?.Clear();
     }
 
-    private void Keep(ColumnStatistics columns, ValueChoice choice, ReadOnlySpan<ColumnMarks> marks, double[] held, bool larger)
+    private HeldCodes? CodesOf(ValueChoice choice, bool larger) =>
+        _values.OrderByCode(choice) is { } rises and not 0 ? new HeldCodes(_counts.Length, higher: larger == rises > 0) : null;
+
+    private void Keep(ColumnStatistics columns, ValueChoice choice, ReadOnlySpan<ColumnMarks> marks, double[] held, bool larger, HeldCodes? codes)
     {
-        _values.Read(columns, choice, _fresh);
-        SweepGate.KeepOut(marks, _fresh);
-        HeldValues.Keep(held, _fresh, larger);
+        if (codes is null)
+        {
+            _values.Read(columns, choice, _fresh);
+            SweepGate.KeepOut(marks, _fresh);
+            HeldValues.Keep(held, _fresh, larger);
+        }
+        else
+        {
+            KeepByCode(columns, choice, marks, held, larger, codes);
+        }
+
         _values.CollectMarks(columns, choice.Detector, marks, _marks);
+    }
+
+    // Most sweeps change little of what is held: values are read where a code says that something may change.
+    private void KeepByCode(ColumnStatistics columns, ValueChoice choice, ReadOnlySpan<ColumnMarks> marks, double[] held, bool larger, HeldCodes codes)
+    {
+        ReadOnlySpan<ushort> all = _values.SingleCodes(columns, choice.Detector);
+        for (int first = 0; first < held.Length; first += HeldCodes.Together)
+        {
+            if (!codes.MayChange(all, first)) continue;
+            int n = Math.Min(HeldCodes.Together, held.Length - first);
+            Span<double> fresh = _fresh.AsSpan(0, n);
+            _values.Read(columns, first, choice, fresh);
+            if (!marks.IsEmpty) SweepGate.KeepOut(marks.Slice(first, n), fresh);
+            HeldValues.Keep(held.AsSpan(first, n), fresh, larger);
+            codes.Take(all, fresh, held, first);
+        }
     }
 
     private void Count(ReadOnlySpan<long> scans, ReadOnlySpan<ColumnMarks> marks)

@@ -81,7 +81,7 @@ public sealed partial class Trace
     /// <param name="endColumn">One past the last. Within the range, <see cref="ColumnVersions"/> tells which did.</param>
     /// <returns>False when no column changed; the front may still have moved.</returns>
     public bool TryGetChanges(long sinceVersion, out int firstColumn, out int endColumn) =>
-        _changes.TryGetChanges(sinceVersion, out firstColumn, out endColumn);
+        _changes.TryGetChanges(sinceVersion, out firstColumn, out endColumn, out _);
 
     /// <summary>Starts a new axis: every column becomes unfilled.</summary>
     internal void StartAxis(int axisNumber)
@@ -218,19 +218,10 @@ public sealed partial class Trace
     internal void CopyFrom(Trace source)
     {
         Debug.Assert(source.ColumnCount == ColumnCount, "A trace is copied into one of another shape.");
-        if (source.TryGetChanges(Version, out int first, out int end))
+        if (source._changes.TryGetChanges(Version, out int first, out int end, out bool isWhole))
         {
-            long seen = Version;
-            ReadOnlySpan<long> versions = source.ColumnVersions;
-            for (int c = first; c < end;)
-            {
-                int unchanged = versions[c..end].IndexOfAnyInRange(seen + 1, long.MaxValue);
-                if (unchanged < 0) break;
-                c += unchanged;
-                int changed = versions[c..end].IndexOfAnyExceptInRange(seen + 1, long.MaxValue), next = changed < 0 ? end : c + changed;
-                _columns.CopyRange(c, next, source._columns);
-                c = next;
-            }
+            if (isWhole) _columns.CopyRange(first, end, source._columns);
+            else CopyChanged(first, end, source);
         }
 
         _changes.Follow(source._changes, first, end);
@@ -238,6 +229,21 @@ public sealed partial class Trace
         FrontMovesDown = source.FrontMovesDown;
         SweepNumber = source.SweepNumber;
         AxisNumber = source.AxisNumber;
+    }
+
+    private void CopyChanged(int first, int end, Trace source)
+    {
+        long seen = Version;
+        ReadOnlySpan<long> versions = source.ColumnVersions;
+        for (int c = first; c < end;)
+        {
+            int unchanged = versions[c..end].IndexOfAnyInRange(seen + 1, long.MaxValue);
+            if (unchanged < 0) break;
+            c += unchanged;
+            int changed = versions[c..end].IndexOfAnyExceptInRange(seen + 1, long.MaxValue), next = changed < 0 ? end : c + changed;
+            _columns.CopyRange(c, next, source._columns);
+            c = next;
+        }
     }
 
     private void Touch(int column)

@@ -1,5 +1,6 @@
 using Acquire.Scales;
 using Acquire.Tests.Traces;
+using CsCheck;
 
 namespace Acquire.Tests.Scales;
 
@@ -99,6 +100,27 @@ public class DomainTableTests
             }
         }
     }
+
+    [Fact]
+    public void MeansOf_SumsOfAnyNumberOfColumns_AreTheBitsOfEachAlone() =>
+        Gen.Select(Gen.Long, Gen.ULong, Gen.Int[0, 127], Gen.Long[0, 1L << 40]).Array[0, 40].Sample(columns =>
+        {
+            foreach (AveragingDomain domain in Given.AllDomains)
+            {
+                DomainTable table = DomainTable.Build(domain, [-120, 7]);
+                Int128[] sums = [.. columns.Select(c => new Int128((ulong)c.Item1, c.Item2) >> c.Item3)];
+                long[] counts = [.. columns.Select(c => c.Item4 % 10 == 0 ? 0 : c.Item4)];
+                double[] means = new double[columns.Length];
+
+                table.MeansOf(sums, counts, means);
+
+                for (int c = 0; c < means.Length; c++)
+                {
+                    double expected = counts[c] == 0 ? double.NaN : table.MeanOf(sums[c], counts[c]);
+                    Assert.Equal(BitConverter.DoubleToInt64Bits(expected), BitConverter.DoubleToInt64Bits(means[c]));
+                }
+            }
+        });
 
     [Fact]
     public void Voltage_ReadingsAroundNoInput_CancelInTheMean()

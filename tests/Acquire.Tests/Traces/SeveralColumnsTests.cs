@@ -112,17 +112,22 @@ public class SeveralColumnsTests
 
     [Fact]
     public void Hold_ManyColumns_IsThatOfEachColumnAlone() =>
-        Gen.Select(AnyColumn.Array[37].Array[1, 5], AnyMark.Array[37]).Sample((sweeps, marks) =>
+        Gen.Select(AnyColumn.Array[37].Array[1, 12], AnyMark.Array[37].Array[12], AnyScale, Gen.Enum<ValueUnit>(), Gen.Int[0, 12]).Sample((sweeps, marks, scale, unit, restart) =>
         {
-            VerticalConverter converter = Given.Converter(Given.LogarithmicFalling);
+            VerticalConverter converter = Given.Converter(scale);
             var values = new ColumnValues(converter);
-            var all = new PeakHold(values, 37, ValueUnit.Level);
-            PeakHold[] alone = [.. Enumerable.Range(0, 37).Select(_ => new PeakHold(values, 1, ValueUnit.Level))];
+            var all = new PeakHold(values, 37, unit);
+            PeakHold[] alone = [.. Enumerable.Range(0, 37).Select(_ => new PeakHold(values, 1, unit))];
 
-            foreach (ushort[][] sweep in sweeps)
+            for (int s = 0; s < sweeps.Length; s++)
             {
-                all.Take(Whole, Given.Columns(converter, sweep), marks);
-                for (int c = 0; c < 37; c++) alone[c].Take(Whole, Given.Columns(converter, sweep[c]), marks.AsSpan(c, 1));
+                if (s == restart) all.Restart();
+                all.Take(Whole, Given.Columns(converter, sweeps[s]), marks[s]);
+                for (int c = 0; c < 37; c++)
+                {
+                    if (s == restart) alone[c].Restart();
+                    alone[c].Take(Whole, Given.Columns(converter, sweeps[s][c]), marks[s].AsSpan(c, 1));
+                }
             }
 
             Assert.Equal(alone.Select(a => Bits(a.Highest[0])), Bits(all.Highest.ToArray()));
@@ -132,18 +137,19 @@ public class SeveralColumnsTests
         });
 
     [Fact]
-    public void Read_MeansAsLevels_AreTheBitsOfEachColumnAlone() =>
-        Gen.Select(AnyColumn.Array[1, 70], Gen.OneOf(Given.Logarithmic, Given.LogarithmicBent, Given.Voltage, Given.Power), Gen.Enum<ValueUnit>()).Sample((codes, scale, unit) =>
+    public void Read_Means_AreTheBitsOfEachColumnAlone() =>
+        Gen.Select(AnyColumn.Array[1, 70], AnyScale, Gen.Enum<ValueUnit>(), Gen.Enum<AveragingDomain>(), Gen.Bool).Sample((codes, scale, unit, domain, rms) =>
         {
-            VerticalConverter converter = Given.Converter(scale, AveragingDomain.Level);
+            VerticalConverter converter = Given.Converter(scale, Given.AllDomains);
+            ValueChoice choice = rms ? new(Detector.Rms, unit) : new(Detector.Average, unit, unit == ValueUnit.Level ? domain : null);
             var values = new ColumnValues(converter);
             double[] all = new double[codes.Length], one = new double[1];
 
-            values.Read(Given.Columns(converter, codes), new ValueChoice(Detector.Average, unit), all);
+            values.Read(Given.Columns(converter, codes), choice, all);
 
             for (int c = 0; c < codes.Length; c++)
             {
-                values.Read(Given.Columns(converter, codes[c]), new ValueChoice(Detector.Average, unit), one);
+                values.Read(Given.Columns(converter, codes[c]), choice, one);
                 Assert.Equal(Bits(one[0]), Bits(all[c]));
             }
         });
@@ -187,6 +193,9 @@ public class SeveralColumnsTests
 
             Assert.Equal(Bits(volts.VoltsOf(code, 4_095)), Bits(converter.VoltsOf(code)));
         });
+
+    private static readonly Gen<VerticalScale> AnyScale =
+        Gen.OneOf(Given.Logarithmic, Given.LogarithmicBent, Given.LogarithmicFalling, Given.Voltage, Given.Power);
 
     // Unfilled ones, ones at either rail, and others.
     private static Gen<ushort[]> AnyColumn => Gen.Frequency(

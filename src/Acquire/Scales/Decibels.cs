@@ -1,0 +1,34 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+
+namespace Acquire.Scales;
+
+/// <summary>Ratios as levels, several at a time; one alone has the same bits.</summary>
+internal static class Decibels
+{
+    // log10(2)
+    private const double LogOfTwo = 0.301029995663981195;
+
+    /// <summary>Levels in decibels; negative infinity for nothing or less, NaN stays.</summary>
+    /// <param name="ratios">Ratios of voltage or power.</param>
+    /// <param name="perDecade">Decibels per factor of ten: 20 for voltage, 10 for power.</param>
+    /// <param name="ofOne">Level of the ratio 1.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector<double> Of(Vector<double> ratios, double perDecade, double ofOne)
+    {
+        Vector<double> levels = new Vector<double>(ofOne) + (new Vector<double>(perDecade * LogOfTwo) * BinaryLogarithm.Of(ratios));
+        return Vector.ConditionalSelect(Vector.LessThanOrEqual(ratios, Vector<double>.Zero), new Vector<double>(double.NegativeInfinity), levels);
+    }
+
+    /// <summary>Level of one ratio.</summary>
+    public static double Of(double ratio, double perDecade, double ofOne) => Of(new Vector<double>(ratio), perDecade, ofOne)[0];
+
+    /// <summary>Replaces ratios by their levels.</summary>
+    public static void Make(Span<double> ratios, double perDecade, double ofOne)
+    {
+        int i = 0;
+        for (; i <= ratios.Length - Vector<double>.Count; i += Vector<double>.Count)
+            Of(new Vector<double>(ratios[i..]), perDecade, ofOne).CopyTo(ratios[i..]);
+        foreach (ref double ratio in ratios[i..]) ratio = Of(ratio, perDecade, ofOne);
+    }
+}

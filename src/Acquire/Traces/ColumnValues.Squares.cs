@@ -1,0 +1,69 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using Acquire.Scales;
+
+namespace Acquire.Traces;
+
+/// <content>Means of squares: what RMS is the root of, and power of a vertical linear in voltage.</content>
+public sealed partial class ColumnValues
+{
+    // Up to so many scans count * squares stays below 2^128.
+    private const long MostExact = (1L << 47) - 1;
+
+    // Mean square = squared mean + variance. The variance comes from integers without loss, so an output that rests near 0 V on a wide
+    // converter is not the difference of two large numbers.
+    private void ReadMeanSquares(ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, ReadOnlySpan<UInt128> squares, Span<double> quantities, ValueBasis basis)
+    {
+        if (basis == ValueBasis.CodeSquares)
+        {
+            for (int c = 0; c < quantities.Length; c++) quantities[c] = counts[c] == 0 ? double.NaN : (double)squares[c] / counts[c];
+            return;
+        }
+
+        (double zero, double one) = basis == ValueBasis.RatioSquares ? _converter.Ratio : (0, 1);
+        double perCode = ((_converter.VoltsOf(_converter.FullCode) - zero) / one - ((_converter.VoltsOf(0) - zero) / one)) / _converter.FullCode;
+        double perSquare = perCode * perCode;
+        int i = 0;
+        if (!counts.ContainsAnyExceptInRange(0, MostExact)) i = ReadMeanSquares(counts, sums, squares, quantities, zero, one, perSquare);
+        for (; i < quantities.Length; i++)
+        {
+            if (counts[i] == 0) quantities[i] = double.NaN;
+            else quantities[i] = Square((_converter.VoltsOf((double)sums[i] / counts[i]) - zero) / one) + (perSquare * Variance(counts[i], sums[i], squares[i]));
+        }
+    }
+
+    private int ReadMeanSquares(
+        ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, ReadOnlySpan<UInt128> squares, Span<double> quantities, double zero, double one, double perSquare)
+    {
+        int end = quantities.Length & -Vector<double>.Count;
+        for (int c = 0; c < end; c++) quantities[c] = Spread(counts[c], sums[c], squares[c]);
+        for (int i = 0; i < end; i += Vector<double>.Count)
+        {
+            Vector<long> number = new(counts[i..]);
+            Vector<double> count = Vector.ConvertToDouble(number), mean = Vector.ConvertToDouble(new Vector<long>(sums[i..])) / count;
+            Vector<double> ratio = (_converter.VoltsOfEach(mean) - new Vector<double>(zero)) / new Vector<double>(one);
+            Vector<double> square = (ratio * ratio) + (new Vector<double>(perSquare) * (new Vector<double>(quantities[i..]) / count / count));
+            Vector.ConditionalSelect(Vector.Equals(number, Vector<long>.Zero), new Vector<double>(double.NaN), square).CopyTo(quantities[i..]);
+        }
+
+        return end;
+    }
+
+    /// <summary>In codes squared.</summary>
+    private static double Variance(long count, long sum, UInt128 squares)
+    {
+        if (count <= MostExact) return Spread(count, sum, squares) / count / count;
+        double mean = (double)sum / count;
+        return Math.Max(0, ((double)squares / count) - (mean * mean));
+    }
+
+    /// <summary>The variance times the square of the count, exact before it is rounded.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static double Spread(long count, long sum, UInt128 squares)
+    {
+        if ((ulong)(squares >> 64) == 0 && (ulong)squares <= int.MaxValue && count <= int.MaxValue) return (count * (long)(ulong)squares) - (sum * sum);
+        return (double)(((UInt128)count * squares) - ((UInt128)sum * (UInt128)sum));
+    }
+
+    private static double Square(double x) => x * x;
+}
