@@ -40,6 +40,7 @@ internal static class SweepCost
         var ends = new SweepEnds(depth, law, domain);
         // A full history: every row has been written, as in a program that has run for long.
         for (int i = 0; i < depth; i++) ends.HistoryRow();
+        GC.Collect();
         var ways = new Paired(AtOnce, rounds);
         foreach ((string name, Action<SweepEnds> run) in Parts) ways.Add(name, () => Times(run, ends));
         // A snapshot is of a trace that changed, so a completion goes before each, and is taken off.

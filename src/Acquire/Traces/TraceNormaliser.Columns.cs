@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Acquire.Columns;
 
@@ -41,17 +42,20 @@ public sealed partial class TraceNormaliser
         return c;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector<int> DoubtsOf(Vector<int> marks) =>
         Where(marks, ColumnMarks.AtRail, ReadingDoubts.AtRail)
         | Where(marks, ColumnMarks.Suspect, ReadingDoubts.Suspect)
         | Where(marks, ColumnMarks.Settling, ReadingDoubts.Settling);
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector<int> Where(Vector<int> marks, ColumnMarks mark, ReadingDoubts doubt)
     {
         Vector<int> bit = new((int)mark);
         return Vector.Equals(marks & bit, bit) & new Vector<int>((int)doubt);
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector<int> Under(Vector<double> low, Vector<double> high, double limitDb, ReadingDoubts doubt)
     {
         Vector<double> limit = new(limitDb);
@@ -59,7 +63,9 @@ public sealed partial class TraceNormaliser
     }
 
     // Only NaN differs from itself.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector<long> Nothing(Vector<double> values) => Vector.OnesComplement(Vector.Equals(values, values));
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector<long> Endless(Vector<double> values) => Vector.Equals(values, new Vector<double>(double.PositiveInfinity));
 }
