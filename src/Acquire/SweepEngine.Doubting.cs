@@ -1,3 +1,4 @@
+using Acquire.Capture;
 using Acquire.Columns;
 using Acquire.Sweeps;
 using Acquire.Traces;
@@ -27,6 +28,7 @@ public sealed partial class SweepEngine
         }
 
         int first = int.MaxValue, end = 0, front = -1;
+        ShowRunsInDoubt(doubt.End, ref first, ref end, ref front);
         for (; _doubtEnd < doubt.End; _doubtEnd++)
         {
             int column = ColumnInDoubt(_doubtEnd);
@@ -43,6 +45,31 @@ public sealed partial class SweepEngine
         {
             trace.AdvanceFront(down ? _live.First : _live.End - 1);
             trace.SetFront(front);
+        }
+    }
+
+    /// <summary>Takes scans in doubt many at a time, as far as each is filed by its own code without more to be known of it.</summary>
+    private void ShowRunsInDoubt(long to, ref int first, ref int end, ref int front)
+    {
+        if (_block is null || _doubtShift != 0 || Setup.Columns.Domains.Count > 0) return;
+        ReadOnlySpan<int> columnOfCode = _axes.Grid.ColumnOfCode;
+        while (to - _doubtEnd >= ScanBlock.Piece)
+        {
+            int n = (int)Math.Min(ScanBlock.Most, to - _doubtEnd) & -ScanBlock.Piece;
+            if (_suspect.Reaches(_doubtEnd) || !_block.TryLoad(_history, _doubtEnd, n)) return;
+            ReadOnlySpan<ushort> ramp = _block.Ramp.AsSpan(ScanBlock.First, n);
+            if (!_tracker!.Holds(ramp, _doubtEnd)) return;
+            if (Rebinner.RangeOf(columnOfCode, ramp, out int low, out int high, out int last) is var filed and > 0)
+            {
+                for (int v = 0; v < _traces.Length; v++) _live.Verticals[v].AddEach(ramp, columnOfCode, ref _block.Vertical(v)[ScanBlock.First]);
+                _live.CloseEach(ramp, columnOfCode, _doubtEnd);
+                _live.CountRuns(low, high + 1, filed, fitted: false);
+                first = Math.Min(first, low);
+                end = Math.Max(end, high + 1);
+                front = last;
+            }
+
+            _doubtEnd += n;
         }
     }
 

@@ -134,6 +134,7 @@ public sealed partial class SweepEngine
         _counted = sweep.EndScan;
         Settle();
         NoteClipping(sweep);
+        foreach (Trace trace in _traces) trace.SettleSweep();
         PublishColumns();
         _underWay = false;
         foreach (Trace trace in _traces)
@@ -158,9 +159,6 @@ public sealed partial class SweepEngine
         double low = Math.Min(sweep.StartCode, sweep.EndCode), high = Math.Max(sweep.StartCode, sweep.EndCode);
         bool edges = Setup.Sweep.Mode != SweepMode.Swept ||
                      (low <= Axis.LowCode + tolerance && high >= Axis.HighCode - tolerance && !Axis.Provisional);
-        int settling = 0;
-        foreach (ColumnMarks marks in columns.Marks)
-            if ((marks & ColumnMarks.Settling) != ColumnMarks.None) settling++;
         int last = _axes.Grid.ColumnOf((long)Math.Round(sweep.EndCode * ColumnGrid.FinePerCode));
         int tail = _rebinner.Delays && last >= 0 && _rebinner.Front >= 0 ? Math.Abs(last - _rebinner.Front) : 0;
         long start = _loss.PositionOf(sweep.StartScan);
@@ -180,7 +178,7 @@ public sealed partial class SweepEngine
             ScansFitted = columns.Fitted,
             SuspectScans = columns.Suspect,
             DelayTailColumns = tail,
-            SettlingColumns = settling,
+            SettlingColumns = columns.CountMarked(ColumnMarks.Settling),
             AxisNumber = Axis.Number,
             Section = section,
             MarkWord = word,

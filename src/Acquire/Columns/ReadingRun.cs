@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
@@ -43,10 +44,11 @@ internal struct ReadingRun
     [MethodImpl(MethodImplOptions.NoInlining)]
     public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
     {
-        Vector256<ushort> lowest = Vector256.Create(low), width = Vector256.Create(more), highest = default, notLowest = default, lastPlace = default, count = default;
+        Vector256<ushort> lowest = Vector256.Create(low), width = Vector256.Create(more), highest = default, notLowest = default, lastPlace = default;
         Vector256<ushort> places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1)), sixteen = Vector256.Create((ushort)16);
         Wide wide = default;
         Vector256<int> sum = default, squares = default;
+        int count = 0;
         for (nuint i = (nuint)from; i < (nuint)to; i += 16, places += sixteen)
         {
             Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, i) - lowest, chosen = Vector256.Equals(Vector256.Min(above, width), above);
@@ -54,7 +56,8 @@ internal struct ReadingRun
             highest = Vector256.Max(highest, some);
             notLowest = Vector256.Max(notLowest, Vector256.AndNot(chosen, all));
             lastPlace = Vector256.Max(lastPlace, places & chosen);
-            count -= chosen;
+            // Two bits to each lane.
+            count += BitOperations.PopCount(chosen.AsByte().ExtractMostSignificantBits());
             if (full > NarrowCode)
             {
                 wide.Add(all, chosen);
@@ -66,9 +69,9 @@ internal struct ReadingRun
         }
 
         Unsafe.SkipInit(out ReadingRun run);
+        run.Count = count >> 1;
         last = Lanes.Highest(lastPlace) - 1;
-        run.Count = last < 0 ? 0 : Vector256.Sum(Lanes.PairProducts(count.AsInt16(), Vector256<short>.One));
-        if (last < 0) return run;
+        if (count == 0) return run;
         run.Last = Unsafe.Add(ref codes, last);
         run.Highest = Lanes.Highest(highest);
         run.Lowest = ushort.MaxValue - Lanes.Highest(notLowest);

@@ -29,26 +29,37 @@ internal sealed partial class Rebinner
 
         int first = grid.ColumnOf((line.Value + (line.Step * from)) >> FineShift), last = grid.ColumnOf((line.Value + (line.Step * (to - 1))) >> FineShift);
         _newer.Cover(_live, first, last + 1);
-        for (int column = first, at = from; column <= last; column++)
+        for (int v = 0; v < _channels.Length; v++)
         {
-            int end = column == last ? to : Reaching(grid.FirstAlong(column + 1) << FineShift, value, step, perStep, at, to);
-            if (end == at) continue;
-            Fill(block, place + at, end - at, column);
-            _live.CloseRun(column, scan + end - 1);
-            at = end;
+            ColumnStatistics columns = _live.Verticals[v];
+            ref ushort codes = ref block.Vertical(v)[place];
+            for (int column = first, at = from; column <= last; column++)
+            {
+                int end = column == last ? to : Reaching(grid.FirstAlong(column + 1) << FineShift, value, step, perStep, at, to), n = end - at;
+                if (n == 0) continue;
+                ref ushort some = ref Unsafe.Add(ref codes, at);
+                if (_sumsDomains) Add(_live, v, column, ReadingRun.Of(ref some, n, _full), ref some, n);
+                else if (n <= ReadingRun.Few) columns.AddFew(column, ref some, n);
+                else columns.Add(column, ReadingRun.Of(ref some, n, _full));
+                if (v == 0) _live.CloseRun(column, scan + end - 1);
+                at = end;
+            }
         }
 
         Entered(first, last, to - from, fitted: true, front: last);
     }
 
     /// <summary>The first scan from one on whose value is not below a border.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static int Reaching(long border, long value, long step, double perStep, int from, int scans)
     {
         double left = (border - value) * perStep;
         if (left >= scans) return scans;
-        int end = Math.Max(from, (int)left);
-        while (end > from && value + (step * (end - 1)) >= border) end--;
-        while (end < scans && value + (step * end) < border) end++;
+        // Below the number of scans it fits; what lies far before the first is none of them.
+        int end = Math.Max(from, double.ConvertToIntegerNative<int>(Math.Max(left, -1)) + 1);
+        long at = value + (step * end);
+        for (; end > from && at - step >= border; at -= step) end--;
+        for (; end < scans && at < border; at += step) end++;
         return end;
     }
 

@@ -1,4 +1,6 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using Acquire.Scales;
 
 namespace Acquire.Columns;
@@ -124,6 +126,20 @@ internal sealed class SweepColumns
         _marks[column] = _verticals[0].Counts[column] == 1 ? marks : _marks[column] | marks;
         _lastScan[column] = scan;
         Touch(column, column + 1);
+    }
+
+    /// <summary>How many columns have a mark.</summary>
+    public int CountMarked(ColumnMarks mark)
+    {
+        ReadOnlySpan<int> bits = MemoryMarshal.Cast<ColumnMarks, int>(_marks);
+        Vector<int> wanted = new((int)mark), counts = Vector<int>.Zero;
+        int i = 0;
+        // A comparison that holds gives -1.
+        for (; i <= bits.Length - Vector<int>.Count; i += Vector<int>.Count) counts -= Vector.Equals(new Vector<int>(bits[i..]) & wanted, wanted);
+        int count = Vector.Sum(counts);
+        for (; i < bits.Length; i++)
+            if ((bits[i] & (int)mark) != 0) count++;
+        return count;
     }
 
     /// <summary>Adds one column of a later stretch, which may have another grid.</summary>

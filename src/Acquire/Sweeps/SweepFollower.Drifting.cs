@@ -69,7 +69,7 @@ internal sealed partial class SweepFollower
     private bool TryFindTurn(long first, long scan, out long turn, out double slope)
     {
         (turn, slope) = (first, 0);
-        if (!MayTurnUp(first, scan + 1)) return false;
+        if (!HasRisen(scan) || !MayTurnUp(first, scan + 1)) return false;
         turn = _corner.Find(_history, first, scan + 1, _sigma);
         if (!TurnsUp(first, turn, scan + 1, out slope)) return false;
         // A ramp may be curved: its first part tells where it begins.
@@ -78,6 +78,10 @@ internal sealed partial class SweepFollower
         if (TurnsUp(first, near, end, out double nearSlope)) (turn, slope) = (near, nearSlope);
         return true;
     }
+
+    /// <summary>Whether the ramp may have moved by what a start is told by since it turned up: below the start it was by less than what ends a sweep.</summary>
+    private bool HasRisen(long scan) =>
+        Math.Max(_peak, Math.Min(Y(scan), Y(scan - 1))) - _startLevel >= OnsetHysteresis - Hysteresis - (6 * _sigma);
 
     /// <summary>Whether it is worth looking for a turn: split at some places, the later part rises clearly faster than the earlier one somewhere.</summary>
     private bool MayTurnUp(long first, long end)

@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using Acquire.Capture;
 
@@ -38,7 +39,8 @@ internal sealed partial class SweepFollower
         double sigma = _history.Noise.Sigma;
         if (!AreNear(block, place, room)) return 0;
         if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full))) return 0;
-        while (n < room && TakePiece(ref Unsafe.Add(ref codes, n), _next + n)) n += PieceScans;
+        RestLimits limits = Limits();
+        while (n < room && TakePiece(ref Unsafe.Add(ref codes, n), _next + n, limits)) n += PieceScans;
         if (n == 0) return 0;
         RampRun.Sums(ref codes, n, out RampRun run);
         _past.Keep(n);
@@ -49,29 +51,39 @@ internal sealed partial class SweepFollower
         return n;
     }
 
+    /// <summary>What a rest is judged by. Codes are whole numbers, so whole thresholds decide the same.</summary>
+    /// <param name="Steady">Codes by which a retrace goes on.</param>
+    /// <param name="Half">Codes above the base below which a doubt is dropped.</param>
+    /// <param name="Rise">Codes above the base up to which nothing is decided.</param>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct RestLimits(int Steady, int Half, int Rise);
+
+    private RestLimits Limits() => new(
+        (int)Math.Ceiling(Hysteresis),
+        (int)Math.Ceiling(Math.Max(DoubtHysteresis / 2, 1)),
+        (int)Math.Floor(_doubtFrom < 0 ? Math.Min(OnsetHysteresis, DoubtHysteresis) : OnsetHysteresis));
+
     /// <summary>Waits through 16 scans as <see cref="Wait"/> does.</summary>
     /// <param name="codes">Place of the first; the scan before it is there too.</param>
     /// <param name="first">The first scan.</param>
+    /// <param name="limits">What holds while nothing is decided.</param>
     /// <returns>False where one of them may be the start of a sweep, or says that none has begun; nothing has changed then.</returns>
-    private bool TakePiece(ref ushort codes, long first)
+    private bool TakePiece(ref ushort codes, long first, in RestLimits limits)
     {
-        // Codes are whole numbers, so whole thresholds decide the same.
-        int steady = (int)Math.Ceiling(Hysteresis), half = (int)Math.Ceiling(Math.Max(DoubtHysteresis / 2, 1));
-        int rise = (int)Math.Floor(_doubtFrom < 0 ? Math.Min(OnsetHysteresis, DoubtHysteresis) : OnsetHysteresis);
         var mirrors = Vector256.Create(Mirror);
         Vector256<ushort> now = Vector256.LoadUnsafe(ref codes) ^ mirrors, before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1)) ^ mirrors;
         Vector256<ushort> higher = Vector256.Max(now, before), lowest = Lanes.LowestSoFar(higher, (ushort)Math.Min(Whole(_base), ushort.MaxValue));
-        if (Lanes.Highest(Vector256.SubtractSaturate(Vector256.Min(now, before), lowest)) > rise) return false;
-        if (Lanes.Lowest(higher - lowest) < half)
+        if (Lanes.Highest(Vector256.SubtractSaturate(Vector256.Min(now, before), lowest)) > limits.Rise) return false;
+        if (Lanes.Lowest(higher - lowest) < limits.Half)
         {
             if (_doubtFrom >= 0) return false;
             _doubtAbove = double.NegativeInfinity;
         }
 
         int last = lowest[ScanBlock.Piece - 1];
-        for (int retraceBase = Whole(_retraceBase); retraceBase - last >= steady; _retraceBase = retraceBase)
+        for (int retraceBase = Whole(_retraceBase); retraceBase - last >= limits.Steady; _retraceBase = retraceBase)
         {
-            var enough = Vector256.Create((ushort)Math.Min(retraceBase - steady, ushort.MaxValue));
+            var enough = Vector256.Create((ushort)Math.Min(retraceBase - limits.Steady, ushort.MaxValue));
             int place = BitOperations.TrailingZeroCount(Vector256.LessThanOrEqual(lowest, enough).ExtractMostSignificantBits());
             retraceBase = lowest[place];
             _retraceEnd = first + place + 1;

@@ -107,8 +107,7 @@ internal sealed partial class SweepFollower
         {
             _peak = run.Peak;
             // No scan is further above the line than any: the peak lies where the line is near enough to it.
-            double before = (run.Peak - run.Off - Level(line.At(scan))) / Math.Abs(line.Slope);
-            int from = (int)Math.Clamp(before - 1, 0, n - 1) & -PieceScans;
+            int from = n <= PieceScans ? 0 : (int)Math.Clamp(((run.Peak - run.Off - Level(line.At(scan))) / Math.Abs(line.Slope)) - 1, 0, n - 1) & -PieceScans;
             _peakAt = scan + RampRun.PlaceOf(run.Peak, ref block.Ramp[place], from, Mirror);
             _courseAtPeak = _course.OnLine(_peakAt);
         }

@@ -87,6 +87,11 @@ internal sealed class SweepTracker
     /// <summary>Ramp without spikes.</summary>
     public ushort this[long scan] => _history[scan];
 
+    /// <summary>Whether scans of the ramp are without spikes as they came.</summary>
+    /// <param name="codes">As they came.</param>
+    /// <param name="scan">The first; it is in the history.</param>
+    public bool Holds(ReadOnlySpan<ushort> codes, long scan) => _history.Holds(codes, scan);
+
     /// <summary>Direction in which the leg under way moves while no ramp is known: 1 up, -1 down, 0 not known; and its first scan.</summary>
     public (long Start, int Direction) LearnerLeg => _learner.Leg;
 

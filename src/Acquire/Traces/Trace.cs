@@ -195,6 +195,9 @@ public sealed partial class Trace
         _before.Close();
     }
 
+    /// <summary>The sweep under way is about to end: what it writes from now on stands, so it may be drawn back but not cancelled any more.</summary>
+    internal void SettleSweep() => _before?.Settle();
+
     /// <summary>Ends the sweep under way.</summary>
     /// <param name="reachedEnd">The beam reached its end edge: the rest of the columns counts as passed and no front is shown.</param>
     internal void EndSweep(bool reachedEnd)

@@ -7,6 +7,7 @@ namespace Acquire.Traces;
 internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<AveragingDomain> domains)
 {
     private readonly bool[] _isSaved = new bool[columnCount];
+    private bool _isSettled;
 
     /// <summary>The trace's state beside its columns.</summary>
     [StructLayout(LayoutKind.Auto)]
@@ -36,9 +37,12 @@ internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<Averaging
         Before = before;
     }
 
+    /// <summary>What is changed from now on will not be taken back: it need not be saved.</summary>
+    public void Settle() => _isSettled = true;
+
     public void Save(int column, TraceColumns columns)
     {
-        if (!IsOpen || _isSaved[column]) return;
+        if (!IsOpen || _isSettled || _isSaved[column]) return;
         _isSaved[column] = true;
         Columns.Copy(column, columns);
         if (column < First) First = column;
@@ -48,7 +52,7 @@ internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<Averaging
     /// <summary>Columns [first, end) are about to be changed.</summary>
     public void SaveRange(int first, int end, TraceColumns columns)
     {
-        if (!IsOpen) return;
+        if (!IsOpen || _isSettled) return;
         for (int c = first; c < end;)
         {
             int next = c + 1;
@@ -75,5 +79,6 @@ internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<Averaging
         First = int.MaxValue;
         End = 0;
         IsOpen = false;
+        _isSettled = false;
     }
 }
