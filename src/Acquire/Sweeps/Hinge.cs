@@ -8,31 +8,25 @@ namespace Acquire.Sweeps;
 /// </remarks>
 internal readonly struct Hinge
 {
-    /// <summary>Weight of a slope that is known.</summary>
-    public const double Certain = 1e15;
-
     private const double JumpVariances = 50;
 
     private readonly LineSums _sums;
     private readonly long _from;
     private readonly long _to;
     private readonly bool _level;
-    private readonly double _slope;
-    private readonly double _weight;
+    private readonly LinePrior _prior;
 
     /// <param name="history">The ramp.</param>
     /// <param name="from">First scan of the first line.</param>
     /// <param name="to">One past the last scan of the second line.</param>
     /// <param name="level">The first line is a level.</param>
-    /// <param name="slope">Slope that the second line has had before, in codes per scan.</param>
-    /// <param name="weight">What that is worth: the variance of a scan over that of the slope; 0 is nothing.</param>
-    public Hinge(RampHistory history, long from, long to, bool level, double slope, double weight)
+    /// <param name="prior">What is known of the second line before.</param>
+    public Hinge(RampHistory history, long from, long to, bool level, in LinePrior prior)
     {
         _from = from;
         _to = to;
         _level = level;
-        _slope = slope;
-        _weight = weight;
+        _prior = prior;
         _sums = new LineSums(history, history.Mean(from, to));
     }
 
@@ -78,7 +72,7 @@ internal readonly struct Hinge
         for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
         {
             double before = _level ? _sums.Level(_from, place) : _sums.Line(_from, place, out _);
-            double here = before + _sums.Line(place, _to, _slope, _weight);
+            double here = before + _sums.Line(place, _to, _prior.Slope, _prior.SlopeWeight);
             if (here > most) (most, jump) = (here, place);
         }
 
@@ -86,5 +80,5 @@ internal readonly struct Hinge
     }
 
     /// <summary>What two lines that meet at a scan explain of the sum of squares.</summary>
-    private double Explained(long corner) => _sums.Meeting(_from, corner, _to, _level, _slope, _weight).Explained;
+    private double Explained(long corner) => _sums.Meeting(_from, corner, _to, _level, _prior).Explained;
 }

@@ -41,25 +41,25 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <param name="corner">First scan of the second.</param>
     /// <param name="to">One past the last.</param>
     /// <param name="level">The first is a level.</param>
-    /// <param name="known">Slope of the second where it is known before, in codes per scan.</param>
-    /// <param name="weight">What that is worth.</param>
-    public (double Explained, double Before, double After) Meeting(long from, long corner, long to, bool level, double known = 0, double weight = 0)
+    /// <param name="prior">What is known before of the second's slope and of where they meet.</param>
+    public (double Explained, double Before, double After) Meeting(long from, long corner, long to, bool level, in LinePrior prior = default)
     {
         (double n1, double x1, double xx1, double y1, double xy1) = Sums(from, corner, corner);
         (double n2, double x2, double xx2, double y2, double xy2) = Sums(corner, to, corner);
-        xx2 += weight;
-        xy2 += weight * known;
-        double n = n1 + n2, y = y1 + y2;
+        xx2 += prior.SlopeWeight;
+        xy2 += prior.SlopeWeight * prior.Slope;
+        double met = prior.Level - origin, n = n1 + n2 + prior.LevelWeight, y = y1 + y2 + (prior.LevelWeight * met);
         double tilt = level ? 0 : x1 / xx1, rise = x2 / xx2;
         double value = (y - (tilt * xy1) - (rise * xy2)) / (n - (tilt * x1) - (rise * x2));
         double after = (xy2 - (x2 * value)) / xx2;
         double before = level ? 0 : (xy1 - (x1 * value)) / xx1;
-        return ((value * y) + (before * xy1) + (after * xy2) - (weight * known * known), before, after);
+        return ((value * y) + (before * xy1) + (after * xy2) - (prior.SlopeWeight * prior.Slope * prior.Slope) - (prior.LevelWeight * met * met), before, after);
     }
 
     /// <summary>Of scans [from, to) with their time from the corner: number, sums of time, its square, code, and time by code.</summary>
     private (double N, double X, double XX, double Y, double XY) Sums(long from, long to, long corner)
     {
+        if (to == from) return default;
         double n = to - from, middle = ((from + to - 1) / 2.0) - corner, spread = n * ((n * n) - 1) / 12;
         LineFit fit = history.Fit(from, to);
         double mean = fit.After(-(n - 1) / 2) - origin;

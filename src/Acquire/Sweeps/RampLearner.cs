@@ -201,7 +201,7 @@ internal sealed partial class RampLearner
         _last = leg;
         _lastShape = shape;
         _haveLast = true;
-        _fillsHistory = shape.Straight && shape.MovingScans >= 50 && (rested || _legs > 1) && _history.End - leg.Start > Crowd * _history.Capacity;
+        _fillsHistory = shape.Straight && shape.MovingScans >= 50 && _history.End - leg.Start > Crowd * _history.Capacity;
         return found;
     }
 
@@ -212,6 +212,9 @@ internal sealed partial class RampLearner
         double way = Math.Abs(_history[leg.End] - _history[leg.Start]);
         if (way < FlownBack * _lastShape.Amplitude) return false;
         _fillsHistory = false;
-        return Vote(_last, _lastShape, leg, _judge.Measure(leg, _history.Noise.Sigma));
+        LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
+        // A part of the way takes less time: what counts is the pace.
+        double scansForAll = shape.MovingScans * _lastShape.Amplitude / Math.Max(shape.Amplitude, 1);
+        return _lastShape.MovingScans >= FasterBack * scansForAll && Vote(_last, _lastShape, leg, shape);
     }
 }

@@ -10,8 +10,8 @@ internal sealed class StartSearch
 {
     private const int MaxPoints = 48;
 
-    // As for one corner: what two more lines gain by chance.
-    private const double ClearVariances = 25;
+    /// <summary>As for one corner: what two more lines gain by chance.</summary>
+    public const double ClearVariances = 25;
 
     // A rest is one more: twice what it gains by chance.
     private const double RestVariances = 6;

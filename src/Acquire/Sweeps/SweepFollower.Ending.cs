@@ -51,7 +51,7 @@ internal sealed partial class SweepFollower
     {
         if (corner - from < 3 || to - corner < 2) return corner;
         bool stands = Stands(corner, to, Pace);
-        Hinge hinge = new(_history, from, to, level: false, 0, stands ? Hinge.Certain : 0);
+        Hinge hinge = new(_history, from, to, level: false, stands ? LinePrior.Flat : default);
         return Math.Clamp(FirstOf(hinge, corner, 2), from, to - 1);
     }
 
@@ -78,7 +78,7 @@ internal sealed partial class SweepFollower
         long before = Math.Max(8, Math.Max((long)(CourseShare * Span / rise), 2 * (scan - off)));
         long from = Math.Max(Math.Max(_start, _history.Oldest), off - (long)back - before);
         if (off - from < 4) return off;
-        double meet = new Hinge(_history, from, scan + 1, level: false, 0, 0).Meet(off - (long)back, Math.Max(2, (long)back));
+        double meet = new Hinge(_history, from, scan + 1, level: false, default).Meet(off - (long)back, Math.Max(2, (long)back));
         return Math.Clamp((long)Math.Ceiling(meet), _start + 1, scan);
     }
 

@@ -9,6 +9,9 @@ internal sealed partial class SweepFollower
     // Scans in which a curve is looked for.
     private const long LeastCurve = 12;
 
+    // A rest is brief up to so many times the scans in which a corner shows.
+    private const double BriefRest = 8;
+
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
@@ -100,7 +103,11 @@ internal sealed partial class SweepFollower
             StartPlace place = Straighten(ref from, scan + 1);
             // Too little is seen of what lies before.
             if (!cut && furthest > oldest && 4 * (place.Start - from) < scan - place.Start) continue;
-            return place.Start <= from ? from : MeetRest(place, from, oldest, scan + 1);
+            bool turns = place.Start > from;
+            if (!turns && _state == State.Entering && from == first) return from;
+            long start = Weigh(place, turns ? MeetRest(place, from, oldest, scan + 1) : from, from, scan + 1);
+            if (scan - start > 2) Starts.Learn(_history.Fit(start, scan + 1), _sigma);
+            return start;
         }
     }
 
@@ -169,37 +176,29 @@ internal sealed partial class SweepFollower
         // A flyback may be curved: what counts is its last part.
         else if (!level && Hums && split - since >= LeastCurve) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
-        (double slope, double weight) = UsualStart(_history.Fit(split, to));
-        Hinge hinge = new(_history, since, to, level, _rising ? slope : -slope, weight);
-        long start = Math.Clamp(FirstOf(hinge, split, place.Block), from, to - 1);
-        LearnStart(_history.Fit(start, to));
-        return start;
+        Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma));
+        return Math.Clamp(FirstOf(hinge, split, place.Block), from, to - 1);
     }
 
     private long FirstOf(in Hinge hinge, long near, long block) =>
         Hums ? (long)Math.Ceiling(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
+
+    /// <summary>A start with a brief rest before it, or none that shows.</summary>
+    private long Weigh(in StartPlace place, long start, long from, long to)
+    {
+        if (Hums || to - start < 3) return start;
+        LineFit line = _history.Fit(start, to);
+        // A corner of so steep a line shows within so many scans.
+        double scans = Math.Pow(_sigma / Math.Max(1e-9, Math.Abs(line.Slope)), 2.0 / 3);
+        if (scans < 1 || start - place.Foot > BriefRest * scans) return start;
+        return new StartOdds(_history, from, to, _sigma, _rising, Starts.Of(line, _sigma)).Median(start, Math.Max(1, (long)Math.Round(scans / 2)));
+    }
 
     private bool IsLevel(long from, long to)
     {
         double n = to - from;
         // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
         return Math.Abs(_history.Fit(from, to).Slope) < 3 * _sigma * Math.Sqrt(12.0 / n) / n;
-    }
-
-    /// <summary>Slope that starts have had so far, and what it is worth beside the squares of times of this one; nothing if this is clearly another.</summary>
-    private (double Slope, double Weight) UsualStart(LineFit fit)
-    {
-        double n = fit.Scans, squares = n * n * n / 12;
-        return Math.Abs(Math.Abs(fit.Slope) - _onsetSlope) > 3.5 * _sigma / Math.Sqrt(squares) ? (0, 0) : (_onsetSlope, _onsets * squares);
-    }
-
-    private void LearnStart(LineFit fit)
-    {
-        double slope = Math.Abs(fit.Slope), n = fit.Scans;
-        double doubt = _sigma * Math.Sqrt(12.0 / n) / n;
-        if (_onsets > 0 && Math.Abs(slope - _onsetSlope) > 3.5 * doubt) _onsets = 0;
-        _onsetSlope = ((_onsetSlope * _onsets) + slope) / (_onsets + 1);
-        _onsets = Math.Min(_onsets + 1, 16);
     }
 
     private double MeanLevel(long from, long scans) => scans == 1 ? Y(from) : Level(_history.Mean(from, from + scans));

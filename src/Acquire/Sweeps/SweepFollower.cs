@@ -48,8 +48,8 @@ internal sealed partial class SweepFollower
     private double _sigma;
     private double _ripple;
     private double _usualSlope;
-    private double _onsetSlope;
-    private int _onsets;
+    private StartMemory _risingStarts;
+    private StartMemory _fallingStarts;
     private double _lastEnd;
 
     private long _next;
@@ -115,8 +115,8 @@ internal sealed partial class SweepFollower
         ? SweepDoubt.None
         : new SweepDoubt(_doubtFrom, _next, _state == State.Entering ? _enteredBy : SweepStart.Ramp, _rising);
 
-    /// <summary>Takes over how steep starts were for another follower.</summary>
-    public void LearnStartsFrom(SweepFollower other) => (_onsetSlope, _onsets) = (other._onsetSlope, other._onsets);
+    /// <summary>Takes over how sweeps started for another follower.</summary>
+    public void LearnStartsFrom(SweepFollower other) => (_risingStarts, _fallingStarts) = (other._risingStarts, other._fallingStarts);
 
     /// <summary>Usual slope of a sweep, in codes per scan, or 0: not known.</summary>
     public double UsualSlope => _usualSlope;
@@ -130,12 +130,14 @@ internal sealed partial class SweepFollower
     /// <summary>The last sweep that ended, or null.</summary>
     public TrackedSweep? LastEnded { get; private set; }
 
+    private ref StartMemory Starts => ref _rising ? ref _risingStarts : ref _fallingStarts;
+
     private double Span => _high - _low;
 
     private double Hysteresis => Math.Max(Math.Max(6 * _sigma, 0.01 * Span), Math.Max(HumSwing, 3));
 
-    // Hum goes on from scan to scan: it is no less in a mean, and looks like corners, stands and jumps.
-    private bool Hums => _sigma > 2.5 * _history.Noise.Sigma;
+    // Hum goes on from scan to scan: it is no less in a mean, and looks like corners, stands and jumps; here it is more than half of the variance.
+    private bool Hums => _sigma > 1.5 * _history.Noise.Sigma;
 
     // A steady hum swings by 2 sqrt 2 of its deviation; a tenth more is no longer hum.
     private double HumSwing => _ripple > 2 * _history.Noise.Sigma ? 3.1 * _ripple : 0;
@@ -166,7 +168,8 @@ internal sealed partial class SweepFollower
         _sigma = Math.Max(found.NoiseCodes, RampNoise.Floor);
         _ripple = found.RippleCodes;
         _usualSlope = usualSlope;
-        _onsets = 0;
+        _risingStarts.Clear();
+        _fallingStarts.Clear();
         _lastEnd = double.NaN;
         _next = from;
         _furthest = from;
@@ -221,11 +224,12 @@ internal sealed partial class SweepFollower
         double expected = double.NaN, expectedSlope = 0;
         if (_state == State.Sweeping)
         {
-            long halted = _halted;
+            // A stand too brief to be noticed in passing.
+            long halted = _halted > 0 ? _halted : BeforeStand(_end);
             double level = _course.Last.End;
             double slope = SlopeNow();
-            bool atEnd = halted > 0 && !_scout && Math.Abs(Level(level) - TopOf()) <= EndTolerance();
-            if (end == SweepEnd.Gap && lostScans > 0 && halted == 0)
+            bool atEnd = halted < _end && !_scout && Math.Abs(Level(level) - TopOf()) <= EndTolerance();
+            if (end == SweepEnd.Gap && lostScans > 0 && _halted == 0)
             {
                 expected = level + (slope * (lostScans + 1));
                 expectedSlope = slope;

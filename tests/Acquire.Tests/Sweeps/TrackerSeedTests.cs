@@ -20,11 +20,11 @@ public sealed class TrackerSeedTests
     {
         { BenchKind.Rising, 0.003 },
         { BenchKind.Falling, 0.003 },
-        { BenchKind.BothWays, 0.01 },
+        { BenchKind.BothWays, 0.003 },
         { BenchKind.Fast, 0.003 },
-        { BenchKind.Slow, 0.03 },
-        { BenchKind.Noise, 0.01 }, // a rest shorter than its noise takes to average out is not told from the end of the flyback
-        { BenchKind.FaintHum, 0.006 },
+        { BenchKind.Slow, 0.003 },
+        { BenchKind.Noise, 0.005 }, // a rest shorter than its noise takes to average out is not told from the end of the flyback
+        { BenchKind.FaintHum, 0.003 },
         { BenchKind.Spikes, 0.005 },
         { BenchKind.Clipped, 0.003 },
         { BenchKind.NoRetrace, 0.003 },
@@ -43,7 +43,7 @@ public sealed class TrackerSeedTests
         { BenchKind.BlankedPause, 0.003 },
         { BenchKind.Pause, 0.003 },
         { BenchKind.BlankingChannel, 0.003 },
-        { BenchKind.Turn, 0.015 }, // a rest of a few scans that the ramp hardly leaves
+        { BenchKind.Turn, 0.011 }, // a rest of a few scans that the ramp hardly leaves
         { BenchKind.Coupled, 0.003 },
     };
 
@@ -82,6 +82,17 @@ public sealed class TrackerSeedTests
         { BenchKind.Turn, 48 }, // a rest shorter than a block
         { BenchKind.Turn, 61 }, // a rest of three scans at the beginning
         { BenchKind.Turn, 183 }, // the end of a curved flyback
+        { BenchKind.Turn, 531 }, // the last scans of a noisy flyback taken for rest
+        { BenchKind.Turn, 726 },
+        { BenchKind.Turn, 744 },
+        { BenchKind.Noise, 341 }, // a rest of nine noisy scans, now found and now not
+        { BenchKind.Noise, 393 },
+        { BenchKind.BothWays, 167 }, // a stand at the recording's end, too brief to be noticed in passing
+        { BenchKind.BothWays, 937 },
+        { BenchKind.BothWays, 958 },
+        { BenchKind.Slow, 14 }, // a first sweep of 95 % of the history, of which the beginning had left it when it was believed
+        { BenchKind.Slow, 36 },
+        { BenchKind.FaintHum, 926 }, // hum with as much noise
     };
 
     /// <summary>Seeds with more hum than ends can be found with, in which sweeps were missed or invented once.</summary>

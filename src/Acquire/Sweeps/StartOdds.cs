@@ -1,0 +1,84 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Where a sweep starts whose rest is too short, for its noise, to be told from the end of the flyback or from none at all.</summary>
+/// <remarks>
+/// The likeliest rest is then often none, or one that the flyback's last scans belong to, and the start is off by as much. Every pair of
+/// places at which rest and ramp may begin has its odds, those of normal noise with the lines that fit best; of these the start's median is taken,
+/// which for an absolute error is the best estimate (common practice in Bayesian estimation).
+/// </remarks>
+internal readonly ref struct StartOdds
+{
+    // Places to either side of a likely start, and before a start those where a rest may begin.
+    private const int Reach = 8;
+    private const int MostRest = 24;
+
+    private readonly LineSums _sums;
+    private readonly LinePrior _prior;
+    private readonly long _from;
+    private readonly long _to;
+    private readonly double _variance;
+    private readonly double _sign;
+
+    /// <param name="history">The ramp.</param>
+    /// <param name="from">First scan looked at.</param>
+    /// <param name="to">One past the last.</param>
+    /// <param name="sigma">Deviation of one scan, in codes.</param>
+    /// <param name="rising">Whether it draws with rising codes.</param>
+    /// <param name="prior">What is known of the ramp.</param>
+    public StartOdds(RampHistory history, long from, long to, double sigma, bool rising, in LinePrior prior)
+    {
+        _sums = new LineSums(history, history.Mean(from, to));
+        (_from, _to, _prior) = (from, to, prior);
+        _variance = Math.Max(sigma * sigma, 0.01);
+        _sign = rising ? 1 : -1;
+    }
+
+    /// <summary>The median start near a likely one.</summary>
+    /// <param name="near">A likely start.</param>
+    /// <param name="step">Scans from one place to the next.</param>
+    public long Median(long near, long step)
+    {
+        Span<double> odds = stackalloc double[(2 * Reach) + 1];
+        long first = near - (Reach * step);
+        double most = double.NegativeInfinity, total = 0;
+        for (int i = 0; i < odds.Length; i++)
+        {
+            odds[i] = 0;
+            long start = first + (i * step);
+            if (start < _from || start > _to - 2) continue;
+            for (long foot = Math.Max(_from, start - (MostRest * step)); foot <= start; foot += step)
+            {
+                double explained = Explained(foot, start);
+                if (double.IsNaN(explained)) continue;
+                if (explained > most)
+                {
+                    // All odds are beside the likeliest.
+                    double less = Math.Exp((most - explained) / (2 * _variance));
+                    for (int k = 0; k <= i; k++) odds[k] *= less;
+                    most = explained;
+                }
+
+                odds[i] += Math.Exp((explained - most) / (2 * _variance));
+            }
+        }
+
+        foreach (double one in odds) total += one;
+        double half = 0;
+        for (int i = 0; i < odds.Length; i++)
+            if ((half += odds[i]) >= total / 2 && total > 0) return first + (i * step);
+        return near;
+    }
+
+    private double Explained(long foot, long start)
+    {
+        double flyback = 0;
+        if (foot > _from)
+        {
+            flyback = _sums.Line(_from, foot, out double slope) - (StartSearch.ClearVariances * _variance);
+            if (_sign * slope > 0) return double.NaN;
+        }
+
+        (double explained, _, double after) = _sums.Meeting(foot, start, _to, level: true, _prior);
+        return _sign * after > 0 ? flyback + explained : double.NaN;
+    }
+}
