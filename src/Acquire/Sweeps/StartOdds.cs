@@ -12,6 +12,9 @@ internal readonly ref struct StartOdds
     private const int Reach = 8;
     private const int MostRest = 24;
 
+    // Without a rest there is one place, with one there are many: what makes both as likely where nothing shows.
+    private const double RestlessVariances = 4;
+
     private readonly LineSums _sums;
     private readonly LinePrior _prior;
     private readonly long _from;
@@ -63,10 +66,13 @@ internal readonly ref struct StartOdds
         }
 
         foreach (double one in odds) total += one;
-        double half = 0;
-        for (int i = 0; i < odds.Length; i++)
-            if ((half += odds[i]) >= total / 2 && total > 0) return first + (i * step);
-        return near;
+        if (!(total > 0)) return near;
+        double before = 0;
+        int middle = 0;
+        while (before + odds[middle] < total / 2) before += odds[middle++];
+        // The odds of a place are those of the scans around it, half a step to either side.
+        double within = (((total / 2) - before) / odds[middle]) - 0.5;
+        return Math.Clamp((long)Math.Round(first + ((middle + within) * step)), _from, _to - 2);
     }
 
     private double Explained(long foot, long start)
@@ -79,6 +85,7 @@ internal readonly ref struct StartOdds
         }
 
         (double explained, _, double after) = _sums.Meeting(foot, start, _to, level: true, _prior);
+        if (foot == start) flyback += RestlessVariances * _variance;
         return _sign * after > 0 ? flyback + explained : double.NaN;
     }
 }
