@@ -49,8 +49,9 @@ internal readonly ref struct StartOdds
             odds[i] = 0;
             long start = first + (i * step);
             if (start < _from || start > _to - 2) continue;
-            for (long foot = Math.Max(_from, start - (MostRest * step)); foot <= start; foot += step)
+            for (int steps = 0; steps <= MostRest && start - ((steps - 1) * step) > _from; steps++)
             {
+                long foot = Math.Max(_from, start - (steps * step));
                 double explained = Explained(foot, start);
                 if (double.IsNaN(explained)) continue;
                 if (explained > most)

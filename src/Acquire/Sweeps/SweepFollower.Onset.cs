@@ -9,6 +9,9 @@ internal sealed partial class SweepFollower
     // Scans in which a curve is looked for.
     private const long LeastCurve = 12;
 
+    // With less noise, in codes, a converter's steps are no normal noise (common practice: dither is half a step rms or more).
+    private const double LeastDither = 0.5;
+
     // A rest is brief up to so many times the scans in which a corner shows.
     private const double BriefRest = 8;
 
@@ -186,7 +189,7 @@ internal sealed partial class SweepFollower
     /// <summary>A start with a brief rest before it, or none that shows.</summary>
     private long Weigh(in StartPlace place, long start, long from, long to)
     {
-        if (Hums || to - start < 3) return start;
+        if (Hums || _sigma < LeastDither || to - start < 3) return start;
         LineFit line = _history.Fit(start, to);
         // A corner of so steep a line shows within so many scans.
         double scans = Math.Pow(_sigma / Math.Max(1e-9, Math.Abs(line.Slope)), 2.0 / 3);
