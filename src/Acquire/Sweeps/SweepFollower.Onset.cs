@@ -179,7 +179,8 @@ internal sealed partial class SweepFollower
         // A flyback may be curved: what counts is its last part.
         else if (!level && Hums && split - since >= LeastCurve) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
-        Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma));
+        // Where the rest shows it says at which code the ramp starts; ramps drift.
+        Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma) with { LevelWeight = 0 });
         return Math.Clamp(FirstOf(hinge, split, place.Block), from, to - 1);
     }
 
