@@ -16,7 +16,7 @@ internal static class Decibels
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector<double> Of(Vector<double> ratios, double perDecade, double ofOne)
     {
-        Vector<double> levels = new Vector<double>(ofOne) + (new Vector<double>(perDecade * LogOfTwo) * BinaryLogarithm.Of(ratios));
+        Vector<double> levels = new Vector<double>(ofOne) + (new Vector<double>(perDecade * LogOfTwo) * Vector.Log2(ratios));
         return Vector.ConditionalSelect(Vector.LessThanOrEqual(ratios, Vector<double>.Zero), new Vector<double>(double.NegativeInfinity), levels);
     }
 
