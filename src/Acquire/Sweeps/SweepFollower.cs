@@ -136,8 +136,8 @@ internal sealed partial class SweepFollower
 
     private double Hysteresis => Math.Max(Math.Max(6 * _sigma, 0.01 * Span), Math.Max(HumSwing, 3));
 
-    // Hum goes on from scan to scan: it is no less in a mean, and looks like corners, stands and jumps; here it is more than half of the variance.
-    private bool Hums => _sigma > 1.5 * _history.Noise.Sigma;
+    // Hum goes on from scan to scan: it is no less in a mean, and looks like corners, stands and jumps. So does a ramp's curve, but less.
+    private bool Hums => _sigma > 2.5 * _history.Noise.Sigma;
 
     // A steady hum swings by 2 sqrt 2 of its deviation; a tenth more is no longer hum.
     private double HumSwing => _ripple > 2 * _history.Noise.Sigma ? 3.1 * _ripple : 0;
