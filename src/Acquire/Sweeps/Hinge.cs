@@ -72,7 +72,7 @@ internal readonly struct Hinge
         for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
         {
             double before = _level ? _sums.Level(_from, place) : _sums.Line(_from, place, out _);
-            double here = before + _sums.Line(place, _to, _prior.Slope, _prior.SlopeWeight);
+            double here = before + _sums.Line(place, _to, _prior);
             if (here > most) (most, jump) = (here, place);
         }
 

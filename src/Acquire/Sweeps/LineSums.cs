@@ -26,14 +26,13 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <summary>What a line through scans [from, to) explains whose slope is known before.</summary>
     /// <param name="from">First scan.</param>
     /// <param name="to">One past the last.</param>
-    /// <param name="known">The slope, in codes per scan.</param>
-    /// <param name="weight">What that is worth: the variance of a scan over that of the slope; 0 is nothing.</param>
-    public double Line(long from, long to, double known, double weight)
+    /// <param name="prior">What is known of its slope; a jump may lead to it, so its level counts for nothing.</param>
+    public double Line(long from, long to, in LinePrior prior)
     {
-        double n = to - from, spread = (n * ((n * n) - 1) / 12) + weight;
+        double n = to - from, own = n * ((n * n) - 1) / 12, spread = own + prior.SlopeWeight;
         LineFit fit = history.Fit(from, to);
-        double off = fit.After(-(n - 1) / 2) - origin, moment = (fit.Slope * (spread - weight)) + (weight * known);
-        return (off * off * n) + (spread <= 0 ? 0 : (moment * moment / spread) - (weight * known * known));
+        double off = fit.After(-(n - 1) / 2) - origin, moment = (fit.Slope * own) + (prior.SlopeWeight * prior.Slope);
+        return (off * off * n) + (spread <= 0 ? 0 : (moment * moment / spread) - (prior.SlopeWeight * prior.Slope * prior.Slope));
     }
 
     /// <summary>What two lines explain that meet at a scan, and their slopes.</summary>
