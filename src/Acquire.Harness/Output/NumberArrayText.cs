@@ -6,39 +6,52 @@ internal sealed class NumberArrayText(int most)
 {
     // A comma before each, and both brackets.
     private readonly byte[] _text = new byte[(most * (NumberText.MostBytes + 1)) + 2];
-    private int _length;
 
-    /// <summary>Begins another array.</summary>
-    public void Clear() => _length = 0;
-
-    /// <summary>Adds a whole number.</summary>
-    public void Add(long value)
+    /// <summary>Whole numbers.</summary>
+    /// <param name="values">The numbers, at least one.</param>
+    /// <returns>The array as text; valid until the next call.</returns>
+    public ReadOnlySpan<byte> Of(ReadOnlySpan<long> values)
     {
-        Separate();
-        _length += NumberText.Write(_text.AsSpan(_length), value);
-    }
-
-    /// <summary>Adds a number, or null where it is none.</summary>
-    public void Add(double value)
-    {
-        Separate();
-        if (double.IsFinite(value))
+        Span<byte> text = _text;
+        int at = 0;
+        foreach (long value in values)
         {
-            _length += NumberText.Write(_text.AsSpan(_length), value);
-            return;
+            text[at++] = (byte)',';
+            at += NumberText.Write(text[at..], value);
         }
 
-        "null"u8.CopyTo(_text.AsSpan(_length));
-        _length += 4;
+        return Bracketed(at);
     }
 
-    /// <summary>The array as text; valid until the next call.</summary>
-    public ReadOnlySpan<byte> Array()
+    /// <summary>What a detector makes of columns.</summary>
+    /// <param name="values">The detector, which has taken the columns.</param>
+    /// <param name="columnCount">Columns, at least one.</param>
+    /// <returns>The array as text; valid until the next call.</returns>
+    public ReadOnlySpan<byte> Of(DetectorTexts values, int columnCount)
     {
-        if (_length == 0) return "[]"u8;
-        _text[_length] = (byte)']';
-        return _text.AsSpan(0, _length + 1);
+        Span<byte> text = _text;
+        int at = 0;
+        for (int column = 0; column < columnCount; column++)
+        {
+            text[at++] = (byte)',';
+            int bytes = values.Write(text[at..], column);
+            if (bytes == 0)
+            {
+                "null"u8.CopyTo(text[at..]);
+                bytes = 4;
+            }
+
+            at += bytes;
+        }
+
+        return Bracketed(at);
     }
 
-    private void Separate() => _text[_length++] = (byte)(_length == 1 ? '[' : ',');
+    // The first comma stands where the array begins.
+    private ReadOnlySpan<byte> Bracketed(int length)
+    {
+        _text[0] = (byte)'[';
+        _text[length] = (byte)']';
+        return _text.AsSpan(0, length + 1);
+    }
 }

@@ -2,18 +2,15 @@ using System.Buffers;
 using System.Text.Json;
 using Acquire.Columns;
 using Acquire.Harness.Runs;
-using Acquire.Traces;
 
 namespace Acquire.Harness.Output;
 
 /// <summary>Writes one line of JSON per sweep and vertical, as it ends.</summary>
 internal sealed class SweepLineWriter : IDisposable
 {
-    private static readonly Detector[] Detectors = [Detector.Peak, Detector.Minimum, Detector.Average, Detector.Rms, Detector.Sample];
-
     private readonly Stream _stream;
     private readonly VerticalReading[] _readings;
-    private readonly double[] _values;
+    private readonly DetectorTexts[][] _texts;
     private readonly ArrayBufferWriter<byte> _line = new(64 * 1024);
     private readonly Utf8JsonWriter _json;
     private readonly NumberArrayText _numbers;
@@ -26,7 +23,7 @@ internal sealed class SweepLineWriter : IDisposable
     {
         _stream = stream;
         _readings = readings;
-        _values = new double[setup.Columns.ColumnCount];
+        _texts = [.. readings.Select(reading => DetectorTexts.Of(reading, setup.Columns.ColumnCount))];
         _json = new Utf8JsonWriter(_line);
         _numbers = new NumberArrayText(setup.Columns.ColumnCount);
     }
@@ -39,7 +36,7 @@ internal sealed class SweepLineWriter : IDisposable
         {
             _line.ResetWrittenCount();
             _json.Reset(_line);
-            WriteObject(sweep, sweep.Verticals[vertical], _readings[vertical]);
+            WriteObject(sweep, sweep.Verticals[vertical], _readings[vertical], _texts[vertical]);
             _json.Flush();
             _stream.Write(_line.WrittenSpan);
             _stream.Write("\n"u8);
@@ -49,7 +46,7 @@ internal sealed class SweepLineWriter : IDisposable
     /// <summary>Ends the writer; the stream stays open.</summary>
     public void Dispose() => _json.Dispose();
 
-    private void WriteObject(in SweepView sweep, ColumnStatistics columns, VerticalReading reading)
+    private void WriteObject(in SweepView sweep, ColumnStatistics columns, VerticalReading reading, DetectorTexts[] detectors)
     {
         _json.WriteStartObject();
         _json.WriteNumber("number"u8, sweep.Info.Number);
@@ -67,30 +64,21 @@ internal sealed class SweepLineWriter : IDisposable
         _json.WriteNumber("axis"u8, sweep.Info.AxisNumber);
         if (sweep.Info.MarkWord is { } word) _json.WriteNumber("mark"u8, word);
         _json.WriteString("unit"u8, reading.UnitName);
-        _numbers.Clear();
-        foreach (long count in columns.Counts) _numbers.Add(count);
-        WriteNumbers("count");
-        foreach (Detector detector in Detectors) WriteDetector(columns, reading, detector);
+        WriteNumbers("count", _numbers.Of(columns.Counts));
+        foreach (DetectorTexts detector in detectors) WriteDetector(columns, detector);
         _json.WriteEndObject();
     }
 
-    private void WriteDetector(ColumnStatistics columns, VerticalReading reading, Detector detector)
+    private void WriteDetector(ColumnStatistics columns, DetectorTexts detector)
     {
-        string name = WordNames.Of(detector);
-        if (reading.Read(columns, detector, _values) != ValueAvailability.Available)
-        {
-            _json.WriteNull(name);
-            return;
-        }
-
-        _numbers.Clear();
-        foreach (double value in _values) _numbers.Add(value);
-        WriteNumbers(name);
+        string name = WordNames.Of(detector.Detector);
+        if (detector.Take(columns)) WriteNumbers(name, _numbers.Of(detector, columns.ColumnCount));
+        else _json.WriteNull(name);
     }
 
-    private void WriteNumbers(string name)
+    private void WriteNumbers(string name, ReadOnlySpan<byte> numbers)
     {
         _json.WritePropertyName(name);
-        _json.WriteRawValue(_numbers.Array(), skipInputValidation: true);
+        _json.WriteRawValue(numbers, skipInputValidation: true);
     }
 }

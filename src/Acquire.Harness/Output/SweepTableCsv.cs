@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Text;
 using Acquire.Columns;
 using Acquire.Harness.Runs;
@@ -9,14 +8,21 @@ namespace Acquire.Harness.Output;
 /// <summary>Writes the columns of sweeps as comma-separated values (RFC 4180), one record per column.</summary>
 internal sealed class SweepTableCsv
 {
-    private static readonly Detector[] Detectors = [Detector.Peak, Detector.Minimum, Detector.Average, Detector.Rms, Detector.Sample];
+    private const int BufferBytes = 64 << 10;
 
     private readonly Stream _stream;
     private readonly Setup _setup;
     private readonly VerticalReading[] _readings;
-    private readonly double[][] _values;
-    private readonly ArrayBufferWriter<byte> _text = new(64 * 1024);
-    private readonly byte[][] _units;
+    private readonly DetectorTexts[][] _texts;
+
+    // Where each column lies, with the comma behind it: the same in every sweep on one axis.
+    private readonly byte[][] _positions;
+    private ColumnAxis? _axis;
+
+    // What stands before and behind a sweep's number in every record of a vertical.
+    private readonly byte[][] _units, _ends;
+    private readonly byte[] _text;
+    private int _length;
 
     /// <summary>Writes the header.</summary>
     /// <param name="stream">Gets the text; the caller closes it.</param>
@@ -24,14 +30,20 @@ internal sealed class SweepTableCsv
     /// <param name="readings">How each vertical is read.</param>
     public SweepTableCsv(Stream stream, Setup setup, VerticalReading[] readings)
     {
+        int columns = setup.Columns.ColumnCount;
         _stream = stream;
         _setup = setup;
         _readings = readings;
-        _values = [.. Detectors.Select(_ => new double[setup.Columns.ColumnCount])];
-        _units = [.. readings.Select(reading => Encoding.UTF8.GetBytes(Quoted(reading.UnitName)))];
-        Append(Encoding.UTF8.GetBytes(Positions.NameOf(setup.Axis)));
-        Append(",count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"u8);
-        Flush();
+        _texts = [.. readings.Select(reading => DetectorTexts.Of(reading, columns))];
+        _positions = new byte[columns][];
+        _units = [.. readings.Select(reading => Encoding.UTF8.GetBytes($"{Quoted(reading.UnitName)},"))];
+        _ends = [.. readings.Select(reading => Encoding.UTF8.GetBytes($",{reading.Channel}\r\n"))];
+
+        // The column's numbers, each with a comma or the place of one, and what is ready.
+        const int numbers = 8;
+        int mostRecordBytes = (numbers * (NumberText.MostBytes + 1)) + _units.Max(unit => unit.Length) + _ends.Max(end => end.Length);
+        _text = new byte[BufferBytes + mostRecordBytes];
+        stream.Write(Encoding.UTF8.GetBytes($"{Positions.NameOf(setup.Axis)},count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"));
     }
 
     /// <summary>Writes the records of one sweep.</summary>
@@ -54,45 +66,58 @@ internal sealed class SweepTableCsv
         }
     }
 
+    /// <summary>A field, in quotes where it needs them.</summary>
+    public static string Quoted(string field) =>
+        field.AsSpan().ContainsAny(",\"\r\n") ? $"\"{field.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : field;
+
+    private void Place(ColumnAxis axis)
+    {
+        Span<byte> text = stackalloc byte[NumberText.MostBytes + 1];
+        for (int column = 0; column < _positions.Length; column++)
+        {
+            double position = Positions.Of(_setup.Axis, axis, column);
+            int bytes = double.IsFinite(position) ? NumberText.Write(text, position) : 0;
+            text[bytes++] = (byte)',';
+            _positions[column] = text[..bytes].ToArray();
+        }
+
+        _axis = axis;
+    }
+
     private void WriteRecords(int vertical, ColumnStatistics columns, ColumnAxis axis, Func<int, long> sweepOf)
     {
-        VerticalReading reading = _readings[vertical];
-        for (int d = 0; d < Detectors.Length; d++)
-            if (reading.Read(columns, Detectors[d], _values[d]) != ValueAvailability.Available) Array.Fill(_values[d], double.NaN);
+        if (!ReferenceEquals(axis, _axis)) Place(axis);
+        DetectorTexts[] detectors = _texts[vertical];
+        foreach (DetectorTexts detector in detectors) detector.Take(columns);
         for (int column = 0; column < columns.ColumnCount; column++)
         {
-            Append(Positions.Of(_setup.Axis, axis, column));
-            Append(columns.Counts[column]);
-            Append(","u8);
-            foreach (double[] values in _values) Append(values[column]);
+            if (_length > BufferBytes) Flush();
+            Append(_positions[column]);
+            _length += NumberText.Write(_text.AsSpan(_length), columns.Counts[column]);
+            _text[_length++] = (byte)',';
+            foreach (DetectorTexts detector in detectors)
+            {
+                _length += detector.Write(_text.AsSpan(_length), column);
+                _text[_length++] = (byte)',';
+            }
+
             Append(_units[vertical]);
-            Append(","u8);
-            if (sweepOf(column) is >= 0 and long sweep) Append(sweep);
-            Append(","u8);
-            Append((long)reading.Channel);
-            Append("\r\n"u8);
+            if (sweepOf(column) is >= 0 and long sweep) _length += NumberText.Write(_text.AsSpan(_length), sweep);
+            Append(_ends[vertical]);
         }
 
         Flush();
     }
 
-    /// <summary>A field, in quotes where it needs them.</summary>
-    public static string Quoted(string field) =>
-        field.AsSpan().ContainsAny(",\"\r\n") ? $"\"{field.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : field;
-
-    private void Append(double value)
+    private void Append(ReadOnlySpan<byte> text)
     {
-        if (double.IsFinite(value)) _text.Advance(NumberText.Write(_text.GetSpan(NumberText.MostBytes), value));
-        Append(","u8);
+        text.CopyTo(_text.AsSpan(_length));
+        _length += text.Length;
     }
-
-    private void Append(long value) => _text.Advance(NumberText.Write(_text.GetSpan(NumberText.MostBytes), value));
-
-    private void Append(ReadOnlySpan<byte> text) => _text.Write(text);
 
     private void Flush()
     {
-        _stream.Write(_text.WrittenSpan);
-        _text.ResetWrittenCount();
+        _stream.Write(_text, 0, _length);
+        _length = 0;
     }
 }

@@ -66,6 +66,20 @@ internal sealed class VerticalReading
     public ValueAvailability Read(ColumnStatistics columns, Detector detector, Span<double> values) =>
         _values.Read(columns, new ValueChoice(detector, Unit), values);
 
+    /// <summary>Whether a detector's values can be had of columns.</summary>
+    /// <param name="columns">Columns of this vertical.</param>
+    /// <param name="detector">How the scans of a column become one value.</param>
+    public ValueAvailability Check(ColumnStatistics columns, Detector detector) => _values.Check(new ValueChoice(detector, Unit), columns);
+
+    /// <summary>The code that each column's single reading has.</summary>
+    /// <param name="columns">Columns of this vertical; of an unfilled one the code has no meaning.</param>
+    /// <param name="detector">Peak, minimum or sample: the others are means.</param>
+    public ReadOnlySpan<ushort> CodesOf(ColumnStatistics columns, Detector detector)
+    {
+        if (detector == Detector.Sample) return columns.LastCodes;
+        return detector == Detector.Peak == _values.Converter.CodesRiseOnScreen ? columns.HighestCodes : columns.LowestCodes;
+    }
+
     /// <summary>The domain that goes with a detector: RMS is always power, and single readings have none.</summary>
     public static AveragingDomain? DomainFor(Detector detector, AveragingDomain? domain) =>
         detector == Detector.Average ? domain : null;

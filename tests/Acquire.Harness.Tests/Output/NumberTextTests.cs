@@ -28,16 +28,57 @@ public sealed class NumberTextTests
         Assert.Equal(text, Encoding.UTF8.GetString(bytes, 0, NumberText.Write(bytes, value)));
     }
 
+    [Theory]
+    [InlineData(1e-4)]
+    [InlineData(1e-6)]
+    [InlineData(1)]
+    [InlineData(1e6)]
+    [InlineData(1e9)]
+    [InlineData(1e15)]
+    [InlineData(double.Epsilon)]
+    [InlineData(double.MaxValue)]
+    public void Write_BesideABound_IsWhatThePlatformWrites(double bound)
+    {
+        double value = bound;
+        for (int i = 0; i < 100 && double.IsFinite(value); i++, value = Math.BitIncrement(value)) AssertIsThePlatforms(value);
+        value = bound;
+        for (int i = 0; i < 100; i++, value = Math.BitDecrement(value)) AssertIsThePlatforms(value);
+    }
+
     [Fact]
-    public void Write_AnyBits_FitsAndReadsBack()
+    public void Write_DecimalOrItsNeighbour_IsWhatThePlatformWrites()
+    {
+        var random = new Random(20_261_128);
+        for (int i = 0; i < 100_000; i++)
+        {
+            // One to sixteen digits, none to eight of them decimals.
+            double value = random.NextInt64(1L << random.Next(1, 54)) / Math.Pow(10, random.Next(9));
+            AssertIsThePlatforms(value);
+            AssertIsThePlatforms(-Math.BitIncrement(value));
+            AssertIsThePlatforms(Math.BitDecrement(value));
+        }
+    }
+
+    [Fact]
+    public void Write_MeanOfCodes_IsWhatThePlatformWrites()
+    {
+        var random = new Random(20_261_128);
+        for (int scans = 1; scans <= 128; scans++)
+            for (int i = 0; i < 500; i++) AssertIsThePlatforms((double)random.Next(65_536 * scans) / scans);
+    }
+
+    [Fact]
+    public void Write_AnyBits_FitsAndIsWhatThePlatformWrites()
     {
         var random = new Random(20_261_128);
         for (int i = 0; i < 100_000; i++)
         {
             double value = BitConverter.Int64BitsToDouble(random.NextInt64(long.MinValue, long.MaxValue));
-            if (double.IsFinite(value)) Assert.Equal(value, double.Parse(Text(value), CultureInfo.InvariantCulture));
+            if (double.IsFinite(value)) AssertIsThePlatforms(value);
         }
     }
+
+    private static void AssertIsThePlatforms(double value) => Assert.Equal(value.ToString("R", CultureInfo.InvariantCulture), Text(value));
 
     private static string Text(double value)
     {

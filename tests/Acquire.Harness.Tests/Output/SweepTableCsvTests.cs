@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Acquire.Columns;
 using Acquire.Harness.Output;
@@ -20,6 +21,32 @@ public class SweepTableCsvTests
             "positionHz,count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"
             + "1250,2,20,10,15,15.811388300841896,20,code,7,1\r\n" // rms: square root of (100 + 400)/2
             + "1750,0,,,,,,code,7,1\r\n", text);
+    }
+
+    // Records of some 50 bytes: many times what is kept before it is written.
+    [Fact]
+    public void Write_ManyColumnsAndSweeps_IsEveryRecordOnce()
+    {
+        const int columns = 5_000, sweeps = 3;
+        Setup setup = new() { Columns = new ColumnOptions { ColumnCount = columns } };
+        using MemoryStream stream = new();
+        SweepTableCsv table = new(stream, setup, VerticalReading.Of(setup, null));
+        for (int sweep = 0; sweep < sweeps; sweep++)
+        {
+            FakeSweep fake = new(setup, sweep, axisNumber: sweep);
+            for (int column = 0; column < columns; column++) fake.Put(0, column, (ushort)(column % 4_096));
+            table.Write(fake.View());
+        }
+
+        string[] lines = Encoding.UTF8.GetString(stream.ToArray()).Split("\r\n");
+
+        Assert.Equal(1 + (sweeps * columns) + 1, lines.Length);
+        for (int i = 0; i < sweeps * columns; i++)
+        {
+            int column = i % columns, code = column % 4_096;
+            double percent = 100 * (column + 0.5) / columns;
+            Assert.Equal(string.Create(CultureInfo.InvariantCulture, $"{percent:R},1,{code},{code},{code},{code},{code},code,{i / columns},1"), lines[1 + i]);
+        }
     }
 
     [Theory]
