@@ -34,8 +34,8 @@ internal sealed partial class LegFinder
         for (int at = 0; at < codes.Length;)
         {
             int end = Math.Min(at + Calm, codes.Length);
-            if (end - at == Calm && course.TryPass(at, end)) at = end;
-            else at = course.Walk(at, end);
+            if (end - at < Calm || !course.TryPass(at, end)) course.Walk(at, end);
+            at = end;
         }
 
         course.Keep();
@@ -78,19 +78,25 @@ internal sealed partial class LegFinder
             return true;
         }
 
-        /// <summary>Goes on code by code, to the end or one past a turn.</summary>
-        /// <returns>Place of the next code.</returns>
-        public int Walk(int at, int end)
+        /// <summary>Goes on code by code, and through turns: where noise makes one, the next is a few codes away.</summary>
+        public void Walk(int at, int end)
         {
             ReadOnlySpan<ushort> codes = _codes;
             int sign = _sign, extreme = _extreme, ofSums = _extremeOfSums, from = _from, sumsAt = _at, fromAtExtreme = _fromAtExtreme;
             int start = _start, near = _near, step = _step, hysteresis = _hysteresis;
-            bool turned = false;
             for (; at < end; at++)
             {
                 int code = Up(codes[at], sign);
-                turned = extreme - code >= hysteresis;
-                if (turned) break;
+                if (extreme - code >= hysteresis)
+                {
+                    (_at, _fromAtExtreme) = (sumsAt, fromAtExtreme);
+                    End(sign, extreme - start);
+                    sign = ~sign;
+                    start = -extreme;
+                    extreme = ofSums = -code;
+                    from = sumsAt = fromAtExtreme = at;
+                    continue;
+                }
 
                 // Noise makes both of these a throw of dice, so they are no branches.
                 int beside = (Math.Abs(code - start) - near) >> 31, beyond = (ofSums + step - code) >> 31;
@@ -101,9 +107,7 @@ internal sealed partial class LegFinder
                 fromAtExtreme = Chosen(beyond, from, fromAtExtreme);
             }
 
-            (_extreme, _extremeOfSums, _from, _at, _fromAtExtreme) = (extreme, ofSums, from, sumsAt, fromAtExtreme);
-            if (turned) Turn(at++);
-            return at;
+            (_sign, _start, _extreme, _extremeOfSums, _from, _at, _fromAtExtreme) = (sign, start, extreme, ofSums, from, sumsAt, fromAtExtreme);
         }
 
         /// <summary>The run has ended within a leg.</summary>
@@ -131,22 +135,17 @@ internal sealed partial class LegFinder
             _finder._extremeOfSums = Up(_extremeOfSums, _sign);
         }
 
-        private void Turn(int at)
+        private readonly void End(int sign, int excursion)
         {
-            _finder._ended(Leg());
-            _sign = ~_sign;
-            _start = -_extreme;
-            _extreme = _extremeOfSums = Up(_codes[at], _sign);
-            _from = _at = _fromAtExtreme = at;
-        }
+            int scans = _at - _fromAtExtreme + 1;
+            if (_fromAtExtreme >= 0 && scans < FewestMeasured)
+            {
+                _finder._ended(new Leg(sign == 0, excursion, scans, double.NaN));
+                return;
+            }
 
-        private readonly Leg Leg()
-        {
-            int excursion = _extreme - _start;
-            if (_fromAtExtreme >= 0 && _at - _fromAtExtreme + 1 < FewestMeasured)
-                return new Leg(_sign == 0, excursion, _at - _fromAtExtreme + 1, double.NaN);
             LegSums sums = AtExtreme();
-            return new Leg(_sign == 0, excursion, sums.Count, sums.Straightness(FewestMeasured));
+            _finder._ended(new Leg(sign == 0, excursion, sums.Count, sums.Straightness(FewestMeasured)));
         }
 
         // From where the code left the start for good to where it was furthest.
