@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
 
 namespace Acquire.Sweeps;
@@ -10,6 +11,9 @@ internal sealed partial class RampHistory
 
     // The sums at a block's end are not known: it lies within a longer run.
     private const byte EndUnknown = 2 * BlockScans;
+
+    // Added to what a block's sums stand at: one within it has been asked for.
+    private const byte Asked = 1;
 
     // For each block, blocks beginning at scans whose index plus one is a multiple of their length: running sums stand at multiples of this.
     // Those at its end have a place of their own.
@@ -43,8 +47,10 @@ internal sealed partial class RampHistory
         int block = GrainOf(End), lastBlock = GrainOf(last);
         if (block == lastBlock)
         {
-            byte grain = (byte)System.Numerics.BitOperations.RoundUpToPowerOf2((uint)n);
-            _grains[block] = ((End + 1) & (BlockScans - 1)) == 0 ? grain : Math.Max(_grains[block], grain);
+            // None of its multiples lies inside of the run.
+            int place = (int)((End + 1) & (BlockScans - 1));
+            byte grain = (byte)(2 << BitOperations.Log2((uint)(place ^ (place + n - 1))));
+            _grains[block] = place == 0 ? grain : Math.Max(_grains[block], grain);
         }
         else
         {
@@ -114,7 +120,14 @@ internal sealed partial class RampHistory
             return (_endSums[block], _endMoments[block]);
         }
 
-        if (_grains[block] > 1 && ((scan + 2) & (_grains[block] - 1)) != 0) Complete(scan);
+        byte grain = _grains[block];
+        if (grain > 1 && ((scan + 2) & ((grain & ~Asked) - 1)) != 0)
+        {
+            // One that is asked for alone is worked out alone: to keep sums takes memory that is far away by now.
+            if ((grain & Asked) == 0) return Between(scan, block);
+            Complete(scan);
+        }
+
         int slot = (int)(scan & _mask);
         return (_sums[slot], _moments[slot]);
     }
@@ -139,35 +152,63 @@ internal sealed partial class RampHistory
         }
     }
 
+    /// <summary>Works out the running sums at a scan within a block, from the next ones that are known.</summary>
+    private (long Sum, long Moment) Between(long scan, int block)
+    {
+        if (_grains[block] == EndUnknown) FindEnds(((scan + 1) | (BlockScans - 1)) - 1);
+        int grain = _grains[block];
+        _grains[block] |= Asked;
+        long known = ((scan + 1 + grain) & -grain) - 2;
+        // What comes before it may have left already, but for the last block.
+        bool after = known < End;
+        if (!after) known -= grain;
+        (long sum, long moment) = UpTo(Math.Max(0, known + 1));
+        long first = Math.Max(0, Math.Min(scan, known) + 1), end = Math.Max(scan, known) + 1, some = 0, places = 0;
+        for (long i = first; i < end; i++)
+        {
+            long code = this[i];
+            some += code;
+            places += (i - first) * code;
+        }
+
+        places = unchecked(places + (first * some));
+        return after ? unchecked((sum - some, moment - places)) : unchecked((sum + some, moment + places));
+    }
+
     /// <summary>Works out the running sums within a block.</summary>
     private void Complete(long scan)
     {
         long start = ((scan + 1) & -BlockScans) - 1, end = start + BlockScans;
-        long sum, moment;
-        if (end <= End)
-        {
-            // From the end on down: the scans at its start may have left already.
-            (sum, moment) = SumsAt(end - 1);
-            for (long i = end - 1; i > Math.Max(start, Oldest - 1); i--)
-            {
-                sum = unchecked(sum - this[i]);
-                moment = unchecked(moment - (i * this[i]));
-                _sums[(i - 1) & _mask] = sum;
-                _moments[(i - 1) & _mask] = moment;
-            }
-        }
-        else
-        {
-            (sum, moment) = start > 0 ? SumsAt(start - 1) : (0, 0);
-            for (long i = Math.Max(0, start); i < End; i++)
-            {
-                sum = unchecked(sum + this[i]);
-                moment = unchecked(moment + (i * this[i]));
-                _sums[i & _mask] = sum;
-                _moments[i & _mask] = moment;
-            }
-        }
-
+        // From the end on down: the scans at its start may have left already.
+        if (end <= End) CompleteDown(Math.Max(start, Oldest - 1), end - 1);
+        else CompleteUp(start);
         _grains[GrainOf(scan)] = 1;
+    }
+
+    private void CompleteDown(long first, long last)
+    {
+        ushort[] codes = _codes;
+        long[] sums = _sums, moments = _moments;
+        (long sum, long moment) = SumsAt(last);
+        for (long i = last; i > first; i--)
+        {
+            int slot = (int)(i & _mask), before = (int)((i - 1) & _mask);
+            sum = unchecked(sum - codes[slot]);
+            moment = unchecked(moment - (i * codes[slot]));
+            sums[before] = sum;
+            moments[before] = moment;
+        }
+    }
+
+    private void CompleteUp(long start)
+    {
+        (long sum, long moment) = UpTo(Math.Max(0, start));
+        for (long i = Math.Max(0, start); i < End; i++)
+        {
+            sum = unchecked(sum + this[i]);
+            moment = unchecked(moment + (i * this[i]));
+            _sums[i & _mask] = sum;
+            _moments[i & _mask] = moment;
+        }
     }
 }

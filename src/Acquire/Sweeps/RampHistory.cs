@@ -115,14 +115,38 @@ internal sealed partial class RampHistory
 
     public double Mean(long from, long to) => (double)Sum(from, to) / (to - from);
 
+    /// <summary>Means of blocks of scans side by side.</summary>
+    /// <param name="from">First scan of the first block.</param>
+    /// <param name="block">Scans of each.</param>
+    /// <param name="means">Takes them, in codes.</param>
+    public void Means(long from, long block, Span<double> means)
+    {
+        if (block == 1)
+        {
+            for (int i = 0; i < means.Length; i++) means[i] = this[from + i];
+            return;
+        }
+
+        long before = UpTo(from).Sum;
+        for (int i = 0; i < means.Length; i++)
+        {
+            long sum = UpTo(from + ((i + 1) * block)).Sum;
+            means[i] = (double)unchecked(sum - before) / block;
+            before = sum;
+        }
+    }
+
     /// <summary>Line through scans [from, to), at least one.</summary>
-    public LineFit Fit(long from, long to)
+    public LineFit Fit(long from, long to) => Fit(from, to, out _);
+
+    /// <summary>Line through scans [from, to), at least one, and their mean.</summary>
+    public LineFit Fit(long from, long to, out double mean)
     {
         long n = to - from;
         (long sumTo, long momentTo) = UpTo(to);
         (long sumFrom, long momentFrom) = UpTo(from);
         long sum = sumTo - sumFrom;
-        double mean = (double)sum / n;
+        mean = (double)sum / n;
         if (n < 2) return new LineFit(mean, 0, n);
         // First moment about the first scan; the subtraction is exact modulo 2^64.
         long moment = unchecked(momentTo - momentFrom - (from * sum));

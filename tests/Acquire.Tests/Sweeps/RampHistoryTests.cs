@@ -1,0 +1,95 @@
+using Acquire.Capture;
+using Acquire.Sweeps;
+
+namespace Acquire.Tests.Sweeps;
+
+/// <summary>Sums over any stretch are those of its scans, however these entered and whatever was asked for before.</summary>
+public sealed class RampHistoryTests
+{
+    private const int Full = 4_095;
+    private const int Capacity = 1 << 12;
+
+    [Fact]
+    public void Fit_RunWithinABlock_IsThatOfItsScans()
+    {
+        // Two pieces from a block's second on: their middle is a multiple of their length, and no sum is kept there.
+        Model model = new(seed: 1);
+        model.Enter(128 + 16, single: true);
+        model.Enter(32, single: false);
+        model.Enter(64, single: true);
+
+        model.AssertFits(143, 159);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    [InlineData(4)]
+    public void Fit_AnyRuns_IsThatOfItsScans(int seed)
+    {
+        Random random = new(seed);
+        Model model = new(seed);
+        model.Enter(128, single: true);
+        for (int turn = 0; turn < 2_000; turn++)
+        {
+            int place = (int)((model.History.End + 1) % ScanBlock.Scans), room = ScanBlock.Scans - place;
+            bool single = random.Next(3) == 0;
+            // A run lies within a block, or goes up to a block's end.
+            int pieces = room / ScanBlock.Piece, scans = random.Next(1, pieces + 1) * ScanBlock.Piece;
+            if (!single && random.Next(3) == 0) scans = (pieces * ScanBlock.Piece) + (random.Next(4) * ScanBlock.Scans);
+            model.Enter(scans, single);
+            for (int i = random.Next(4); i > 0; i--)
+            {
+                long oldest = model.History.Oldest, from = random.NextInt64(oldest, model.History.End);
+                model.AssertFits(from, random.NextInt64(from + 1, Math.Min(model.History.End, from + random.Next(1, 400)) + 1));
+            }
+        }
+    }
+
+    private sealed class Model(int seed)
+    {
+        private readonly List<ushort> _codes = [];
+        private readonly Random _random = new(seed);
+
+        public RampHistory History { get; } = new(Full, Capacity);
+
+        public void Enter(int scans, bool single)
+        {
+            // Near to each other: none is a spike.
+            ushort[] codes = [.. Enumerable.Range(0, scans).Select(_ => (ushort)_random.Next(2_000, 2_003))];
+            if (single)
+            {
+                foreach (ushort code in codes) History.Push(code);
+                _codes.AddRange(codes);
+                return;
+            }
+
+            ushort[] entering = [History.Pending!.Value, .. codes[..^1]];
+            RampRun.Sums(ref entering[0], scans, out RampRun run);
+            History.EnterRun(entering, run, codes[^1]);
+            _codes.AddRange(codes);
+        }
+
+        public void AssertFits(long from, long to)
+        {
+            int n = (int)(to - from);
+            ReadOnlySpan<ushort> codes = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(_codes).Slice((int)from, n);
+            long sum = 0, moment = 0;
+            for (int i = 0; i < n; i++)
+            {
+                sum += codes[i];
+                moment += (long)i * codes[i];
+            }
+
+            LineFit fit = History.Fit(from, to, out double mean);
+
+            Assert.Equal((double)sum / n, mean);
+            Assert.Equal(sum, History.Sum(from, to));
+            if (n > 1) Assert.Equal(((2.0 * moment) - ((n - 1.0) * sum)) * 6 / (n * (((double)n * n) - 1)), fit.Slope);
+            double[] means = new double[Math.Max(1, n / 3)];
+            History.Means(from, Math.Min(n, 3), means);
+            for (int i = 0; i < means.Length; i++) Assert.Equal(History.Mean(from + (i * Math.Min(n, 3)), from + ((i + 1) * Math.Min(n, 3))), means[i]);
+        }
+    }
+}
