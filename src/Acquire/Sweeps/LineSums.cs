@@ -6,6 +6,15 @@ namespace Acquire.Sweeps;
 /// <param name="origin">The level, in codes.</param>
 internal readonly struct LineSums(RampHistory history, double origin)
 {
+    /// <summary>What is to be known of scans [from, to), to ask more than one thing of them.</summary>
+    public LinePart Of(long from, long to)
+    {
+        if (to == from) return default;
+        double n = to - from;
+        LineFit fit = history.Fit(from, to, out double mean);
+        return new LinePart(n, n * ((n * n) - 1) / 12, mean - origin, fit.After(-(n - 1) / 2) - origin, fit.Slope);
+    }
+
     /// <summary>What a level through scans [from, to) explains.</summary>
     public double Level(long from, long to)
     {
@@ -16,11 +25,9 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <summary>What a line through scans [from, to) explains, and its slope.</summary>
     public double Line(long from, long to, out double slope)
     {
-        double n = to - from;
-        LineFit fit = history.Fit(from, to);
-        double off = fit.After(-(n - 1) / 2) - origin;
-        slope = fit.Slope;
-        return (off * off * n) + (slope * slope * n * ((n * n) - 1) / 12);
+        LinePart part = Of(from, to);
+        slope = part.Slope;
+        return part.Line;
     }
 
     /// <summary>What a line through scans [from, to) explains whose slope is known before.</summary>
@@ -29,10 +36,9 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <param name="prior">What is known of its slope; a jump may lead to it, so its level counts for nothing.</param>
     public double Line(long from, long to, in LinePrior prior)
     {
-        double n = to - from, own = n * ((n * n) - 1) / 12, spread = own + prior.SlopeWeight;
-        LineFit fit = history.Fit(from, to);
-        double off = fit.After(-(n - 1) / 2) - origin, moment = (fit.Slope * own) + (prior.SlopeWeight * prior.Slope);
-        return (off * off * n) + (spread <= 0 ? 0 : (moment * moment / spread) - (prior.SlopeWeight * prior.Slope * prior.Slope));
+        LinePart part = Of(from, to);
+        double spread = part.Spread + prior.SlopeWeight, moment = part.Moment + (prior.SlopeWeight * prior.Slope);
+        return (part.Off * part.Off * part.N) + (spread <= 0 ? 0 : (moment * moment / spread) - (prior.SlopeWeight * prior.Slope * prior.Slope));
     }
 
     /// <summary>What two lines explain that meet at a scan, and their slopes.</summary>
@@ -41,10 +47,20 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <param name="to">One past the last.</param>
     /// <param name="level">The first is a level.</param>
     /// <param name="prior">What is known before of the second's slope and of where they meet.</param>
-    public (double Explained, double Before, double After) Meeting(long from, long corner, long to, bool level, in LinePrior prior = default)
+    public (double Explained, double Before, double After) Meeting(long from, long corner, long to, bool level, in LinePrior prior = default) =>
+        Meeting(Of(from, corner), Of(corner, to), level, prior);
+
+    /// <summary>What two lines explain that meet between two parts, and their slopes.</summary>
+    /// <param name="first">The first line's scans.</param>
+    /// <param name="second">The second's, which follow directly.</param>
+    /// <param name="level">The first is a level.</param>
+    /// <param name="prior">What is known before of the second's slope and of where they meet.</param>
+    public (double Explained, double Before, double After) Meeting(in LinePart first, in LinePart second, bool level, in LinePrior prior = default)
     {
-        (double n1, double x1, double xx1, double y1, double xy1) = Sums(from, corner, corner);
-        (double n2, double x2, double xx2, double y2, double xy2) = Sums(corner, to, corner);
+        // Sums of time, its square, code, and time by code, with time from the corner: half a scan before the first and behind it.
+        double back = -(first.N + 1) / 2, ahead = (second.N - 1) / 2, n1 = first.N, n2 = second.N;
+        double x1 = n1 * back, xx1 = first.Spread + (n1 * back * back), y1 = n1 * first.Off, xy1 = first.Moment + (n1 * back * first.Off);
+        double x2 = n2 * ahead, xx2 = second.Spread + (n2 * ahead * ahead), y2 = n2 * second.Off, xy2 = second.Moment + (n2 * ahead * second.Off);
         xx2 += prior.SlopeWeight;
         xy2 += prior.SlopeWeight * prior.Slope;
         double met = prior.Level - origin, n = n1 + n2 + prior.LevelWeight, y = y1 + y2 + (prior.LevelWeight * met);
@@ -53,15 +69,5 @@ internal readonly struct LineSums(RampHistory history, double origin)
         double after = (xy2 - (x2 * value)) / xx2;
         double before = level ? 0 : (xy1 - (x1 * value)) / xx1;
         return ((value * y) + (before * xy1) + (after * xy2) - (prior.SlopeWeight * prior.Slope * prior.Slope) - (prior.LevelWeight * met * met), before, after);
-    }
-
-    /// <summary>Of scans [from, to) with their time from the corner: number, sums of time, its square, code, and time by code.</summary>
-    private (double N, double X, double XX, double Y, double XY) Sums(long from, long to, long corner)
-    {
-        if (to == from) return default;
-        double n = to - from, middle = ((from + to - 1) / 2.0) - corner, spread = n * ((n * n) - 1) / 12;
-        LineFit fit = history.Fit(from, to);
-        double mean = fit.After(-(n - 1) / 2) - origin;
-        return (n, n * middle, spread + (n * middle * middle), n * mean, (fit.Slope * spread) + (n * middle * mean));
     }
 }

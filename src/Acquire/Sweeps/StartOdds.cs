@@ -11,6 +11,10 @@ internal readonly ref struct StartOdds
     // Places to either side of a likely start, and before a start those where a rest may begin.
     private const int Reach = 8;
     private const int MostRest = 24;
+    private const int Places = (2 * Reach) + 1;
+
+    // The exponential of less is no number but 0.
+    private const double NoOdds = -746;
 
     // Without a rest there is one place, with one there are many: what makes both as likely where nothing shows.
     private const double RestlessVariances = 4;
@@ -41,18 +45,21 @@ internal readonly ref struct StartOdds
     /// <param name="step">Scans from one place to the next.</param>
     public long Median(long near, long step)
     {
-        Span<double> odds = stackalloc double[(2 * Reach) + 1];
+        Span<double> odds = stackalloc double[Places], flybacks = stackalloc double[MostRest + Places];
         long first = near - (Reach * step);
+        Flybacks(first - (MostRest * step), step, flybacks);
         double most = double.NegativeInfinity, total = 0;
-        for (int i = 0; i < odds.Length; i++)
+        for (int i = 0; i < Places; i++)
         {
             odds[i] = 0;
             long start = first + (i * step);
             if (start < _from || start > _to - 2) continue;
+            LinePart ramp = _sums.Of(start, _to);
             for (int steps = 0; steps <= MostRest && start - ((steps - 1) * step) > _from; steps++)
             {
-                long foot = Math.Max(_from, start - (steps * step));
-                double explained = Explained(foot, start);
+                double flyback = flybacks[i + MostRest - steps];
+                if (double.IsNaN(flyback)) continue;
+                double explained = Explained(Math.Max(_from, start - (steps * step)), start, ramp, flyback);
                 if (double.IsNaN(explained)) continue;
                 if (explained > most)
                 {
@@ -62,7 +69,8 @@ internal readonly ref struct StartOdds
                     most = explained;
                 }
 
-                odds[i] += Math.Exp((explained - most) / (2 * _variance));
+                double logarithm = (explained - most) / (2 * _variance);
+                if (logarithm > NoOdds) odds[i] += Math.Exp(logarithm);
             }
         }
 
@@ -76,16 +84,21 @@ internal readonly ref struct StartOdds
         return Math.Clamp((long)Math.Round(first + ((middle + within) * step)), _from, _to - 2);
     }
 
-    private double Explained(long foot, long start)
+    /// <summary>What the flyback's line explains that ends at each place where a rest may begin; NaN where it does not fall.</summary>
+    private void Flybacks(long foot, long step, Span<double> flybacks)
     {
-        double flyback = 0;
-        if (foot > _from)
+        for (int i = 0; i < flybacks.Length; i++, foot += step)
         {
-            flyback = _sums.Line(_from, foot, out double slope) - (StartSearch.ClearVariances * _variance);
-            if (_sign * slope > 0) return double.NaN;
+            flybacks[i] = 0;
+            if (foot <= _from || foot > _to - 2) continue;
+            flybacks[i] = _sums.Line(_from, foot, out double slope) - (StartSearch.ClearVariances * _variance);
+            if (_sign * slope > 0) flybacks[i] = double.NaN;
         }
+    }
 
-        (double explained, _, double after) = _sums.Meeting(foot, start, _to, level: true, _prior);
+    private double Explained(long foot, long start, in LinePart ramp, double flyback)
+    {
+        (double explained, _, double after) = _sums.Meeting(_sums.Of(foot, start), ramp, level: true, _prior);
         if (foot == start) flyback += RestlessVariances * _variance;
         return _sign * after > 0 ? flyback + explained : double.NaN;
     }

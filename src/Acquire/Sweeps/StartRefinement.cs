@@ -1,0 +1,85 @@
+namespace Acquire.Sweeps;
+
+/// <summary>Moves both places scan by scan to where the three pieces explain most.</summary>
+/// <param name="history">The ramp.</param>
+/// <param name="from">First scan looked at.</param>
+/// <param name="to">One past the last.</param>
+/// <param name="variance">Of a scan, in codes squared.</param>
+/// <param name="sign">1, or -1 where it draws with falling codes.</param>
+internal readonly struct StartRefinement(RampHistory history, long from, long to, double variance, double sign)
+{
+    private readonly LineSums _sums = new(history, history.Mean(from, to));
+
+    /// <summary>The best pair of scans near a pair of blocks, with a rest or without one: a brief one does not show in means of blocks.</summary>
+    public StartPlace Near(StartPlace place)
+    {
+        (StartPlace best, double most) = Climb(place);
+        for (long rest = place.Block; rest <= 2 * place.Block; rest += place.Block)
+            if (place.Start - place.Foot < rest) (best, most) = Better(place with { Start = place.Foot + rest }, best, most);
+        if (place.Start - place.Foot is > 0 and var brief && brief <= 2 * place.Block) (best, most) = Better(place with { Start = place.Foot }, best, most);
+        return best;
+    }
+
+    private (StartPlace Best, double Most) Better(StartPlace place, StartPlace best, double most)
+    {
+        (StartPlace other, double explained) = Climb(place);
+        return explained > most ? (other, explained) : (best, most);
+    }
+
+    private (StartPlace Place, double Explained) Climb(StartPlace place)
+    {
+        (long foot, long start) = (place.Foot, Math.Min(place.Start, to - 2));
+        bool rests = foot < start;
+        double best = Explained(foot, start);
+        if (double.IsNaN(best)) best = double.NegativeInfinity;
+        if (foot == from) Try(from + Math.Max(2, place.Block / 2), Math.Max(start, from + Math.Max(2, place.Block / 2)), ref foot, ref start, ref best);
+        for (long step = Math.Max(1, place.Block / 2); step > 0; step /= 2)
+        {
+            bool moved = true;
+            for (int round = 0; moved && round < 8; round++)
+            {
+                moved = Try(foot + step, start + step, ref foot, ref start, ref best) || Try(foot - step, start - step, ref foot, ref start, ref best);
+                if (!rests) continue;
+                moved |= Try(foot, start + step, ref foot, ref start, ref best) || Try(foot, start - step, ref foot, ref start, ref best);
+                moved |= Try(foot + step, start, ref foot, ref start, ref best) || Try(foot - step, start, ref foot, ref start, ref best);
+            }
+        }
+
+        return (place with { Foot = foot, Start = start }, best);
+    }
+
+    private bool Try(long nextFoot, long nextStart, ref long foot, ref long start, ref double best)
+    {
+        if (nextFoot < from || nextStart < nextFoot || nextStart > to - 2) return false;
+        double explained = Explained(nextFoot, nextStart);
+        if (!(explained > best)) return false;
+        (foot, start, best) = (nextFoot, nextStart, explained);
+        return true;
+    }
+
+    private double Explained(long foot, long start)
+    {
+        double flyback = 0;
+        if (foot > from)
+        {
+            flyback = _sums.Line(from, foot, out double slope) - (StartSearch.ClearVariances * variance);
+            if (sign * slope > 0) return double.NaN;
+        }
+
+        LinePart after = _sums.Of(start, to);
+        bool rises = sign * after.Slope > 0;
+        if (foot == start) return rises ? flyback + after.Line : double.NaN;
+        flyback -= StartSearch.RestVariances * variance;
+        LinePart rest = _sums.Of(foot, start);
+        (double explained, _, double ramp) = _sums.Meeting(rest, after, level: true);
+        double best = sign * ramp > 0 ? flyback + explained : double.NegativeInfinity;
+        flyback -= StartSearch.ClearVariances * variance;
+        if (start - foot >= 2)
+        {
+            (explained, double drift, ramp) = _sums.Meeting(rest, after, level: false);
+            if (sign * ramp > 0 && sign * drift <= StartSearch.MostDrift * sign * ramp) best = Math.Max(best, flyback + explained);
+        }
+
+        return rises ? Math.Max(best, flyback + rest.Level + after.Line) : best;
+    }
+}
