@@ -9,6 +9,9 @@ internal sealed partial class SweepFollower
     // What is confirmed goes in steps of so many scans or more: each step costs a copy of the columns under way.
     private const long LeastConfirmed = 256;
 
+    // The highest scan may be so many scans old, whatever the ramp does.
+    private const long LeastPatience = 6;
+
     private void Begin(long start, long known, SweepStart reason, LineFit onset) => Begin(start, start, known, reason, onset);
 
     /// <param name="start">First scan of the sweep.</param>
@@ -90,7 +93,7 @@ internal sealed partial class SweepFollower
             return;
         }
 
-        if (_halted == 0 && scan > _onsetKnown) Halt(scan, Pace);
+        if (_halted == 0 && scan > _onsetKnown && scan - _peakAt > LeastPatience) Halt(scan, Pace);
     }
 
     private void ConfirmBehind(long scan)
@@ -124,5 +127,5 @@ internal sealed partial class SweepFollower
     }
 
     // Noise alone lets the highest reading stand for about as long as the ramp needs to move by its reach.
-    private double Patience(double slope) => Math.Max(6, ((10 * _sigma) + 2) / Math.Max(slope, 1e-9));
+    private double Patience(double slope) => Math.Max(LeastPatience, ((10 * _sigma) + 2) / Math.Max(slope, 1e-9));
 }
