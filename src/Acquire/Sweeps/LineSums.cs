@@ -7,12 +7,23 @@ namespace Acquire.Sweeps;
 internal readonly struct LineSums(RampHistory history, double origin)
 {
     /// <summary>What is to be known of scans [from, to), to ask more than one thing of them.</summary>
-    public LinePart Of(long from, long to)
+    public LinePart Of(long from, long to) => from == to ? default : Of(history.UpTo(from), history.UpTo(to));
+
+    /// <summary>What is to be known of the scans between running sums.</summary>
+    public LinePart Of(in RunningSums from, in RunningSums to)
     {
-        if (to == from) return default;
-        double n = to - from;
-        LineFit fit = history.Fit(from, to, out double mean);
+        if (from.End == to.End) return default;
+        double n = to.End - from.End;
+        LineFit fit = from.LineTo(to, out double mean);
         return new LinePart(n, n * ((n * n) - 1) / 12, mean - origin, fit.After(-(n - 1) / 2) - origin, fit.Slope);
+    }
+
+    /// <summary>What is to be known of the scans between running sums of which no line is asked.</summary>
+    public LinePart LevelOf(in RunningSums from, in RunningSums to)
+    {
+        if (from.End == to.End) return default;
+        double off = from.MeanTo(to) - origin;
+        return new LinePart(to.End - from.End, 0, off, off, 0);
     }
 
     /// <summary>What a level through scans [from, to) explains.</summary>

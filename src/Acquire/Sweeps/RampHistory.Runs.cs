@@ -162,7 +162,7 @@ internal sealed partial class RampHistory
         // What comes before it may have left already, but for the last block.
         bool after = known < End;
         if (!after) known -= grain;
-        (long sum, long moment) = UpTo(Math.Max(0, known + 1));
+        (_, long sum, long moment) = UpTo(Math.Max(0, known + 1));
         long first = Math.Max(0, Math.Min(scan, known) + 1), end = Math.Max(scan, known) + 1, some = 0, places = 0;
         for (long i = first; i < end; i++)
         {
@@ -202,7 +202,7 @@ internal sealed partial class RampHistory
 
     private void CompleteUp(long start)
     {
-        (long sum, long moment) = UpTo(Math.Max(0, start));
+        (_, long sum, long moment) = UpTo(Math.Max(0, start));
         for (long i = Math.Max(0, start); i < End; i++)
         {
             sum = unchecked(sum + this[i]);

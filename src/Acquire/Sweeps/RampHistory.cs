@@ -111,7 +111,7 @@ internal sealed partial class RampHistory
     public void StartSegment() => SegmentStart = End;
 
     /// <summary>Sum over scans [from, to).</summary>
-    public long Sum(long from, long to) => UpTo(to).Sum - UpTo(from).Sum;
+    public long Sum(long from, long to) => unchecked(UpTo(to).Sum - UpTo(from).Sum);
 
     public double Mean(long from, long to) => (double)Sum(from, to) / (to - from);
 
@@ -127,35 +127,25 @@ internal sealed partial class RampHistory
             return;
         }
 
-        long before = UpTo(from).Sum;
+        RunningSums before = UpTo(from);
         for (int i = 0; i < means.Length; i++)
         {
-            long sum = UpTo(from + ((i + 1) * block)).Sum;
-            means[i] = (double)unchecked(sum - before) / block;
-            before = sum;
+            RunningSums next = UpTo(from + ((i + 1) * block));
+            means[i] = before.MeanTo(next);
+            before = next;
         }
     }
 
     /// <summary>Line through scans [from, to), at least one.</summary>
-    public LineFit Fit(long from, long to) => Fit(from, to, out _);
+    public LineFit Fit(long from, long to) => UpTo(from).LineTo(UpTo(to), out _);
 
-    /// <summary>Line through scans [from, to), at least one, and their mean.</summary>
-    public LineFit Fit(long from, long to, out double mean)
+    /// <summary>Running sums over all scans before one, to ask for more than one stretch from there or up to there.</summary>
+    public RunningSums UpTo(long end)
     {
-        long n = to - from;
-        (long sumTo, long momentTo) = UpTo(to);
-        (long sumFrom, long momentFrom) = UpTo(from);
-        long sum = sumTo - sumFrom;
-        mean = (double)sum / n;
-        if (n < 2) return new LineFit(mean, 0, n);
-        // First moment about the first scan; the subtraction is exact modulo 2^64.
-        long moment = unchecked(momentTo - momentFrom - (from * sum));
-        double count = n;
-        double slope = ((2.0 * moment) - ((count - 1) * sum)) * 6 / (count * ((count * count) - 1));
-        return new LineFit(mean + (slope * (count - 1) / 2), slope, n);
+        if (end == 0) return default;
+        (long sum, long moment) = SumsAt(end - 1);
+        return new RunningSums(end, sum, moment);
     }
-
-    private (long Sum, long Moment) UpTo(long end) => end == 0 ? (0, 0) : SumsAt(end - 1);
 
     private void Enter(ushort code)
     {

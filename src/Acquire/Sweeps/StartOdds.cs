@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace Acquire.Sweeps;
 
 /// <summary>Where a sweep starts whose rest is too short, for its noise, to be told from the end of the flyback or from none at all.</summary>
@@ -19,6 +21,7 @@ internal readonly ref struct StartOdds
     // Without a rest there is one place, with one there are many: what makes both as likely where nothing shows.
     private const double RestlessVariances = 4;
 
+    private readonly RampHistory _history;
     private readonly LineSums _sums;
     private readonly LinePrior _prior;
     private readonly long _from;
@@ -34,6 +37,7 @@ internal readonly ref struct StartOdds
     /// <param name="prior">What is known of the ramp.</param>
     public StartOdds(RampHistory history, long from, long to, double sigma, bool rising, in LinePrior prior)
     {
+        _history = history;
         _sums = new LineSums(history, history.Mean(from, to));
         (_from, _to, _prior) = (from, to, prior);
         _variance = Math.Max(sigma * sigma, 0.01);
@@ -45,21 +49,23 @@ internal readonly ref struct StartOdds
     /// <param name="step">Scans from one place to the next.</param>
     public long Median(long near, long step)
     {
-        Span<double> odds = stackalloc double[Places], flybacks = stackalloc double[MostRest + Places];
+        Span<double> odds = stackalloc double[Places];
+        Span<Foot> feet = stackalloc Foot[MostRest + Places];
         long first = near - (Reach * step);
-        Flybacks(first - (MostRest * step), step, flybacks);
+        Feet(first - (MostRest * step), step, feet);
+        RunningSums end = _history.UpTo(_to);
         double most = double.NegativeInfinity, total = 0;
         for (int i = 0; i < Places; i++)
         {
             odds[i] = 0;
             long start = first + (i * step);
             if (start < _from || start > _to - 2) continue;
-            LinePart ramp = _sums.Of(start, _to);
+            RunningSums at = feet[i + MostRest].Sums;
+            LinePart ramp = _sums.Of(at, end);
             for (int steps = 0; steps <= MostRest && start - ((steps - 1) * step) > _from; steps++)
             {
-                double flyback = flybacks[i + MostRest - steps];
-                if (double.IsNaN(flyback)) continue;
-                double explained = Explained(Math.Max(_from, start - (steps * step)), start, ramp, flyback);
+                ref readonly Foot foot = ref feet[i + MostRest - steps];
+                double explained = Explained(foot, at, ramp);
                 if (double.IsNaN(explained)) continue;
                 if (explained > most)
                 {
@@ -84,22 +90,28 @@ internal readonly ref struct StartOdds
         return Math.Clamp((long)Math.Round(first + ((middle + within) * step)), _from, _to - 2);
     }
 
-    /// <summary>What the flyback's line explains that ends at each place where a rest may begin; NaN where it does not fall.</summary>
-    private void Flybacks(long foot, long step, Span<double> flybacks)
+    /// <summary>Where a rest may begin: the ramp's sums up to there, and what the flyback's line explains that ends there; NaN where it does not fall.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct Foot(RunningSums Sums, double Flyback);
+
+    private void Feet(long scan, long step, Span<Foot> feet)
     {
-        for (int i = 0; i < flybacks.Length; i++, foot += step)
+        RunningSums first = _history.UpTo(_from);
+        for (int i = 0; i < feet.Length; i++, scan += step)
         {
-            flybacks[i] = 0;
-            if (foot <= _from || foot > _to - 2) continue;
-            flybacks[i] = _sums.Line(_from, foot, out double slope) - (StartSearch.ClearVariances * _variance);
-            if (_sign * slope > 0) flybacks[i] = double.NaN;
+            feet[i] = new Foot(first, 0);
+            if (scan <= _from || scan > _to - 2) continue;
+            RunningSums at = _history.UpTo(scan);
+            LinePart before = _sums.Of(first, at);
+            feet[i] = new Foot(at, _sign * before.Slope > 0 ? double.NaN : before.Line - (StartSearch.ClearVariances * _variance));
         }
     }
 
-    private double Explained(long foot, long start, in LinePart ramp, double flyback)
+    private double Explained(in Foot foot, in RunningSums start, in LinePart ramp)
     {
-        (double explained, _, double after) = _sums.Meeting(_sums.Of(foot, start), ramp, level: true, _prior);
-        if (foot == start) flyback += RestlessVariances * _variance;
+        if (double.IsNaN(foot.Flyback)) return double.NaN;
+        (double explained, _, double after) = _sums.Meeting(_sums.LevelOf(foot.Sums, start), ramp, level: true, _prior);
+        double flyback = foot.Sums.End == start.End ? foot.Flyback + (RestlessVariances * _variance) : foot.Flyback;
         return _sign * after > 0 ? flyback + explained : double.NaN;
     }
 }

@@ -9,6 +9,8 @@ namespace Acquire.Sweeps;
 internal readonly struct StartRefinement(RampHistory history, long from, long to, double variance, double sign)
 {
     private readonly LineSums _sums = new(history, history.Mean(from, to));
+    private readonly RunningSums _first = history.UpTo(from);
+    private readonly RunningSums _last = history.UpTo(to);
 
     /// <summary>The best pair of scans near a pair of blocks, with a rest or without one: a brief one does not show in means of blocks.</summary>
     public StartPlace Near(StartPlace place)
@@ -60,17 +62,19 @@ internal readonly struct StartRefinement(RampHistory history, long from, long to
     private double Explained(long foot, long start)
     {
         double flyback = 0;
+        RunningSums atFoot = history.UpTo(foot), atStart = foot == start ? atFoot : history.UpTo(start);
         if (foot > from)
         {
-            flyback = _sums.Line(from, foot, out double slope) - (StartSearch.ClearVariances * variance);
-            if (sign * slope > 0) return double.NaN;
+            LinePart before = _sums.Of(_first, atFoot);
+            if (sign * before.Slope > 0) return double.NaN;
+            flyback = before.Line - (StartSearch.ClearVariances * variance);
         }
 
-        LinePart after = _sums.Of(start, to);
+        LinePart after = _sums.Of(atStart, _last);
         bool rises = sign * after.Slope > 0;
         if (foot == start) return rises ? flyback + after.Line : double.NaN;
         flyback -= StartSearch.RestVariances * variance;
-        LinePart rest = _sums.Of(foot, start);
+        LinePart rest = _sums.Of(atFoot, atStart);
         (double explained, _, double ramp) = _sums.Meeting(rest, after, level: true);
         double best = sign * ramp > 0 ? flyback + explained : double.NegativeInfinity;
         flyback -= StartSearch.ClearVariances * variance;

@@ -86,12 +86,14 @@ internal sealed partial class SweepFollower
     /// <summary>Whether it is worth looking for a turn: split at some places, the later part rises clearly faster than the earlier one somewhere.</summary>
     private bool MayTurnUp(long first, long end)
     {
+        RunningSums start = _history.UpTo(first), stop = _history.UpTo(end);
         foreach (int eighths in Splits)
         {
             long split = first + ((end - first) * eighths / 8);
             // Sums are known at blocks' ends.
             if (end - first > 16 * BlockScans) split = ((split + 1) & -BlockScans) - 1;
-            double before = _history.Fit(first, split).Slope, after = _history.Fit(split, end).Slope;
+            RunningSums middle = _history.UpTo(split);
+            double before = start.LineTo(middle, out _).Slope, after = middle.LineTo(stop, out _).Slope;
             if ((_rising ? before : -before) < MostMixed * (_rising ? after : -after)) return true;
         }
 

@@ -82,7 +82,8 @@ public sealed class RampHistoryTests
                 moment += (long)i * codes[i];
             }
 
-            LineFit fit = History.Fit(from, to, out double mean);
+            LineFit fit = History.UpTo(from).LineTo(History.UpTo(to), out double mean);
+            Assert.Equal(fit, History.Fit(from, to));
 
             Assert.Equal((double)sum / n, mean);
             Assert.Equal(sum, History.Sum(from, to));
