@@ -61,6 +61,39 @@ internal static class Lanes
         return (long)Vector256.Sum((pairs & Vector256.Create(0xFFFFFFFFul)) + (pairs >>> 32));
     }
 
+    /// <summary>Sum of eight lanes of up to 12 bits and the sum of their squares.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static (int Sum, uint Squares) SumAndSquares(Vector128<short> v)
+    {
+        Vector128<int> sums, squares;
+        if (Sse2.IsSupported)
+            (sums, squares) = (Sse2.MultiplyAddAdjacent(v, Vector128<short>.One), Sse2.MultiplyAddAdjacent(v, v));
+        else
+        {
+            (Vector128<int> low, Vector128<int> high) = Vector128.Widen(v);
+            (sums, squares) = (low + high, (low * low) + (high * high));
+        }
+
+        (int sum, int square) = SumsOf(sums, squares);
+        return (sum, (uint)square);
+    }
+
+    /// <summary>Sum of the lanes of each of two vectors.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static (int First, int Second) SumsOf(Vector256<int> first, Vector256<int> second) =>
+        SumsOf(first.GetLower() + first.GetUpper(), second.GetLower() + second.GetUpper());
+
+    /// <summary>Sum of the lanes of each of two vectors.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static (int First, int Second) SumsOf(Vector128<int> first, Vector128<int> second)
+    {
+        if (!Sse2.IsSupported) return (Vector128.Sum(first), Vector128.Sum(second));
+        Vector128<int> both = Sse2.UnpackLow(first, second) + Sse2.UnpackHigh(first, second);
+        both += Sse2.Shuffle(both, 0b_01_00_11_10);
+        long sums = both.AsInt64().ToScalar();
+        return ((int)sums, (int)(sums >> 32));
+    }
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static int Highest(Vector256<ushort> v) => Highest(Vector128.Max(v.GetLower(), v.GetUpper()));
 

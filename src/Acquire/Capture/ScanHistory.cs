@@ -40,7 +40,7 @@ internal sealed class ScanHistory
         if (scans.Length > _words.Length) scans = scans[^_words.Length..];
         int at = (int)((End - (scans.Length / _channels)) & _mask), first = Math.Min(scans.Length, (capacity - at) * _channels);
         scans[..first].CopyTo(_words.AsSpan(at * _channels));
-        scans[first..].CopyTo(_words);
+        if (first < scans.Length) scans[first..].CopyTo(_words);
     }
 
     /// <summary>Interleaved words of scans that lie side by side.</summary>

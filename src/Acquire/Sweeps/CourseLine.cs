@@ -12,6 +12,9 @@ namespace Acquire.Sweeps;
 [StructLayout(LayoutKind.Auto)]
 internal readonly record struct CourseLine(long Start, long End, long Value, long Step, double Slope, double MostOff)
 {
+    /// <summary>Course at the first scan, in codes, not rounded.</summary>
+    public double First => Value * (1.0 / (1L << 32));
+
     /// <summary>Course at a scan, in codes, not rounded.</summary>
     public double At(long scan) => (Value + (Step * (double)(scan - Start))) / (1L << 32);
 

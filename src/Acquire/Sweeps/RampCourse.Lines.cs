@@ -55,8 +55,8 @@ internal sealed partial class RampCourse
         _lineEnd = scan + length;
         _kinked = false;
         _pieceLimit = length <= PieceScans || Ripples ? double.PositiveInfinity : KinkLimit(PieceScans, ripple: false);
-        _lineStep = (long)Math.Round(fit.Slope * (1L << ValueBits));
-        _lineValue = (long)Math.Round(fit.End * (1L << ValueBits)) + _lineStep;
+        _lineStep = double.ConvertToIntegerNative<long>(Math.Round(fit.Slope * (1L << ValueBits)));
+        _lineValue = double.ConvertToIntegerNative<long>(Math.Round(fit.End * (1L << ValueBits))) + _lineStep;
         _lineSlope = fit.Slope;
         _lineScans = n;
         _lineWindow = window;
@@ -108,7 +108,7 @@ internal sealed partial class RampCourse
 
         bool ripple = Ripples;
         if (_lineScans < (ripple ? _lineWindow / 2 : ShortestWindow)) return;
-        long kink = (!ripple || n >= 32) && Math.Abs(off) > KinkLimit(n, ripple) ? n : Kink(end, Math.Min(_lineScans + n, end - _begin), 4 * n, ripple);
+        long kink = (!ripple || n >= 32) && IsOff(off, n, ripple) ? n : Kink(end, Math.Min(_lineScans + n, end - _begin), 4 * n, ripple);
         if (kink > 0) _begin = end - kink;
     }
 

@@ -64,8 +64,8 @@ internal sealed partial class RampCourse
     private long Window()
     {
         // A pause does not make the window longer: the ramp goes on after it as before.
-        double reach = WindowShare * _span / Math.Max(Math.Max(Math.Abs(_slope), 0.5 * _firstSlope), 1e-9);
-        return reach >= LongestWindow ? LongestWindow : (long)reach;
+        double reach = WindowShare * _span / double.MaxNative(double.MaxNative(Math.Abs(_slope), 0.5 * _firstSlope), 1e-9);
+        return reach >= LongestWindow ? LongestWindow : double.ConvertToIntegerNative<long>(reach);
     }
 
     private double AtOne(long scan)
@@ -117,8 +117,8 @@ internal sealed partial class RampCourse
     {
         // Slower than a kink is found, or the kink would hide in its own deviation.
         double square = _sigma * _sigma;
-        double change = Math.Min(meanSquare, 12.25 * square) - square;
-        _sigma = Math.Max(RampNoise.Floor, Math.Sqrt(square + (change * scans / Math.Max(2_048, window))));
+        double change = double.MinNative(meanSquare, 12.25 * square) - square;
+        _sigma = double.MaxNative(RampNoise.Floor, Math.Sqrt(square + (change * scans / Math.Max(2_048, window))));
     }
 
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>
@@ -135,11 +135,18 @@ internal sealed partial class RampCourse
             if (ripple && m < 32) continue;
             LineFit before = _history.Fit(end - n, end - m);
             double off = _history.Mean(end - m, end) - before.After((m + 1) / 2.0);
-            if (Math.Abs(off) > KinkLimit(m, ripple)) return m;
+            if (IsOff(off, m, ripple)) return m;
         }
 
         return 0;
     }
+
+    /// <summary>Whether a mean of so many scans lies further off the course than a ramp that goes on with it.</summary>
+    private bool IsOff(double off, long scans, bool ripple) =>
+        // What noise adds to the limit takes a root and a division: hardly ever is it asked for.
+        Math.Abs(off) > KinkLimit(ripple) && Math.Abs(off) > KinkLimit(scans, ripple);
+
+    private double KinkLimit(bool ripple) => ((ripple ? 2.0 : 1.6) * _sigma) + (0.0005 * _span);
 
     // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of m; a bow bends this much.
     private double KinkLimit(long m, bool ripple) =>

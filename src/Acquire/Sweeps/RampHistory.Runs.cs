@@ -37,7 +37,7 @@ internal sealed partial class RampHistory
         int n = codes.Length;
         int at = (int)(End & _mask), first = Math.Min(n, _codes.Length - at);
         codes[..first].CopyTo(_codes.AsSpan(at));
-        codes[first..].CopyTo(_codes);
+        if (first < n) codes[first..].CopyTo(_codes);
 
         long sum = run.Sum + ((long)n * run.Origin);
         long moment = run.Moment + ((long)run.Origin * n * (n - 1) / 2);

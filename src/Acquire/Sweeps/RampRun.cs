@@ -68,11 +68,10 @@ internal struct RampRun
             else least = Vector256.Min(least, Vector256.Max(now, before));
         }
 
-        run.Sum = Vector256.Sum(sum);
-        run.Moment = Vector256.Sum(moment);
+        (run.Sum, run.Moment) = Lanes.SumsOf(sum, moment);
         run.Squares = Lanes.SumOfPositive(squares);
         run.Peak = mirror == 0 ? Lanes.Highest(peak) : mirror - Lanes.Lowest(least);
-        run.Off = (Math.Max(Lanes.Highest(over), -Lanes.Lowest(under)) / (double)(1 << EighthBits)) + Rounding;
+        run.Off = (Lanes.Highest(Vector256.Max(over, Lanes.Difference(default, under))) * (1.0 / (1 << EighthBits))) + Rounding;
     }
 
     /// <summary>Measures the sums of scans only, but for those of squares; as <see cref="Measure"/>.</summary>
@@ -90,8 +89,7 @@ internal struct RampRun
             moment += Lanes.PairProducts(above, places);
         }
 
-        run.Sum = Vector256.Sum(sum);
-        run.Moment = Vector256.Sum(moment);
+        (run.Sum, run.Moment) = Lanes.SumsOf(sum, moment);
     }
 
     // What a line of this step adds to its value at the first of 16 scans, in eighths of a code.
@@ -112,10 +110,27 @@ internal struct RampRun
         var mirrors = Vector256.Create(mirror);
         for (nuint i = (nuint)from; ; i += 16)
         {
-            Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
-            uint bits = Vector256.Equals(Vector256.Min(now ^ mirrors, before ^ mirrors), wanted).ExtractMostSignificantBits();
+            uint bits = Are(wanted, mirrors, ref codes, i).ExtractMostSignificantBits();
             if (bits != 0) return (int)i + System.Numerics.BitOperations.TrailingZeroCount(bits);
         }
+    }
+
+    /// <summary>As <see cref="PlaceOf"/> among the first 64 scans, without a branch that would be guessed wrong.</summary>
+    /// <param name="peak">There is such a scan.</param>
+    /// <param name="codes">Place of the first of the scans; 64 can be read.</param>
+    /// <param name="mirror">0, or the full code where the ramp falls.</param>
+    public static int PlaceOfFew(int peak, ref ushort codes, ushort mirror)
+    {
+        Vector256<ushort> wanted = Vector256.Create((ushort)peak), mirrors = Vector256.Create(mirror);
+        return System.Numerics.BitOperations.TrailingZeroCount(Lanes.Bits(
+            Are(wanted, mirrors, ref codes, 0), Are(wanted, mirrors, ref codes, 16), Are(wanted, mirrors, ref codes, 32), Are(wanted, mirrors, ref codes, 48)));
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<ushort> Are(Vector256<ushort> wanted, Vector256<ushort> mirrors, ref ushort codes, nuint at)
+    {
+        Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, at), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), at);
+        return Vector256.Equals(Vector256.Min(now ^ mirrors, before ^ mirrors), wanted);
     }
 
     /// <summary>Most that the mean of 16 scans lies off the line, in codes, or a little more; as <see cref="Measure"/>.</summary>

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using Acquire.Capture;
 
 namespace Acquire.Sweeps;
@@ -25,10 +26,11 @@ internal sealed partial class SweepFollower
     {
         ref ushort codes = ref block.Ramp[place];
         long scan = _next;
+        if (_limits.Noise != _history.Noise.Sigma || _limits.Sigma != _sigma) RenewLimits();
         int n = RunFrom(scan, ScanBlock.First + block.Loaded - place, out line);
         for (; n > 0; n = HalfOf(scan, n))
         {
-            if (!TryMeasure(block, place, n, line, out RampRun run) || !IsRising(line, run, scan) || !IsOnCourse(line, run, scan, n)) continue;
+            if (!TryMeasure(block, place, n, line, out RampRun run) || !IsRising(line, run) || !IsOnCourse(line, run, scan, n)) continue;
             if (!IsWithoutSpikes(ref codes, line, run, n)) continue;
             _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
             _history.AddNoise(ref codes, scan, n);
@@ -47,16 +49,16 @@ internal sealed partial class SweepFollower
     {
         long scan = _next;
         if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0 || scan - _start < LeastScans) return false;
+        if (_limits.Noise != _history.Noise.Sigma || _limits.Sigma != _sigma) RenewLimits();
         bool onset = scan <= _onsetKnown && _onsetKnown - _start >= 8;
         if (scan <= _onsetKnown) end = Math.Min(end, _onsetKnown + 1);
         int n = RunFrom(scan, (int)Math.Min(ScanBlock.Most, end - scan), out CourseLine line);
         if (n == 0 || _listener.BlockFrom(scan, n) is not { } block || !_history.Holds(block.Ramp.AsSpan(ScanBlock.First, n), scan)) return false;
         for (; n > 0; n = HalfOf(scan, n))
         {
-            if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(line, run, scan)) continue;
+            if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(line, run)) continue;
             if (scan > _onsetKnown && !IsOnCourse(line, run, scan, n)) continue;
             Pass(block, ScanBlock.First, line, run, scan, n);
-            if (onset) block.Off = double.PositiveInfinity;
             _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
             if (!EndRun() && !TryLeaveDrift(_next - 1)) ConfirmBehind(_peakAt);
             return true;
@@ -85,7 +87,6 @@ internal sealed partial class SweepFollower
         long offset = (line.Value >> 16) - ((long)codes << 16), step = line.Step >> 16;
         if (Math.Abs(offset) + (Math.Abs(step) * n) >= (long)RampRun.MostOff << 16 || !AreNear(block, place, n)) return false;
         RampRun.Measure(ref codes, n, (int)offset, (int)step, Mirror, out run);
-        block.Off = run.Off;
         return run.Off <= line.MostOff || RampRun.MostMeanOff(ref codes, n, (int)offset, (int)step) <= line.MostOff;
     }
 
@@ -106,15 +107,23 @@ internal sealed partial class SweepFollower
         if (run.Peak > _peak)
         {
             _peak = run.Peak;
-            // No scan is further above the line than any: the peak lies where the line is near enough to it.
-            int from = n <= PieceScans ? 0 : (int)Math.Clamp(((run.Peak - run.Off - Level(line.At(scan))) / Math.Abs(line.Slope)) - 1, 0, n - 1) & -PieceScans;
-            _peakAt = scan + RampRun.PlaceOf(run.Peak, ref block.Ramp[place], from, Mirror);
+            _peakAt = scan + PlaceOfPeak(ref block.Ramp[place], line, run, n);
             _courseAtPeak = _course.OnLine(_peakAt);
         }
 
         _course.TakeRun(scan, n, run);
         _fitted = true;
         Step(n);
+    }
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private int PlaceOfPeak(ref ushort codes, in CourseLine line, in RampRun run, int n)
+    {
+        if (n <= PieceScans) return RampRun.PlaceOf(run.Peak, ref codes, 0, Mirror);
+        if (n <= BlockScans) return RampRun.PlaceOfFew(run.Peak, ref codes, Mirror);
+        // No scan is further above the line than any: the peak lies where the line is near enough to it.
+        double near = (run.Peak - run.Off - Level(line.First)) / Math.Abs(line.Slope);
+        return RampRun.PlaceOf(run.Peak, ref codes, double.ConvertToIntegerNative<int>(Math.Clamp(near - 1, 0, n - 1)) & -PieceScans, Mirror);
     }
 
     private void Step(int scans)
@@ -132,41 +141,68 @@ internal sealed partial class SweepFollower
     {
         if (((_next + 1) & (BlockScans - 1)) != 0 || _course.GoesOnAfter(_next - 1)) return true;
         if (IsDriftDue(_next - 1)) return false;
-        ConfirmBehind(_peakAt);
+        // Not before so many scans whatever the slope: asking costs a division.
+        if (_peakAt - _confirmed >= Math.Min(LeastConfirmed, (_peakAt - _start) / 8)) ConfirmBehind(_peakAt);
         return true;
     }
 
-    /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>
-    private bool IsRising(in CourseLine line, in RampRun run, long scan)
+    /// <summary>What runs are judged by; it holds until noise, deviation or ends are worked out anew.</summary>
+    /// <param name="Noise">The noise that it was worked out from.</param>
+    /// <param name="Sigma">The deviation likewise.</param>
+    /// <param name="Drop">Codes below the highest by which a sweep ends.</param>
+    /// <param name="Jump">Codes above the course that are a jump, however slow the ramp.</param>
+    /// <param name="Reach">Codes that the ramp moves while its highest reading may stand.</param>
+    /// <param name="Tip">Codes by which a spike lies off both its neighbours.</param>
+    /// <param name="Bend">Codes by which a spike lies off the line through scans before it.</param>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct RunLimits(double Noise, double Sigma, double Drop, double Jump, double Reach, double Tip, double Bend);
+
+    private RunLimits _limits;
+
+    private void RenewLimits()
     {
-        double slope = _rising ? line.Slope : -line.Slope, h = Hysteresis;
-        return slope > 0 && 2 * run.Off <= h && _peak - Level(line.At(scan)) + run.Off <= h;
+        double noise = _history.Noise.Sigma;
+        _limits = new RunLimits(
+            noise, _sigma, Hysteresis, Math.Max(10 * _sigma, 0.04 * Span), (10 * _sigma) + 2, Math.Max(8 * noise, 0.01 * _full), Math.Max(8 * noise, 0.005 * _full));
+    }
+
+    /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>
+    private bool IsRising(in CourseLine line, in RampRun run)
+    {
+        double h = _limits.Drop, slope = _rising ? line.Slope : -line.Slope;
+        return slope > 0 && 2 * run.Off <= h && _peak - Level(line.First) + run.Off <= h;
     }
 
     private bool IsOnCourse(in CourseLine line, in RampRun run, long scan, int n)
     {
-        double off = run.Off, slope = Math.Abs(line.Slope), first = Level(line.At(scan)), last = Level(line.At(scan + n - 1));
+        double off = run.Off, slope = Math.Abs(line.Slope), first = Level(line.First), last = first + (slope * (n - 1));
 
         // No jump: neither above the line nor above the one at the highest scan before.
-        double beyond = Math.Max(first - Level(_courseAtPeak.After(scan - _peakAt)), last - Level(_courseAtPeak.After(scan + n - 1 - _peakAt)));
-        if (off + Math.Max(0, beyond) > Math.Max(10 * _sigma, 0.04 * Span)) return false;
+        double courseSlope = _rising ? _courseAtPeak.Slope : -_courseAtPeak.Slope, since = scan - _peakAt;
+        double beyond = first - Level(_courseAtPeak.End) - (courseSlope * since);
+        beyond = double.MaxNative(beyond, beyond + ((slope - courseSlope) * (n - 1)));
+        if (off + double.MaxNative(0, beyond) > _limits.Jump) return false;
 
         // No halt: the line itself brings a new highest in time, by the way that the ramp moves in it, however fast the ramp is taken to be.
-        double reach = (10 * _sigma) + 2, way = Math.Max(((scan - _peakAt) * slope) + Math.Max(0, _peak - first + off), 2 * off) + (2 * slope);
+        double way = double.MaxNative((since * slope) + double.MaxNative(0, _peak - first + off), 2 * off) + (2 * slope), reach = _limits.Reach;
         if (way <= 6 * slope) return true;
-        long since = Math.Max(1, _peakAt - _start);
-        return way <= reach && way * Math.Abs(_courseAtPeak.Slope) <= reach * slope && way * (0.3 * (last + off - _startLevel)) <= reach * slope * since;
+        double moved = Math.Max(1, _peakAt - _start);
+        return way <= reach && way * Math.Abs(courseSlope) <= reach * slope && way * (0.3 * (last + off - _startLevel)) <= reach * slope * moved;
     }
 
     /// <summary>Whether the history would take all scans as they are.</summary>
     private bool IsWithoutSpikes(ref ushort codes, in CourseLine line, in RampRun run, int n)
     {
-        double sigma = _history.Noise.Sigma, off = run.Off;
+        double off = run.Off, at = line.First;
         for (int i = 1; i <= 3; i++)
-            off = Math.Max(off, Math.Abs(Unsafe.Subtract(ref codes, i) - line.At(line.Start - i)));
+        {
+            at -= line.Slope;
+            off = double.MaxNative(off, Math.Abs(Unsafe.Subtract(ref codes, i) - at));
+        }
+
         // Off one neighbour, and off the line through two: in deviations from a common line, twice and three times the most.
-        if ((2 * off) + Math.Abs(line.Slope) > Math.Max(8 * sigma, 0.01 * _full)) return false;
-        double limit = Math.Max(8 * sigma, 0.005 * _full);
+        if ((2 * off) + Math.Abs(line.Slope) > _limits.Tip) return false;
+        double limit = _limits.Bend;
         return 3 * off <= limit || (off < RampRun.MostOff && RampRun.MostBend(ref codes, n) <= 2 * limit);
     }
 }

@@ -246,6 +246,7 @@ internal sealed partial class SweepFollower
 
     private void SetEnds(double low, double high)
     {
+        _limits = default;
         _low = _rising ? low : _full - high;
         _high = _rising ? high : _full - low;
     }
