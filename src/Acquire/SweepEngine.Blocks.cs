@@ -66,6 +66,7 @@ public sealed partial class SweepEngine
             entered += n;
         }
 
+        _rebinner.FileHeld();
         return entered;
     }
 }

@@ -214,7 +214,11 @@ public sealed partial class SweepEngine
         public Capture.ScanBlock? BlockFrom(long scan, int scans) =>
             engine._block is { } block && engine._rebinner.TakesRuns(scan) && !AnyFrom(scan) && block.TryLoad(engine._history, scan, scans) ? block : null;
 
-        public void PlaceRun(Capture.ScanBlock block, int scans, in CourseLine line) => engine._rebinner.FileRun(block, Capture.ScanBlock.First, scans, line);
+        public void PlaceRun(Capture.ScanBlock block, int scans, in CourseLine line)
+        {
+            engine._rebinner.FileRun(block, Capture.ScanBlock.First, scans, line);
+            engine._rebinner.FileHeld();
+        }
 
         public void Confirm(long scan) => engine._rebinner.Confirm(scan);
 

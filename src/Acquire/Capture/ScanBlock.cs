@@ -47,9 +47,6 @@ internal sealed class ScanBlock
     /// <summary>Scans loaded.</summary>
     public int Loaded { get; private set; }
 
-    /// <summary>Most that the ramp codes of the scans last measured lie off their line, in codes; infinite where it is not known.</summary>
-    public double Off { get; set; } = double.PositiveInfinity;
-
     /// <summary>Codes of the ramp.</summary>
     public ushort[] Ramp => _planes[0];
 
@@ -132,6 +129,35 @@ internal sealed class ScanBlock
         }
 
         return (Lanes.Lowest(lowest), Lanes.Highest(highest));
+    }
+
+    /// <summary>Lowest ramp code of some scans and all after them, and highest of them and all before, for each so many scans.</summary>
+    /// <param name="place">Place of the first scan.</param>
+    /// <param name="scans">How many, a multiple of <see cref="Piece"/>.</param>
+    /// <param name="grain">Scans to an entry, a multiple of <see cref="Piece"/>; the last may have fewer.</param>
+    /// <param name="mirror">0, or all ones to take the codes' complements.</param>
+    /// <param name="least">Gets the lowest.</param>
+    /// <param name="most">Gets the highest.</param>
+    public void RampRanges(int place, int scans, int grain, ushort mirror, Span<ushort> least, Span<ushort> most)
+    {
+        ref ushort codes = ref _planes[0][place];
+        var mirrors = Vector256.Create(mirror);
+        Vector256<ushort> highest = default;
+        for (int i = 0, at = 0; i < most.Length; i++)
+        {
+            Vector256<ushort> lowest = Vector256<ushort>.AllBitsSet;
+            for (int end = Math.Min(at + grain, scans); at < end; at += Piece)
+            {
+                Vector256<ushort> some = Vector256.LoadUnsafe(ref codes, (nuint)at) ^ mirrors;
+                lowest = Vector256.Min(lowest, some);
+                highest = Vector256.Max(highest, some);
+            }
+
+            least[i] = (ushort)Lanes.Lowest(lowest);
+            most[i] = (ushort)Lanes.Highest(highest);
+        }
+
+        for (int i = least.Length - 1; i > 0; i--) least[i - 1] = Math.Min(least[i - 1], least[i]);
     }
 
     private int Load(ReadOnlySpan<ushort> words, int place) => _pairs ? LoadPairs(words, place) : LoadAny(words, place);

@@ -190,6 +190,9 @@ public sealed partial class ColumnGrid
     /// <summary>One past the highest whole code of a column, as <see cref="CodesOf"/> has it.</summary>
     internal int EndOfCodes(int column) => WholeFrom(StartsAtLowCode ? _firsts[column + 1] : -_firsts[column]);
 
+    /// <summary>Lowest whole code of a column, as <see cref="CodesOf"/> has it.</summary>
+    internal int FirstOfCodes(int column) => WholeFrom(StartsAtLowCode ? _firsts[column] : -_firsts[column + 1]);
+
     /// <summary>Centre of a column as a fraction of the screen's width, 0 at the edge where the beam starts.</summary>
     /// <param name="column">0 to ColumnCount - 1.</param>
     public double PositionOf(int column)

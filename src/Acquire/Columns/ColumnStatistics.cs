@@ -1,6 +1,3 @@
-using System.Runtime.CompilerServices;
-using System.Runtime.InteropServices;
-using Acquire.Capture;
 using Acquire.Scales;
 
 namespace Acquire.Columns;
@@ -11,7 +8,7 @@ namespace Acquire.Columns;
 /// lives, changed by the engine's next call. An entry of an unfilled column (count 0) has no meaning. Not thread-safe; other
 /// threads read snapshots. Sums are integers, so any grouping of the same scans gives the same bits.
 /// </remarks>
-public sealed class ColumnStatistics
+public sealed partial class ColumnStatistics
 {
     private readonly long[] _counts;
     private readonly ushort[] _highest;
@@ -95,113 +92,6 @@ public sealed class ColumnStatistics
         _squareSums[column] += (ulong)((long)code * code);
         for (int d = 0; d < tables.Length; d++)
             if (tables[d] is { } table) _domainSums[d]![column] += table[code];
-    }
-
-    /// <summary>Adds readings to a column, all but the domains' sums.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    internal void Add(int column, in ReadingRun run)
-    {
-        // The column is checked here, so that it need not be for each array: all have the same length.
-        ref long count = ref _counts[column];
-        nuint at = (nuint)column;
-        ref ushort highest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_highest), at), lowest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_lowest), at);
-        ref long sum = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_sums), at);
-        ref UInt128 squares = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_squareSums), at);
-        Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_last), at) = (ushort)run.Last;
-        if (count == 0)
-        {
-            count = run.Count;
-            highest = (ushort)run.Highest;
-            lowest = (ushort)run.Lowest;
-            sum = run.Sum;
-            squares = run.Squares;
-            return;
-        }
-
-        count += run.Count;
-        highest = (ushort)Lanes.More(highest, run.Highest);
-        lowest = (ushort)Lanes.Less(lowest, run.Lowest);
-        sum += run.Sum;
-        squares += run.Squares;
-    }
-
-    /// <summary>Adds a few readings side by side to a column, all but the domains' sums.</summary>
-    /// <param name="column">Column.</param>
-    /// <param name="codes">Place of the first.</param>
-    /// <param name="count">At least 1.</param>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    internal void AddFew(int column, ref ushort codes, int count)
-    {
-        int code = codes, highest = code, lowest = code;
-        long sum = code, squares = (long)code * code;
-        for (int i = 1; i < count; i++)
-        {
-            code = Unsafe.Add(ref codes, i);
-            highest = Lanes.More(highest, code);
-            lowest = Lanes.Less(lowest, code);
-            sum += code;
-            squares += (long)code * code;
-        }
-
-        Add(column, new ReadingRun { Count = count, Highest = highest, Lowest = lowest, Last = code, Sum = sum, Squares = (ulong)squares });
-    }
-
-    /// <summary>Adds scans one by one, each to the column of its ramp code, all but the domains' sums; those outside of the edges are left out.</summary>
-    [MethodImpl(MethodImplOptions.NoInlining)]
-    internal void AddEach(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes)
-    {
-        ref long counts = ref MemoryMarshal.GetArrayDataReference(_counts), sums = ref MemoryMarshal.GetArrayDataReference(_sums);
-        ref ushort highest = ref MemoryMarshal.GetArrayDataReference(_highest), lowest = ref MemoryMarshal.GetArrayDataReference(_lowest), last = ref MemoryMarshal.GetArrayDataReference(_last);
-        ref UInt128 squares = ref MemoryMarshal.GetArrayDataReference(_squareSums);
-        int columns = _counts.Length;
-        for (int i = 0; i < ramp.Length; i++)
-        {
-            int column = columnOfCode[ramp[i]];
-            if ((uint)column >= (uint)columns) continue;
-            nint at = column;
-            int code = Unsafe.Add(ref codes, i);
-            // Whether a column was unfilled would be guessed wrong all the time: what has no meaning yet is masked.
-            ref long count = ref Unsafe.Add(ref counts, at);
-            long filled = -count >> 63;
-            count++;
-            ref ushort high = ref Unsafe.Add(ref highest, at), low = ref Unsafe.Add(ref lowest, at);
-            high = (ushort)Lanes.More(high & (int)filled, code);
-            low = (ushort)Lanes.Less(low | ((int)~filled & ushort.MaxValue), code);
-            Unsafe.Add(ref last, at) = (ushort)code;
-            ref long sum = ref Unsafe.Add(ref sums, at);
-            sum = (sum & filled) + code;
-            ref UInt128 square = ref Unsafe.Add(ref squares, at);
-            square = (square & new UInt128((ulong)filled, (ulong)filled)) + (ulong)((long)code * code);
-        }
-    }
-
-    /// <summary>Adds a domain's sum to a column.</summary>
-    /// <param name="domain">Index of the domain.</param>
-    /// <param name="column">Column.</param>
-    /// <param name="sum">Sum of table values.</param>
-    /// <param name="first">It was unfilled before.</param>
-    internal void AddDomain(int domain, int column, Int128 sum, bool first)
-    {
-        Int128[] sums = _domainSums[domain]!;
-        sums[column] = first ? sum : sums[column] + sum;
-    }
-
-    /// <summary>Makes the domains' sums of a column zero.</summary>
-    internal void ClearDomains(int column)
-    {
-        foreach (Int128[]? sums in _domainSums)
-            if (sums is not null) sums[column] = 0;
-    }
-
-    /// <summary>Adds table values of scans to the columns of their ramp codes; those outside of the edges are left out.</summary>
-    internal void AddDomainByCode(int domain, ReadOnlySpan<ushort> ramp, ReadOnlySpan<ushort> codes, ReadOnlySpan<int> columnOfCode, DomainTable table)
-    {
-        Int128[] sums = _domainSums[domain]!;
-        for (int i = 0; i < ramp.Length; i++)
-        {
-            int column = columnOfCode[ramp[i]];
-            if (column >= 0) sums[column] += table[codes[i]];
-        }
     }
 
     /// <summary>Adds a column of another object that holds later scans of the same sweep.</summary>

@@ -14,8 +14,11 @@ internal struct ReadingRun
     // Up to 12 bits the squares of 512 readings fit 32 bits in each lane.
     private const int NarrowCode = (1 << 12) - 1;
 
-    /// <summary>So few readings are looked at one by one.</summary>
-    public const int Few = 5;
+    // And those of so many 32 bits together.
+    private const int NarrowScans = 256;
+
+    /// <summary>So few readings fit one vector of 128 bits.</summary>
+    public const int Few = 8;
 
     public int Count;
     public int Highest;
@@ -30,7 +33,7 @@ internal struct ReadingRun
     /// <param name="full">Highest code.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ReadingRun Of(ref ushort codes, int count, int full) =>
-        count <= Few ? OfFew(ref codes, count) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
+        count <= Few ? OfFew(ref codes, count, full) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
 
     /// <summary>Readings whose ramp code lies within a range.</summary>
     /// <param name="ramp">Place of the first scan's ramp code.</param>
@@ -41,49 +44,106 @@ internal struct ReadingRun
     /// <param name="more">Codes above it that belong to the range too.</param>
     /// <param name="full">Highest code.</param>
     /// <param name="last">Place of the last that was chosen.</param>
-    [MethodImpl(MethodImplOptions.NoInlining)]
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
     {
-        Vector256<ushort> lowest = Vector256.Create(low), width = Vector256.Create(more), highest = default, notLowest = default, lastPlace = default;
-        Vector256<ushort> places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1)), sixteen = Vector256.Create((ushort)16);
-        Wide wide = default;
+        if (full > NarrowCode) return OfChosenWide(ref ramp, ref codes, from, to, low, more, out last);
+        Choice choice = new(from, low, more);
         Vector256<int> sum = default, squares = default;
-        int count = 0;
-        for (nuint i = (nuint)from; i < (nuint)to; i += 16, places += sixteen)
+        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
         {
-            Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, i) - lowest, chosen = Vector256.Equals(Vector256.Min(above, width), above);
-            Vector256<ushort> all = Vector256.LoadUnsafe(ref codes, i), some = all & chosen;
-            highest = Vector256.Max(highest, some);
-            notLowest = Vector256.Max(notLowest, Vector256.AndNot(chosen, all));
-            lastPlace = Vector256.Max(lastPlace, places & chosen);
-            // Two bits to each lane.
-            count += BitOperations.PopCount(chosen.AsByte().ExtractMostSignificantBits());
-            if (full > NarrowCode)
-            {
-                wide.Add(all, chosen);
-                continue;
-            }
-
-            sum += Lanes.PairProducts(some.AsInt16(), Vector256<short>.One);
-            squares += Lanes.PairProducts(some.AsInt16(), some.AsInt16());
+            Vector256<short> some = choice.Of(ref ramp, ref codes, i, out _, out _).AsInt16();
+            sum += Lanes.PairProducts(some, Vector256<short>.One);
+            squares += Lanes.PairProducts(some, some);
         }
 
-        Unsafe.SkipInit(out ReadingRun run);
-        run.Count = count >> 1;
-        last = Lanes.Highest(lastPlace) - 1;
-        if (count == 0) return run;
-        run.Last = Unsafe.Add(ref codes, last);
-        run.Highest = Lanes.Highest(highest);
-        run.Lowest = ushort.MaxValue - Lanes.Highest(notLowest);
-        if (full > NarrowCode)
+        ReadingRun run = choice.Close(ref codes, out last);
+        if (run.Count > 0) Close(ref run, sum, squares, to - from);
+        return run;
+    }
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private static ReadingRun OfChosenWide(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, out int last)
+    {
+        Choice choice = new(from, low, more);
+        Wide wide = default;
+        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
         {
-            wide.Close(ref run);
+            choice.Of(ref ramp, ref codes, i, out Vector256<ushort> all, out Vector256<ushort> chosen);
+            wide.Add(all, chosen);
+        }
+
+        ReadingRun run = choice.Close(ref codes, out last);
+        if (run.Count > 0) wide.Close(ref run);
+        return run;
+    }
+
+    /// <summary>What is to be known of chosen scans but for their sums.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    private ref struct Choice
+    {
+        private readonly Vector256<ushort> _low;
+        private readonly Vector256<ushort> _more;
+        private Vector256<ushort> _highest;
+        private Vector256<ushort> _notLowest;
+        private Vector256<ushort> _lastPlace;
+        private Vector256<ushort> _places;
+        private int _count;
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Choice(int from, ushort low, ushort more)
+        {
+            _low = Vector256.Create(low);
+            _more = Vector256.Create(more);
+            _places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1));
+        }
+
+        /// <summary>Readings of the next 16 scans, zero where they are not chosen.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Vector256<ushort> Of(ref ushort ramp, ref ushort codes, nuint at, out Vector256<ushort> all, out Vector256<ushort> chosen)
+        {
+            Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, at) - _low;
+            chosen = Vector256.Equals(Vector256.Min(above, _more), above);
+            all = Vector256.LoadUnsafe(ref codes, at);
+            Vector256<ushort> some = all & chosen;
+            _highest = Vector256.Max(_highest, some);
+            _notLowest = Vector256.Max(_notLowest, Vector256.AndNot(chosen, all));
+            _lastPlace = Vector256.Max(_lastPlace, _places & chosen);
+            _places += Vector256.Create((ushort)16);
+            // Two bits to each lane.
+            _count += BitOperations.PopCount(chosen.AsByte().ExtractMostSignificantBits());
+            return some;
+        }
+
+        /// <summary>All but the sums; of none, nothing but that.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public readonly ReadingRun Close(ref ushort codes, out int last)
+        {
+            Unsafe.SkipInit(out ReadingRun run);
+            run.Count = _count >> 1;
+            last = Lanes.Highest(_lastPlace) - 1;
+            if (_count == 0) return run;
+            run.Last = Unsafe.Add(ref codes, last);
+            run.Highest = Lanes.Highest(_highest);
+            run.Lowest = ushort.MaxValue - Lanes.Highest(_notLowest);
             return run;
+        }
+    }
+
+    /// <summary>Sums of the lanes of sums and squares of some scans.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Close(ref ReadingRun run, Vector256<int> sum, Vector256<int> squares, int scans)
+    {
+        if (scans <= NarrowScans)
+        {
+            (int ofCodes, int ofSquares) = Lanes.SumsOf(sum, squares);
+            run.Sum = ofCodes;
+            run.Squares = (uint)ofSquares;
+            return;
         }
 
         run.Sum = Vector256.Sum(sum);
         run.Squares = (ulong)Lanes.SumOfPositive(squares);
-        return run;
     }
 
     /// <summary>Sum of a table's values for readings side by side.</summary>
@@ -130,8 +190,7 @@ internal struct ReadingRun
         run.Last = Unsafe.Add(ref codes, count - 1);
         run.Highest = Lanes.Highest(highest);
         run.Lowest = Lanes.Lowest(lowest);
-        run.Sum = Vector256.Sum(sum);
-        run.Squares = (ulong)Lanes.SumOfPositive(squares);
+        Close(ref run, sum, squares, count);
         return run;
     }
 
@@ -157,8 +216,24 @@ internal struct ReadingRun
         return run;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static ReadingRun OfFew(ref ushort codes, int count, int full)
+    {
+        if (full > NarrowCode) return OfFewWide(ref codes, count);
+        Vector128<ushort> mask = Lanes.FirstLanes(count).GetLower(), all = Vector128.LoadUnsafe(ref codes), some = all & mask;
+        (int sum, uint squares) = Lanes.SumAndSquares(some.AsInt16());
+        Unsafe.SkipInit(out ReadingRun run);
+        run.Count = count;
+        run.Last = Unsafe.Add(ref codes, count - 1);
+        run.Highest = Lanes.Highest(some);
+        run.Lowest = Lanes.Lowest(all | ~mask);
+        run.Sum = sum;
+        run.Squares = squares;
+        return run;
+    }
+
     [MethodImpl(MethodImplOptions.NoInlining)]
-    private static ReadingRun OfFew(ref ushort codes, int count)
+    private static ReadingRun OfFewWide(ref ushort codes, int count)
     {
         int code = codes;
         ReadingRun run = new() { Count = count, Highest = code, Lowest = code, Last = code, Sum = code, Squares = (ulong)((long)code * code) };

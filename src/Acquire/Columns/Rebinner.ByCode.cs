@@ -1,5 +1,4 @@
 using System.Runtime.CompilerServices;
-using System.Runtime.InteropServices;
 using Acquire.Capture;
 using Acquire.Scales;
 using Acquire.Sweeps;
@@ -12,22 +11,61 @@ internal sealed partial class Rebinner
     // So few scans to a column are filed faster one by one.
     private const int FewScans = 8;
 
+    // Of some scans and those after them the lowest code, of them and those before the highest.
+    private readonly ushort[] _least = new ushort[ScanBlock.Most / ScanBlock.Piece];
+    private readonly ushort[] _most = new ushort[ScanBlock.Most / ScanBlock.Piece];
+
+    // Scans of one block that follow one another are held back and filed together: until what is filed is asked for.
+    private ScanBlock? _heldBlock;
+    private int _heldPlace;
+    private int _held;
+    private CourseLine _heldLine;
+
+    private void Hold(ScanBlock block, int place, int scans, in CourseLine line)
+    {
+        if (_held == 0) (_heldBlock, _heldPlace) = (block, place);
+        _held += scans;
+        _heldLine = line;
+    }
+
+    /// <summary>Files what was held back; call before what is filed is looked at, and before the block is loaded anew.</summary>
+    public void FileHeld()
+    {
+        if (_held == 0) return;
+        int scans = _held;
+        _held = 0;
+        FileByCode(_heldBlock!, _heldPlace, _last + 1 - scans, scans, _heldLine);
+    }
+
     private void FileByCode(ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         ColumnGrid grid = _fineGrid ?? _grid;
-        (int lowest, int highest) = block.RampRange(place, scans);
-        int first = grid.ColumnOfCode[lowest], last = grid.ColumnOfCode[highest];
+        long widthFine = grid.FirstAlong(1) - grid.FirstAlong(0), stepFine = Math.Abs(line.Step >> FineShift);
+        int grain = stepFine * ScanBlock.Scans > widthFine ? ScanBlock.Piece : ScanBlock.Scans, entries = (scans + grain - 1) / grain;
+        // Of a ramp that falls the complements of its codes, which rise.
+        ushort mirror = line.Step >= 0 ? (ushort)0 : ushort.MaxValue;
+        Span<ushort> least = _least.AsSpan(0, entries), most = _most.AsSpan(0, entries);
+        block.RampRanges(place, scans, grain, mirror, least, most);
+        int first = grid.ColumnOfCode[least[0] ^ mirror], last = grid.ColumnOfCode[most[^1] ^ mirror];
         if (first < 0 && first == last)
         {
             _live.CountOverscan(scans);
             return;
         }
 
+        if (first > last) (first, last) = (last, first);
         ClearDomains(grid, block, place, scans);
-        long widthFine = grid.FirstAlong(1) - grid.FirstAlong(0);
-        bool few = Math.Abs(line.Step >> FineShift) * FewScans > widthFine;
-        if (few || first < 0 || last < 0) FileEach(grid, block, place, scan, scans, first, last);
-        else FileColumns(grid, block, place, scan, scans, line, lowest, highest);
+        if (stepFine * FewScans > widthFine || first < 0 || last < 0)
+        {
+            FileEach(grid, block, place, scan, scans, first, last);
+        }
+        else
+        {
+            _newer.Cover(_live, first, last + 1);
+            FileColumns(grid, block, place, scan, scans, grain, mirror, least, most);
+            Entered(first, last, scans, fitted: false, grid.ColumnOfCode[block.Ramp[place + scans - 1]]);
+        }
+
         AddDomains(grid, block, place, scans);
     }
 
@@ -40,9 +78,8 @@ internal sealed partial class Rebinner
         if (first < 0 || last < 0) filed = RangeOf(columnOfCode, ramp, out first, out last, out front);
         _live.CountOverscan(scans - filed);
         if (filed == 0) return;
-        if (first > last) (first, last) = (last, first);
         _newer.Cover(_live, first, last + 1);
-        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddEach(ramp, columnOfCode, ref block.Vertical(v)[place]);
+        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddEach(first, last + 1, ramp, columnOfCode, ref block.Vertical(v)[place]);
         _live.CloseEach(ramp, columnOfCode, scan);
         Entered(first, last, filed, fitted: false, front);
     }
@@ -67,23 +104,22 @@ internal sealed partial class Rebinner
 
     /// <summary>Files scans all of which are in columns: of each column those that are near enough to it are looked at together.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
-    private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line, int lowest, int highest)
+    private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, int grain, ushort mirror, ReadOnlySpan<ushort> least, ReadOnlySpan<ushort> most)
     {
         ReadOnlySpan<int> columnOfCode = grid.ColumnOfCode;
-        int first = columnOfCode[lowest], last = columnOfCode[highest];
-        if (first > last) (first, last) = (last, first);
-        _newer.Cover(_live, first, last + 1);
-        Nearness near = new(block.Off, scans, line);
-        for (int low = lowest; low <= highest;)
+        int highest = most[^1];
+        for (int low = least[0], from = 0, to = 0; low <= highest;)
         {
-            int column = columnOfCode[low], end = Math.Min(grid.EndOfCodes(column), highest + 1);
-            FileChosen(block, place, scan, near.From(low, end - 1), near.To(low, end - 1), (ushort)low, (ushort)(end - 1 - low), column);
-            low = end;
+            int column = columnOfCode[low ^ mirror];
+            int high = Math.Min(mirror == 0 ? grid.EndOfCodes(column) - 1 : grid.FirstOfCodes(column) ^ mirror, highest);
+            while (most[from] < low) from++;
+            while (to < least.Length && least[to] <= high) to++;
+            FileChosen(block, place, scan, from * grain, Math.Min(to * grain, scans), (ushort)((mirror == 0 ? low : high) ^ mirror), (ushort)(high - low), column);
+            low = high + 1;
         }
-
-        Entered(first, last, scans, fitted: false, columnOfCode[block.Ramp[place + scans - 1]]);
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private void FileChosen(ScanBlock block, int place, long scan, int from, int to, ushort low, ushort more, int column)
     {
         ref ushort ramp = ref block.Ramp[place];
@@ -94,44 +130,6 @@ internal sealed partial class Rebinner
             _live.Verticals[v].Add(column, run);
             if (v == 0) _live.CloseRun(column, scan + last);
         }
-    }
-
-    /// <summary>Which scans of a line can have given codes: none is further off it than any.</summary>
-    [StructLayout(LayoutKind.Auto)]
-    private readonly struct Nearness
-    {
-        // Nearly flat, the scans near a code are all of them, and places on the line would not fit.
-        private const double MostPerCode = 1 << 14;
-
-        private readonly double _perCode;
-        private readonly double _from;
-        private readonly double _to;
-        private readonly int _scans;
-
-        public Nearness(double off, int scans, in CourseLine line)
-        {
-            double first = line.At(line.Start), perCode = (scans - 1) / (line.At(line.Start + scans - 1) - first);
-            _scans = scans;
-            if (off >= scans || !(Math.Abs(perCode) <= MostPerCode))
-            {
-                _to = scans;
-                return;
-            }
-
-            // One scan more for the rounding.
-            double reach = off * Math.Abs(perCode);
-            _perCode = perCode;
-            _from = (-first * perCode) - reach - 1;
-            _to = (-first * perCode) + reach + 2;
-        }
-
-        /// <summary>First scan that may have one of the codes, a multiple of 16.</summary>
-        public int From(int lowest, int highest) =>
-            Math.Max(0, double.ConvertToIntegerNative<int>(((_perCode < 0 ? highest : lowest) * _perCode) + _from)) & -ScanBlock.Piece;
-
-        /// <summary>One past the last, a multiple of 16.</summary>
-        public int To(int lowest, int highest) =>
-            (Math.Clamp(double.ConvertToIntegerNative<int>(((_perCode < 0 ? lowest : highest) * _perCode) + _to), 0, _scans) + ScanBlock.Piece - 1) & -ScanBlock.Piece;
     }
 
     // The sums of an unfilled column have no meaning: they start before the first scan is added.

@@ -7,6 +7,9 @@ namespace Acquire.Columns;
 // Scans filed by their line: where it meets the columns' borders is computed, what lies between is side by side.
 internal sealed partial class Rebinner
 {
+    // Ends of so many columns are worked out before these are filed.
+    private readonly int[] _ends = new int[64];
+
     private void FileByLine(ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         ColumnGrid grid = _fineGrid ?? _grid;
@@ -20,47 +23,71 @@ internal sealed partial class Rebinner
     private void FileAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
-        long value = grid.Along(line.Value), step = Math.Abs(line.Step);
+        long value = grid.Along(line.Value), step = Math.Abs(line.Step), lastValue = value + (step * (scans - 1));
+        long start = grid.FirstAlong(0) << FineShift, end = grid.FirstAlong(grid.ColumnCount) << FineShift;
         double perStep = 1.0 / step;
-        int from = Reaching(grid.FirstAlong(0) << FineShift, value, step, perStep, 0, scans);
-        int to = Reaching(grid.FirstAlong(grid.ColumnCount) << FineShift, value, step, perStep, from, scans);
+        int from = value >= start ? 0 : lastValue < start ? scans : Reaching(start, value, step, perStep);
+        int to = lastValue < end ? scans : value >= end ? 0 : Reaching(end, value, step, perStep);
         _live.CountOverscan(scans - (to - from));
         if (from == to) return;
 
         int first = grid.ColumnOf((line.Value + (line.Step * from)) >> FineShift), last = grid.ColumnOf((line.Value + (line.Step * (to - 1))) >> FineShift);
         _newer.Cover(_live, first, last + 1);
-        for (int v = 0; v < _channels.Length; v++)
+        Span<int> ends = _ends;
+        for (int column = first, at = from; column <= last; column += ends.Length)
         {
-            ColumnStatistics columns = _live.Verticals[v];
-            ref ushort codes = ref block.Vertical(v)[place];
-            for (int column = first, at = from; column <= last; column++)
-            {
-                int end = column == last ? to : Reaching(grid.FirstAlong(column + 1) << FineShift, value, step, perStep, at, to), n = end - at;
-                if (n == 0) continue;
-                ref ushort some = ref Unsafe.Add(ref codes, at);
-                if (_sumsDomains) Add(_live, v, column, ReadingRun.Of(ref some, n, _full), ref some, n);
-                else if (n <= ReadingRun.Few) columns.AddFew(column, ref some, n);
-                else columns.Add(column, ReadingRun.Of(ref some, n, _full));
-                if (v == 0) _live.CloseRun(column, scan + end - 1);
-                at = end;
-            }
+            if (ends.Length > last + 1 - column) ends = ends[..(last + 1 - column)];
+            for (int i = 0; i < ends.Length; i++)
+                ends[i] = column + i == last ? to : Reaching(grid.FirstAlong(column + i + 1) << FineShift, value, step, perStep);
+            FileSideBySide(block, place, scan, column, ends, at);
+            at = ends[^1];
         }
 
         Entered(first, last, to - from, fitted: true, front: last);
     }
 
-    /// <summary>The first scan from one on whose value is not below a border.</summary>
+    /// <summary>The first scan whose value is not below a border.</summary>
+    /// <param name="border">Above the first scan's value, not above the last's.</param>
+    /// <param name="value">Of the first scan.</param>
+    /// <param name="step">From scan to scan.</param>
+    /// <param name="perStep">One by the step.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static int Reaching(long border, long value, long step, double perStep, int from, int scans)
+    private static int Reaching(long border, long value, long step, double perStep)
     {
-        double left = (border - value) * perStep;
-        if (left >= scans) return scans;
-        // Below the number of scans it fits; what lies far before the first is none of them.
-        int end = Math.Max(from, double.ConvertToIntegerNative<int>(Math.Max(left, -1)) + 1);
-        long at = value + (step * end);
-        for (; end > from && at - step >= border; at -= step) end--;
-        for (; end < scans && at < border; at += step) end++;
-        return end;
+        // The scan before it or the one before that: what rounding may add to 512 scans is far less than what is taken off.
+        int before = double.ConvertToIntegerNative<int>(((border - value) * perStep) - (1.0 / (1 << 20)));
+        long next = value + (step * (before + 1));
+        return before + 1 + (next < border ? 1 : 0);
+    }
+
+    /// <summary>Files scans in columns one after another.</summary>
+    /// <param name="block">Their words.</param>
+    /// <param name="place">Place of the line's first scan.</param>
+    /// <param name="scan">The line's first scan.</param>
+    /// <param name="column">First column.</param>
+    /// <param name="ends">For each column one past its last scan, counted from the line's first.</param>
+    /// <param name="from">First scan in them, counted from the line's first.</param>
+    private void FileSideBySide(ScanBlock block, int place, long scan, int column, ReadOnlySpan<int> ends, int from)
+    {
+        for (int v = 0; v < _channels.Length; v++)
+        {
+            ref ushort codes = ref block.Vertical(v)[place];
+            if (_sumsDomains) AddSideBySide(v, column, ends, from, ref codes);
+            else _live.Verticals[v].AddSideBySide(column, ends, from, ref codes, _full);
+        }
+
+        _live.CloseSideBySide(column, ends, from, scan);
+    }
+
+    private void AddSideBySide(int vertical, int column, ReadOnlySpan<int> ends, int from, ref ushort codes)
+    {
+        foreach (int end in ends)
+        {
+            ref ushort some = ref Unsafe.Add(ref codes, from);
+            if (end > from) Add(_live, vertical, column, ReadingRun.Of(ref some, end - from, _full), ref some, end - from);
+            from = end;
+            column++;
+        }
     }
 
     /// <summary>Against the beam, or flat, or with edges far away.</summary>
@@ -107,8 +134,7 @@ internal sealed partial class Rebinner
         for (int v = 0; v < _channels.Length; v++)
         {
             ref ushort codes = ref block.Vertical(v)[place];
-            if (scans <= ReadingRun.Few && !_sumsDomains) _live.Verticals[v].AddFew(column, ref codes, scans);
-            else Add(_live, v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
+            Add(_live, v, column, ReadingRun.Of(ref codes, scans, _full), ref codes, scans);
         }
     }
 }

@@ -36,12 +36,13 @@ internal sealed partial class Rebinner
     /// <param name="place">Place of the first in the block's planes.</param>
     /// <param name="scans">A multiple of 16 within a block, or up to a block's end.</param>
     /// <param name="line">Where they are, from the first on.</param>
+    /// <remarks>Until <see cref="FileHeld"/> only runs that follow in the same block may be given.</remarks>
     public void FileRun(ScanBlock block, int place, int scans, in CourseLine line)
     {
         long scan = _last + 1;
         _last += scans;
         Remember(new PlacedRun(_direct ? RunKind.ByCode : RunKind.ByLine, scan, line.Value, line.Step), scans);
-        if (_direct) FileByCode(block, place, scan, scans, line);
+        if (_direct) Hold(block, place, scans, line);
         else FileByLine(block, place, scan, scans, line);
     }
 
@@ -50,7 +51,7 @@ internal sealed partial class Rebinner
         for (long scan = run.Start, end = scan + scans; scan < end;)
         {
             ref PlacedRun block = ref BlockOf(scan);
-            if ((scan + 1) % ScanBlock.Scans == 0 && end - scan >= ScanBlock.Scans)
+            if (((scan + 1) & (ScanBlock.Scans - 1)) == 0 && end - scan >= ScanBlock.Scans)
             {
                 block = run;
                 scan += ScanBlock.Scans;
@@ -83,7 +84,6 @@ internal sealed partial class Rebinner
                 continue;
             }
 
-            _anew.Off = double.PositiveInfinity;
             CourseLine line = placed.From(scan, n);
             if (placed.Kind == RunKind.ByCode) FileByCode(_anew, ScanBlock.First, scan, n, line);
             else FileByLine(_anew, ScanBlock.First, scan, n, line);
@@ -97,9 +97,9 @@ internal sealed partial class Rebinner
         return column < 0 ? column : column | FittedBit;
     }
 
-    private ref PlacedRun BlockOf(long scan) => ref _blocks[((scan + 1) / ScanBlock.Scans) & (_blocks.Length - 1)];
+    private ref PlacedRun BlockOf(long scan) => ref _blocks[(long)((ulong)(scan + 1) / ScanBlock.Scans) & (_blocks.Length - 1)];
 
-    private ref PlacedRun PieceOf(long scan) => ref _pieces[((scan + 1) / ScanBlock.Piece) & (_pieces.Length - 1)];
+    private ref PlacedRun PieceOf(long scan) => ref _pieces[(long)((ulong)(scan + 1) / ScanBlock.Piece) & (_pieces.Length - 1)];
 
     /// <summary>How a scan was placed, and how many scans from it on were placed so with it.</summary>
     private ref PlacedRun PlacedWith(long scan, out int scans)

@@ -7,6 +7,7 @@ internal sealed partial class Rebinner
     public void Confirm(long scan)
     {
         if (scan < _newerStart) return;
+        FileHeld();
         (_older, _newer) = (_newer, _older);
         _newer.Start(_live);
         _olderStart = _newerStart;

@@ -93,6 +93,21 @@ internal sealed class SweepColumns
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void CloseRun(int column, long lastScan) => _lastScan[column] = lastScan;
 
+    /// <summary>Closes scans without marks, whose readings were entered in columns one after another.</summary>
+    /// <param name="first">First column.</param>
+    /// <param name="ends">For each column one past its last scan, counted from <paramref name="scan"/>.</param>
+    /// <param name="from">First scan in them, counted likewise.</param>
+    /// <param name="scan">Index of the scan from which is counted.</param>
+    public void CloseSideBySide(int first, ReadOnlySpan<int> ends, int from, long scan)
+    {
+        Span<long> lastScan = _lastScan.AsSpan(first, ends.Length);
+        for (int i = 0; i < lastScan.Length; i++)
+        {
+            if (ends[i] > from) lastScan[i] = scan + ends[i] - 1;
+            from = ends[i];
+        }
+    }
+
     /// <summary>Closes scans without marks, whose readings were entered one by one; those outside of the edges are left out.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
     public void CloseEach(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, long firstScan)
