@@ -1,0 +1,165 @@
+using Acquire.Capture;
+using Acquire.Columns;
+
+namespace Acquire.Tests.Columns;
+
+/// <summary>Readings that enter columns many at a time leave what they leave one by one, which is the specification.</summary>
+public class FilingTests
+{
+    private const int ColumnCount = 40;
+
+    // Vectors may read so far behind the last reading.
+    private const int Behind = 32;
+
+    // Up to 12 bits go one way, more another; the sums of 256 squares of 12 bits just fit 32.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(255)]
+    [InlineData(4_095)]
+    [InlineData(8_191)]
+    [InlineData(65_535)]
+    public void AddSideBySide_AnyEnds_IsAsOneByOne(int full)
+    {
+        var random = new Random(full);
+        for (int longest = 1; longest <= 512; longest = (longest * 3 / 2) + 1)
+        {
+            int[] ends = new int[ColumnCount - 1];
+            int from = random.Next(3), end = from;
+            for (int i = 0; i < ends.Length; i++) ends[i] = end += random.Next(4) == 0 ? 0 : random.Next(1, longest + 1);
+            ushort[] codes = Codes(random, end, full);
+            (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
+
+            for (int i = 0, at = from; i < ends.Length; i++)
+                for (; at < ends[i]; at++) expected.Add(1 + i, codes[at], []);
+            actual.AddSideBySide(1, ends, from, ref codes[0], full);
+
+            AssertSame(expected, actual);
+        }
+    }
+
+    [Theory]
+    [InlineData(4_095)]
+    [InlineData(65_535)]
+    public void AddEach_AnyRamp_IsAsOneByOne(int full)
+    {
+        var random = new Random(full);
+        int[] columnOfCode = [-1, -1, .. Enumerable.Range(0, ColumnCount), -2];
+        for (int scans = 1; scans <= 64; scans++)
+        {
+            ushort[] ramp = Codes(random, scans, columnOfCode.Length - 1)[..scans], codes = Codes(random, scans, full);
+            int[] columns = [.. ramp.Select(r => columnOfCode[r]).Where(c => c >= 0)];
+            if (columns.Length == 0) continue;
+            (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
+
+            for (int i = 0; i < scans; i++)
+                if (columnOfCode[ramp[i]] is var column and >= 0) expected.Add(column, codes[i], []);
+            actual.AddEach(columns.Min(), columns.Max() + 1, ramp, columnOfCode, ref codes[0]);
+
+            AssertSame(expected, actual);
+        }
+    }
+
+    [Fact]
+    public void AddEach_SumOfSquaresPassesSixtyFourBits_IsCarried()
+    {
+        ColumnStatistics expected = new(1, []), actual = new(1, []);
+        ushort[] codes = [ushort.MaxValue];
+        foreach (ColumnStatistics columns in (ColumnStatistics[])[expected, actual])
+            columns.Add(0, new ReadingRun { Count = 1, Highest = 1, Lowest = 1, Last = 1, Sum = 1, Squares = ulong.MaxValue - 5 });
+
+        expected.Add(0, codes[0], []);
+        actual.AddEach(0, 1, [0], [0], ref codes[0]);
+
+        AssertSame(expected, actual);
+        Assert.True(actual.CodeSquareSums[0] > ulong.MaxValue);
+    }
+
+    [Theory]
+    [InlineData(4_095)]
+    [InlineData(65_535)]
+    public void OfChosen_AnyWindow_IsAsOneByOne(int full)
+    {
+        var random = new Random(full);
+        for (int scans = 16; scans <= 512; scans += 16)
+        {
+            ushort[] ramp = Codes(random, scans, full), codes = Codes(random, scans, full);
+            int from = random.Next(scans / 16) * 16, low = random.Next(full), more = random.Next(4) == 0 ? full - low : random.Next(full - low);
+            int[] chosen = [.. Enumerable.Range(from, scans - from).Where(i => ramp[i] >= low && ramp[i] <= low + more)];
+            ColumnStatistics expected = new(1, []), actual = new(1, []);
+
+            foreach (int i in chosen) expected.Add(0, codes[i], []);
+            ReadingRun run = ReadingRun.OfChosen(ref ramp[0], ref codes[0], from, scans, (ushort)low, (ushort)more, full, out int last);
+            if (run.Count > 0) actual.Add(0, run);
+
+            Assert.Equal(chosen.Length, run.Count);
+            if (chosen.Length == 0) continue;
+            Assert.Equal(chosen[^1], last);
+            AssertSame(expected, actual);
+        }
+    }
+
+    [Theory]
+    [InlineData(16, 0)]
+    [InlineData(64, 0)]
+    [InlineData(16, 65_535)]
+    [InlineData(64, 65_535)]
+    public void RampRanges_AnyScans_AreOfAllAfterAndAllBefore(int grain, int mirror)
+    {
+        var random = new Random(grain + mirror);
+        for (int scans = 16; scans <= ScanBlock.Most; scans += 16)
+        {
+            ScanBlock block = new(new ScanFormat { Bits = 16 });
+            ushort[] words = Codes(random, 2 * scans, 65_535)[..(2 * scans)];
+            Assert.True(block.TryLoadNext(words));
+            int[] keys = [.. Enumerable.Range(0, scans).Select(i => words[2 * i] ^ mirror)];
+            ushort[] least = new ushort[(scans + grain - 1) / grain], most = new ushort[least.Length];
+
+            // The first scan loaded comes after the one that waited.
+            block.RampRanges(ScanBlock.First + 1, scans, grain, (ushort)mirror, least, most);
+
+            for (int i = 0; i < least.Length; i++)
+            {
+                Assert.Equal(keys[(i * grain)..].Min(), least[i]);
+                Assert.Equal(keys[..Math.Min(scans, (i + 1) * grain)].Max(), most[i]);
+            }
+        }
+    }
+
+    // Random, but for every third time all as high as can be.
+    private static ushort[] Codes(Random random, int count, int full)
+    {
+        bool highest = random.Next(3) == 0;
+        return [.. Enumerable.Range(0, count + Behind).Select(_ => (ushort)(highest ? full : random.Next(full + 1)))];
+    }
+
+    // Some columns hold something before, the others what may be there when they hold nothing.
+    private static (ColumnStatistics Expected, ColumnStatistics Actual) Filled(Random random, int full)
+    {
+        ColumnStatistics expected = new(ColumnCount, []), actual = new(ColumnCount, []);
+        for (int column = 0; column < ColumnCount; column++)
+        {
+            ushort code = (ushort)random.Next(full + 1);
+            expected.Add(column, code, []);
+            actual.Add(column, code, []);
+            if (random.Next(2) == 0) continue;
+            expected.Clear(column);
+            actual.Clear(column);
+        }
+
+        return (expected, actual);
+    }
+
+    private static void AssertSame(ColumnStatistics expected, ColumnStatistics actual)
+    {
+        Assert.Equal(expected.Counts, actual.Counts);
+        for (int column = 0; column < expected.ColumnCount; column++)
+        {
+            if (expected.Counts[column] == 0) continue;
+            Assert.Equal(expected.HighestCodes[column], actual.HighestCodes[column]);
+            Assert.Equal(expected.LowestCodes[column], actual.LowestCodes[column]);
+            Assert.Equal(expected.LastCodes[column], actual.LastCodes[column]);
+            Assert.Equal(expected.CodeSums[column], actual.CodeSums[column]);
+            Assert.Equal(expected.CodeSquareSums[column], actual.CodeSquareSums[column]);
+        }
+    }
+}
