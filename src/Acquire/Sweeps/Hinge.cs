@@ -33,7 +33,9 @@ internal readonly struct Hinge
     /// <summary>Time at which the lines meet, in scans, from the likeliest corner near a scan.</summary>
     /// <param name="near">Scan near the corner.</param>
     /// <param name="reach">Scans by which it may be off.</param>
-    public double Meet(long near, long reach)
+    public double Meet(long near, long reach) => Likeliest(near, reach).At;
+
+    private (double At, double Explained) Likeliest(long near, long reach)
     {
         long least = _from + 2, most = _to - 2, at = Math.Clamp(near, least, Math.Max(least, most));
         double best = Explained(at);
@@ -54,10 +56,12 @@ internal readonly struct Hinge
             }
         }
 
-        if (at <= least || at >= most) return at;
+        if (at <= least || at >= most) return (at, best);
         // Between scans what is explained is a parabola.
         double before = Explained(at - 1), after = Explained(at + 1), bend = before - (2 * best) + after;
-        return bend < 0 ? at + Math.Clamp((before - after) / (2 * bend), -0.5, 0.5) : at;
+        if (bend >= 0) return (at, best);
+        double beyond = Math.Clamp((before - after) / (2 * bend), -0.5, 0.5);
+        return (at + beyond, best - (bend * beyond * beyond / 2));
     }
 
     /// <summary>First scan of the second line, if the ramp jumps to it near a scan; otherwise where the lines meet.</summary>
@@ -66,9 +70,10 @@ internal readonly struct Hinge
     /// <param name="sigma">Deviation of one scan, in codes.</param>
     public long First(long near, long block, double sigma)
     {
-        long meet = (long)Math.Ceiling(Meet(near, Math.Max(2, 2 * block))), jump = meet;
+        (double meet, double most) = Likeliest(near, Math.Max(2, 2 * block));
+        long jump = (long)Math.Ceiling(meet);
         // As for a corner: a jump is one where it explains more than chance would.
-        double most = Explained(Math.Clamp(meet, _from + 2, _to - 2)) + (JumpVariances * sigma * sigma);
+        most += JumpVariances * sigma * sigma;
         for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
         {
             double before = _level ? _sums.Level(_from, place) : _sums.Line(_from, place, out _);

@@ -45,31 +45,33 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <param name="from">First scan.</param>
     /// <param name="to">One past the last.</param>
     /// <param name="prior">What is known of its slope; a jump may lead to it, so its level counts for nothing.</param>
-    public double Line(long from, long to, in LinePrior prior)
+    public double Line(long from, long to, in LinePrior prior) => Line(Of(from, to), prior);
+
+    private static double Line(in LinePart part, in LinePrior prior)
     {
-        LinePart part = Of(from, to);
         double spread = part.Spread + prior.SlopeWeight, moment = part.Moment + (prior.SlopeWeight * prior.Slope);
         return (part.Off * part.Off * part.N) + (spread <= 0 ? 0 : (moment * moment / spread) - (prior.SlopeWeight * prior.Slope * prior.Slope));
     }
 
     /// <summary>What two lines explain that meet at a scan, and their slopes.</summary>
     /// <param name="from">First scan of the first.</param>
-    /// <param name="corner">First scan of the second.</param>
+    /// <param name="corner">First scan of the second; where it lies before the first, all are the second's.</param>
     /// <param name="to">One past the last.</param>
     /// <param name="level">The first is a level.</param>
     /// <param name="prior">What is known before of the second's slope and of where they meet.</param>
     public (double Explained, double Before, double After) Meeting(long from, long corner, long to, bool level, in LinePrior prior = default) =>
-        Meeting(Of(from, corner), Of(corner, to), level, prior);
+        Meeting(corner > from ? Of(from, corner) : default, Of(Math.Max(from, corner), to), level, prior, Math.Max(0, from - corner));
 
     /// <summary>What two lines explain that meet between two parts, and their slopes.</summary>
     /// <param name="first">The first line's scans.</param>
-    /// <param name="second">The second's, which follow directly.</param>
+    /// <param name="second">The second's.</param>
     /// <param name="level">The first is a level.</param>
     /// <param name="prior">What is known before of the second's slope and of where they meet.</param>
-    public (double Explained, double Before, double After) Meeting(in LinePart first, in LinePart second, bool level, in LinePrior prior = default)
+    /// <param name="later">Scans from where they meet to the second's first, where there is none of the first.</param>
+    public (double Explained, double Before, double After) Meeting(in LinePart first, in LinePart second, bool level, in LinePrior prior = default, long later = 0)
     {
         // Sums of time, its square, code, and time by code, with time from the corner: half a scan before the first and behind it.
-        double back = -(first.N + 1) / 2, ahead = (second.N - 1) / 2, n1 = first.N, n2 = second.N;
+        double back = -(first.N + 1) / 2, ahead = later + ((second.N - 1) / 2), n1 = first.N, n2 = second.N;
         double x1 = n1 * back, xx1 = first.Spread + (n1 * back * back), y1 = n1 * first.Off, xy1 = first.Moment + (n1 * back * first.Off);
         double x2 = n2 * ahead, xx2 = second.Spread + (n2 * ahead * ahead), y2 = n2 * second.Off, xy2 = second.Moment + (n2 * ahead * second.Off);
         xx2 += prior.SlopeWeight;

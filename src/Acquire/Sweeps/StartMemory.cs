@@ -5,16 +5,20 @@ internal struct StartMemory
 {
     private const int MostSlopes = 16;
 
+    // Ramps drift in size too: slopes are not known better than to this share (an assumption of ours).
+    private const double LeastSlopeShare = 0.003;
+
     // Ramps drift: older starts count less.
     private const int MostLevels = 8;
 
     // Starts that err alike agree without being right: their spread says less than it seems to.
     private const double LevelShare = 0.25;
 
-    // What is further off than that is another ramp.
-    private const double OtherDeviations = 3.5;
+    // What is further off than that is another ramp. The place that was taken for the start makes a slope a little too steep or too flat.
+    private const double OtherDeviations = 4.5;
 
     private double _slope;
+    private double _slopeWeight;
     private double _level;
     private double _spread;
     private int _slopes;
@@ -27,9 +31,10 @@ internal struct StartMemory
     /// <param name="sigma">Deviation of one scan, in codes.</param>
     public readonly LinePrior Of(LineFit line, double sigma)
     {
-        bool other = Math.Abs(line.Slope - _slope) > OtherDeviations * sigma / Math.Sqrt(Squares(line));
+        double weight = WeightOf(sigma);
+        if (IsOther(line, weight, sigma)) return new LinePrior(0, 0);
         double level = _levels == 0 ? 0 : LevelShare * sigma * sigma * _levels / _spread;
-        return new LinePrior(_slope, other ? 0 : _slopes * Squares(line), _level, other ? 0 : level);
+        return new LinePrior(_slope, weight, _level, level);
     }
 
     /// <summary>Takes a start that was found.</summary>
@@ -37,9 +42,11 @@ internal struct StartMemory
     /// <param name="sigma">Deviation of one scan, in codes.</param>
     public void Learn(LineFit line, double sigma)
     {
-        if (Math.Abs(line.Slope - _slope) > OtherDeviations * sigma / Math.Sqrt(Squares(line))) _slopes = 0;
-        _slope = ((_slope * _slopes) + line.Slope) / (_slopes + 1);
-        _slopes = Math.Min(_slopes + 1, MostSlopes);
+        if (IsOther(line, WeightOf(sigma), sigma)) (_slopes, _slopeWeight) = (0, 0);
+        if (_slopes == MostSlopes) _slopeWeight -= _slopeWeight / _slopes--;
+        double own = Squares(line), weight = _slopeWeight + own;
+        _slope = ((_slope * _slopeWeight) + (line.Slope * own)) / weight;
+        (_slopeWeight, _slopes) = (weight, _slopes + 1);
 
         // The end of a line has four times the variance of its mean; the place at which it was taken for the end doubles that.
         double level = line.After(1 - line.Scans), variance = Math.Max(8 * sigma * sigma / line.Scans, 1.0 / 12), off = level - _level;
@@ -49,6 +56,16 @@ internal struct StartMemory
         else (_level, _spread) = (_level + (off / _levels), _spread + (((off * off) - _spread) / _levels));
         _spread = Math.Max(_spread, 1.0 / 12);
     }
+
+    // What the slope is worth: the variance of a scan over that of the slope.
+    private readonly double WeightOf(double sigma)
+    {
+        double least = LeastSlopeShare * _slope / sigma;
+        return _slopeWeight / (1 + (_slopeWeight * least * least));
+    }
+
+    private readonly bool IsOther(LineFit line, double weight, double sigma) =>
+        weight <= 0 || Math.Abs(line.Slope - _slope) > OtherDeviations * sigma * Math.Sqrt((1 / Squares(line)) + (1 / weight));
 
     /// <summary>Sum of the squares of a line's times from their middle.</summary>
     private static double Squares(LineFit line) => (double)line.Scans * line.Scans * line.Scans / 12;

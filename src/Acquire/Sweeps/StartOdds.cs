@@ -12,11 +12,11 @@ internal readonly ref struct StartOdds
 {
     // Places to either side of a likely start, and before a start those where a rest may begin.
     private const int Reach = 8;
-    private const int MostRest = 24;
+    public const int MostRest = 24;
     private const int Places = (2 * Reach) + 1;
 
-    // The exponential of less is no number but 0.
-    private const double NoOdds = -746;
+    // A recording is more likely to begin with the ramp, or within it, than just before it (an assumption of ours).
+    private const double InsideShare = 0.2;
 
     // Without a rest there is one place, with one there are many: what makes both as likely where nothing shows.
     private const double RestlessVariances = 4;
@@ -49,45 +49,37 @@ internal readonly ref struct StartOdds
     /// <param name="step">Scans from one place to the next.</param>
     public long Median(long near, long step)
     {
-        Span<double> odds = stackalloc double[Places];
+        Odds odds = new(stackalloc double[Places], near - (Reach * step), step, _variance);
         Span<Foot> feet = stackalloc Foot[MostRest + Places];
-        long first = near - (Reach * step);
-        Feet(first - (MostRest * step), step, feet);
+        Feet(odds.PlaceOf(-MostRest), step, feet);
         RunningSums end = _history.UpTo(_to);
-        double most = double.NegativeInfinity, total = 0;
         for (int i = 0; i < Places; i++)
         {
-            odds[i] = 0;
-            long start = first + (i * step);
+            long start = odds.PlaceOf(i);
             if (start < _from || start > _to - 2) continue;
             RunningSums at = feet[i + MostRest].Sums;
             LinePart ramp = _sums.Of(at, end);
             for (int steps = 0; steps <= MostRest && start - ((steps - 1) * step) > _from; steps++)
-            {
-                ref readonly Foot foot = ref feet[i + MostRest - steps];
-                double explained = Explained(foot, at, ramp);
-                if (double.IsNaN(explained)) continue;
-                if (explained > most)
-                {
-                    // All odds are beside the likeliest.
-                    double less = Math.Exp((most - explained) / (2 * _variance));
-                    for (int k = 0; k <= i; k++) odds[k] *= less;
-                    most = explained;
-                }
-
-                double logarithm = (explained - most) / (2 * _variance);
-                if (logarithm > NoOdds) odds[i] += Math.Exp(logarithm);
-            }
+                odds.Add(i, Explained(feet[i + MostRest - steps], at, ramp));
         }
 
-        foreach (double one in odds) total += one;
-        if (!(total > 0)) return near;
-        double before = 0;
-        int middle = 0;
-        while (before + odds[middle] < total / 2) before += odds[middle++];
-        // The odds of a place are those of the scans around it, half a step to either side.
-        double within = (((total / 2) - before) / odds[middle]) - 0.5;
-        return Math.Clamp((long)Math.Round(first + ((middle + within) * step)), _from, _to - 2);
+        return Math.Clamp(odds.Quantile(0.5, near), _from, _to - 2);
+    }
+
+    /// <summary>Where a ramp started that was under way at the first scan, or started soon after it; that scan unless it clearly lies before.</summary>
+    /// <param name="step">Scans from one place to the next.</param>
+    public long Entered(long step)
+    {
+        Odds odds = new(stackalloc double[(2 * MostRest) + 1], _from - (MostRest * step), step, _variance);
+        for (int i = 0; i <= 2 * MostRest; i++)
+        {
+            long start = odds.PlaceOf(i);
+            if (start > _to - 2) continue;
+            (double explained, _, double after) = _sums.Meeting(_from, start, _to, level: true, _prior);
+            odds.Add(i, _sign * after > 0 ? explained : double.NaN);
+        }
+
+        return Math.Clamp(odds.Quantile(InsideShare, _from), _from, _to - 2);
     }
 
     /// <summary>Where a rest may begin: the ramp's sums up to there, and what the flyback's line explains that ends there; NaN where it does not fall.</summary>
@@ -113,5 +105,44 @@ internal readonly ref struct StartOdds
         (double explained, _, double after) = _sums.Meeting(_sums.LevelOf(foot.Sums, start), ramp, level: true, _prior);
         double flyback = foot.Sums.End == start.End ? foot.Flyback + (RestlessVariances * _variance) : foot.Flyback;
         return _sign * after > 0 ? flyback + explained : double.NaN;
+    }
+
+    /// <summary>Odds of places, each beside the likeliest.</summary>
+    private ref struct Odds(Span<double> odds, long first, long step, double variance)
+    {
+        // The exponential of less is no number but 0.
+        private const double None = -746;
+
+        private readonly Span<double> _odds = odds;
+        private double _most = double.NegativeInfinity;
+
+        public readonly long PlaceOf(int index) => first + (index * step);
+
+        public void Add(int index, double explained)
+        {
+            if (double.IsNaN(explained)) return;
+            if (explained > _most)
+            {
+                double less = Math.Exp((_most - explained) / (2 * variance));
+                foreach (ref double one in _odds[..(index + 1)]) one *= less;
+                _most = explained;
+            }
+
+            double logarithm = (explained - _most) / (2 * variance);
+            if (logarithm > None) _odds[index] += Math.Exp(logarithm);
+        }
+
+        /// <summary>The place before which the start lies with this share of the odds, or another where there are none.</summary>
+        public readonly long Quantile(double share, long otherwise)
+        {
+            double total = 0, before = 0;
+            foreach (double one in _odds) total += one;
+            if (!(total > 0)) return otherwise;
+            int middle = 0;
+            while (before + _odds[middle] < total * share) before += _odds[middle++];
+            // The odds of a place are those of the scans around it, half a step to either side.
+            double within = (((total * share) - before) / _odds[middle]) - 0.5;
+            return (long)Math.Round(PlaceOf(0) + ((middle + within) * step));
+        }
     }
 }

@@ -6,6 +6,9 @@ internal sealed partial class SweepFollower
     // Of the way, before the end: as far as the course looks back.
     private const double CourseShare = 0.034;
 
+    // Of the sweep: behind the stretch by which its start was told, so much more has nearly the same slope; a bow of 5 % changes it by 0.6 %.
+    private const double SameSlopeShare = 0.03;
+
     private void EndByDrop(long scan)
     {
         if (_halted > 0)
@@ -52,7 +55,7 @@ internal sealed partial class SweepFollower
         if (corner - from < 3 || to - corner < 2) return corner;
         bool stands = Stands(corner, to, Pace);
         Hinge hinge = new(_history, from, to, level: false, stands ? LinePrior.Flat : default);
-        return Math.Clamp(FirstOf(hinge, corner, 2), from, to - 1);
+        return Math.Clamp(FirstOf(hinge, corner, 2, Hums), from, to - 1);
     }
 
     // The course bends when the ramp stops: what counts is also how fast it came all the way.
@@ -141,6 +144,7 @@ internal sealed partial class SweepFollower
             return;
         }
 
+        LearnStart(end);
         _sigma = _course.Sigma;
         double slope = end - _start > 1 ? Math.Max(0, endLevel - _startLevel) / (end - 1 - _start) : 0;
         if (whole && _startReason == SweepStart.Ramp)
@@ -154,5 +158,16 @@ internal sealed partial class SweepFollower
         TrackedSweep ended = new(_start, end, _startReason, reason, _rising, startCode, endCode, slope);
         LastEnded = ended;
         _listener.SweepEnded(ended);
+    }
+
+    /// <summary>Remembers how the sweep started, now that more of it is known than when that was decided.</summary>
+    private void LearnStart(long end)
+    {
+        long n = _onsetKnown + 1 - _start, length = end - _start;
+        if (_startReason != SweepStart.Ramp || n < 4 || length < n || _start < Math.Max(_startsKnown, _history.Oldest)) return;
+        // A ramp may be bowed: its slope somewhat later is another one.
+        long scans = Math.Min(length, n + Math.Min(3 * n, (long)(SameSlopeShare * length)));
+        Starts.Learn(_history.Fit(_start, _start + scans), _sigma);
+        _startsKnown = end;
     }
 }

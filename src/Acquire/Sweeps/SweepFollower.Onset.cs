@@ -32,7 +32,8 @@ internal sealed partial class SweepFollower
         double slope = _rising ? fit.Slope : -fit.Slope;
         double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
 
-        long slack = Math.Max(2, (scan - first) / 20);
+        bool hides = !late && MayHide(slope);
+        long slack = Math.Max(Math.Max(2, (scan - first) / 20), hides ? StartOdds.MostRest * StepOf(slope) : 0);
         bool inside = _state == State.Entering && start <= first + slack && start - _segmentStart <= slack;
         if (inside)
         {
@@ -40,9 +41,17 @@ internal sealed partial class SweepFollower
             double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * Math.Abs(slope));
             long whole = start;
             while (whole > _segmentStart && Math.Abs(Y(whole) - Y(whole - 1)) <= jump) whole--;
-            bool turns = Turns(whole, start, scan + 1);
-            inside = whole == _segmentStart && !turns;
-            if (!turns) start = whole;
+            if (whole == _segmentStart && hides && TryEntered(whole, start, scan + 1, out long entered))
+            {
+                inside = entered == whole;
+                start = entered;
+            }
+            else
+            {
+                bool turns = Turns(whole, start, scan + 1);
+                inside = whole == _segmentStart && !turns;
+                if (!turns) start = whole;
+            }
         }
 
         SweepStart reason = inside ? _enteredBy : SweepStart.Ramp;
@@ -59,7 +68,7 @@ internal sealed partial class SweepFollower
     /// <summary>Whether the ramp clearly changes its slope at a scan: one line explains less than two that meet there.</summary>
     private bool Turns(long from, long at, long to)
     {
-        if (Hums || at <= from || to - at < 3) return false;
+        if (Wavers || at <= from || to - at < 3) return false;
         LineSums sums = new(_history, _history.Mean(from, to));
         double two = sums.Meeting(from, at, to, level: at - from < 3).Explained;
         return two - sums.Line(from, to, out _) > TurnVariances * _sigma * _sigma;
@@ -108,9 +117,7 @@ internal sealed partial class SweepFollower
             if (!cut && furthest > oldest && 4 * (place.Start - from) < scan - place.Start) continue;
             bool turns = place.Start > from;
             if (!turns && _state == State.Entering && from == first) return from;
-            long start = Weigh(place, turns ? MeetRest(place, from, oldest, scan + 1) : from, from, scan + 1);
-            if (scan - start > 2) Starts.Learn(_history.Fit(start, scan + 1), _sigma);
-            return start;
+            return Weigh(place, turns ? MeetRest(place, from, oldest, scan + 1) : from, from, scan + 1);
         }
     }
 
@@ -146,12 +153,12 @@ internal sealed partial class SweepFollower
     /// <summary>Looks for the start in ever shorter stretches, until what lies before it is straight.</summary>
     private StartPlace Straighten(ref long from, long to)
     {
-        StartPlace place = _starts.Find(_history, from, to, _sigma, Hums, _rising);
+        StartPlace place = _starts.Find(_history, from, to, _sigma, Wavers, _rising);
         for (int round = 0; round < 8; round++)
         {
             long since = place.Foot < place.Start ? place.Foot : from, scans = place.Start - since, middle = since + (scans / 2);
             if (scans < LeastCurve || !Turns(since, middle, place.Start) || Rises(middle, place.Start)) break;
-            StartPlace nearer = _starts.Find(_history, middle, to, _sigma, Hums, _rising);
+            StartPlace nearer = _starts.Find(_history, middle, to, _sigma, Wavers, _rising);
             if (nearer.Start <= middle) break;
             (from, place) = (middle, nearer);
         }
@@ -172,31 +179,53 @@ internal sealed partial class SweepFollower
         bool stands = rest - guard >= 2;
         long since = stands ? place.Foot + guard : from;
         bool level = stands && IsLevel(since, split);
-        // Hum tilts a short stretch of a rest, not a longer one.
-        long longer = Math.Max(oldest, split - (4 * rest));
-        if (!level && stands && place.Foot == from && IsLevel(longer, split)) (level, since) = (true, longer);
+        // Hum and noise tilt a short stretch of a rest, not a longer one.
+        for (int times = 2; !level && stands && place.Foot == from && times <= 4; times *= 2)
+            if (Math.Max(oldest, split - (times * rest)) is var longer && IsLevel(longer, split)) (level, since) = (true, longer);
         if (level && place.Foot == from) since = Math.Min(since, StraightBack(split, from, oldest));
         // A flyback may be curved: what counts is its last part.
-        else if (!level && Hums && split - since >= LeastCurve) since = split - ((split - since) / 3);
+        else if (!level && Wavers && split - since >= LeastCurve) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
         // Where the rest shows it says at which code the ramp starts; ramps drift.
         Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma) with { LevelWeight = 0 });
-        return Math.Clamp(FirstOf(hinge, split, place.Block), from, to - 1);
+        return Math.Clamp(FirstOf(hinge, split, place.Block, Wavers), from, to - 1);
     }
 
-    private long FirstOf(in Hinge hinge, long near, long block) =>
-        Hums ? (long)Math.Ceiling(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
+    private long FirstOf(in Hinge hinge, long near, long block, bool hums) =>
+        hums ? (long)Math.Ceiling(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
 
     /// <summary>A start with a brief rest before it, or none that shows.</summary>
     private long Weigh(in StartPlace place, long start, long from, long to)
     {
-        if (Hums || _sigma < LeastDither || to - start < 3) return start;
+        if (to - start < 3) return start;
         LineFit line = _history.Fit(start, to);
-        // A corner of so steep a line shows within so many scans.
-        double scans = Math.Pow(_sigma / Math.Max(1e-9, Math.Abs(line.Slope)), 2.0 / 3);
-        if (scans < 1 || start - place.Foot > BriefRest * scans) return start;
-        return new StartOdds(_history, from, to, _sigma, _rising, Starts.Of(line, _sigma)).Median(start, Math.Max(1, (long)Math.Round(scans / 2)));
+        if (!MayHide(line.Slope) || start - place.Foot > BriefRest * CornerScans(line.Slope)) return start;
+        return new StartOdds(_history, from, to, _sigma, _rising, Starts.Of(line, _sigma)).Median(start, StepOf(line.Slope));
     }
+
+    /// <summary>Where a ramp starts that is under way at the first scan of a stretch, or behind a rest too brief to show: as other starts say.</summary>
+    /// <param name="from">First scan of the stretch.</param>
+    /// <param name="start">Where it seems to start.</param>
+    /// <param name="to">One past the last scan.</param>
+    /// <param name="entered">Where it starts.</param>
+    /// <returns>False where a rest would show.</returns>
+    private bool TryEntered(long from, long start, long to, out long entered)
+    {
+        entered = from;
+        LineFit line = _history.Fit(start, to);
+        long step = StepOf(line.Slope);
+        if (start - from > StartOdds.MostRest * step) return false;
+        entered = new StartOdds(_history, from, to, _sigma, _rising, Starts.Of(line, _sigma)).Entered(step);
+        return true;
+    }
+
+    // In as much noise as the ramp moves in a scan a rest of some scans does not show.
+    private bool MayHide(double slope) => !Wavers && _sigma >= LeastDither && CornerScans(slope) >= 1;
+
+    private long StepOf(double slope) => Math.Max(1, (long)Math.Round(CornerScans(slope) / 2));
+
+    // A corner of so steep a line shows within so many scans.
+    private double CornerScans(double slope) => Math.Pow(_sigma / Math.Max(1e-9, Math.Abs(slope)), 2.0 / 3);
 
     private bool IsLevel(long from, long to)
     {

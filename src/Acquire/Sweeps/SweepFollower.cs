@@ -50,6 +50,7 @@ internal sealed partial class SweepFollower
     private double _usualSlope;
     private StartMemory _risingStarts;
     private StartMemory _fallingStarts;
+    private long _startsKnown;
     private double _lastEnd;
 
     private long _next;
@@ -115,8 +116,9 @@ internal sealed partial class SweepFollower
         ? SweepDoubt.None
         : new SweepDoubt(_doubtFrom, _next, _state == State.Entering ? _enteredBy : SweepStart.Ramp, _rising);
 
-    /// <summary>Takes over how sweeps started for another follower.</summary>
-    public void LearnStartsFrom(SweepFollower other) => (_risingStarts, _fallingStarts) = (other._risingStarts, other._fallingStarts);
+    /// <summary>Takes over how sweeps started for another follower; those are not learnt again.</summary>
+    public void LearnStartsFrom(SweepFollower other) =>
+        (_risingStarts, _fallingStarts, _startsKnown) = (other._risingStarts, other._fallingStarts, other._startsKnown);
 
     /// <summary>Usual slope of a sweep, in codes per scan, or 0: not known.</summary>
     public double UsualSlope => _usualSlope;
@@ -138,6 +140,9 @@ internal sealed partial class SweepFollower
 
     // Hum goes on from scan to scan: it is no less in a mean, and looks like corners, stands and jumps. So does a ramp's curve, but less.
     private bool Hums => _sigma > 2.5 * _history.Noise.Sigma;
+
+    // A part of it does: enough to move a start that is told from a few deviations, too little to tell it from a curve.
+    private bool Wavers => _sigma > 1.5 * _history.Noise.Sigma;
 
     // A steady hum swings by 2 sqrt 2 of its deviation; a tenth more is no longer hum.
     private double HumSwing => _ripple > 2 * _history.Noise.Sigma ? 3.1 * _ripple : 0;
@@ -170,6 +175,7 @@ internal sealed partial class SweepFollower
         _usualSlope = usualSlope;
         _risingStarts.Clear();
         _fallingStarts.Clear();
+        _startsKnown = 0;
         _lastEnd = double.NaN;
         _next = from;
         _furthest = from;
