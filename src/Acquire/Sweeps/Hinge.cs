@@ -10,6 +10,9 @@ internal readonly struct Hinge
 {
     private const double JumpVariances = 50;
 
+    // Where lines meet at a scan, that is not to be the one after it by the sums' rounding.
+    private const double Rounding = 1e-3;
+
     private readonly LineSums _sums;
     private readonly long _from;
     private readonly long _to;
@@ -57,11 +60,15 @@ internal readonly struct Hinge
         }
 
         if (at <= least || at >= most) return (at, best);
-        // Between scans what is explained is a parabola.
-        double before = Explained(at - 1), after = Explained(at + 1), bend = before - (2 * best) + after;
-        if (bend >= 0) return (at, best);
-        double beyond = Math.Clamp((before - after) / (2 * bend), -0.5, 0.5);
-        return (at + beyond, best - (bend * beyond * beyond / 2));
+        // Between scans the lines meet where each fits its own scans best, if that is between the two.
+        (double meet, double explained) = (at, best);
+        for (long place = at; place <= at + 1; place++)
+        {
+            (double crossing, double there) = _sums.Crossing(_from, place, _to, _level, _prior);
+            if (crossing > place - 1 && crossing <= place && there > explained) (meet, explained) = (crossing, there);
+        }
+
+        return (meet, explained);
     }
 
     /// <summary>First scan of the second line, if the ramp jumps to it near a scan; otherwise where the lines meet.</summary>
@@ -71,7 +78,7 @@ internal readonly struct Hinge
     public long First(long near, long block, double sigma)
     {
         (double meet, double most) = Likeliest(near, Math.Max(2, 2 * block));
-        long jump = (long)Math.Ceiling(meet);
+        long jump = ScanAt(meet);
         // As for a corner: a jump is one where it explains more than chance would.
         most += JumpVariances * sigma * sigma;
         for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
@@ -83,6 +90,9 @@ internal readonly struct Hinge
 
         return jump;
     }
+
+    /// <summary>The first scan not before a time.</summary>
+    public static long ScanAt(double time) => (long)Math.Ceiling(time - Rounding);
 
     /// <summary>What two lines that meet at a scan explain of the sum of squares.</summary>
     private double Explained(long corner) => _sums.Meeting(_from, corner, _to, _level, _prior).Explained;

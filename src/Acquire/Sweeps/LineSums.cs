@@ -83,4 +83,19 @@ internal readonly struct LineSums(RampHistory history, double origin)
         double before = level ? 0 : (xy1 - (x1 * value)) / xx1;
         return ((value * y) + (before * xy1) + (after * xy2) - (prior.SlopeWeight * prior.Slope * prior.Slope) - (prior.LevelWeight * met * met), before, after);
     }
+
+    /// <summary>Time, in scans, at which two lines cross that each fit scans of their own, and what they explain.</summary>
+    /// <param name="from">First scan of the first.</param>
+    /// <param name="split">First scan of the second.</param>
+    /// <param name="to">One past the last.</param>
+    /// <param name="level">The first is a level.</param>
+    /// <param name="prior">What is known before of the second's slope.</param>
+    public (double At, double Explained) Crossing(long from, long split, long to, bool level, in LinePrior prior)
+    {
+        LinePart first = Of(from, split), second = Of(split, to);
+        double tilt = level ? 0 : first.Slope, rise = (second.Moment + (prior.SlopeWeight * prior.Slope)) / (second.Spread + prior.SlopeWeight);
+        // What each is at the split.
+        double ending = first.Off + (tilt * (first.N + 1) / 2), beginning = second.Off - (rise * (second.N - 1) / 2);
+        return (split + ((ending - beginning) / (rise - tilt)), (level ? first.Level : first.Line) + Line(second, prior));
+    }
 }

@@ -17,11 +17,19 @@ internal sealed partial class SweepFollower
             return;
         }
 
-        // Back to the last scan on the course.
+        // Back to the last scan on the course; one alone among scans below it is a spike.
         double off = Math.Max(4 * _sigma, 0.3 * Hysteresis);
         long last = scan - 1;
-        while (last > _start && UnderCourse(last) > off) last--;
+        while (last > _start && (UnderCourse(last) > off || (last - 2 > _start && UnderCourse(last - 1) > off && UnderCourse(last - 2) > off))) last--;
         EndAt(BeforeStand(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1));
+    }
+
+    /// <summary>Whether the last scans before a gap are a flyback's: less evidence will do where there is no more to come.</summary>
+    private bool FliesBack()
+    {
+        double last = Math.Max(Y(_end - 1), Y(_end - 2));
+        if (last < _peak - Hysteresis) return true;
+        return last < _peak - LateHysteresis && Math.Min(UnderCourse(_end - 1), UnderCourse(_end - 2)) > Math.Max(Math.Max(5 * _sigma, 3), HumSwing);
     }
 
     /// <summary>Where the ramp has stopped, if it stood a little before it flew back; otherwise the end given.</summary>
@@ -55,7 +63,7 @@ internal sealed partial class SweepFollower
         if (corner - from < 3 || to - corner < 2) return corner;
         bool stands = Stands(corner, to, Pace);
         Hinge hinge = new(_history, from, to, level: false, stands ? LinePrior.Flat : default);
-        return Math.Clamp(FirstOf(hinge, corner, 2, Hums), from, to - 1);
+        return Math.Clamp(FirstOf(hinge, corner, 4, Hums), from, to - 1);
     }
 
     // The course bends when the ramp stops: what counts is also how fast it came all the way.
@@ -82,7 +90,7 @@ internal sealed partial class SweepFollower
         long from = Math.Max(Math.Max(_start, _history.Oldest), off - (long)back - before);
         if (off - from < 4) return off;
         double meet = new Hinge(_history, from, scan + 1, level: false, default).Meet(off - (long)back, Math.Max(2, (long)back));
-        return Math.Clamp((long)Math.Ceiling(meet), _start + 1, scan);
+        return Math.Clamp(Hinge.ScanAt(meet), _start + 1, scan);
     }
 
     private double UnderCourse(long scan) => Level(_courseAtPeak.After(scan - _peakAt)) - Y(scan);

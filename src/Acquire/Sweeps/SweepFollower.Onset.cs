@@ -192,7 +192,7 @@ internal sealed partial class SweepFollower
     }
 
     private long FirstOf(in Hinge hinge, long near, long block, bool hums) =>
-        hums ? (long)Math.Ceiling(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
+        hums ? Hinge.ScanAt(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
 
     /// <summary>A start with a brief rest before it, or none that shows.</summary>
     private long Weigh(in StartPlace place, long start, long from, long to)

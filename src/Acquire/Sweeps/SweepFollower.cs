@@ -221,7 +221,7 @@ internal sealed partial class SweepFollower
     {
         if (_state == State.Entering && _end == _from + 1) TrySingleScan();
         else if (_state != State.Sweeping && _end - _from >= 2 && (TryLateOnset(_end - 1) || TryShortPiece())) Advance(_end);
-        if (_state == State.Sweeping && _end - _start > 3 && Math.Max(Y(_end - 1), Y(_end - 2)) < _peak - Hysteresis)
+        if (_state == State.Sweeping && _end - _start > 3 && FliesBack())
         {
             EndByDrop(_end - 1);
             Advance(_end);
