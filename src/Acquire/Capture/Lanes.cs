@@ -27,13 +27,12 @@ internal static class Lanes
         ? Avx2.Permute4x64(Avx2.PackUnsignedSaturate(a.AsInt32(), b.AsInt32()).AsUInt64(), 0b11_01_10_00).AsUInt16()
         : Vector256.Narrow(a, b);
 
-    /// <summary>In each lane the lowest of it, those before it and a limit.</summary>
+    /// <summary>In each lane the lowest of it and those before it.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector256<ushort> LowestSoFar(Vector256<ushort> v, ushort limit)
+    public static Vector256<ushort> LowestSoFar(Vector256<ushort> v)
     {
         // The highest so far of the complements: a shuffle leaves zeros where there is no lane before.
         Vector128<ushort> first = HighestSoFar(~v.GetLower()), second = HighestSoFar(~v.GetUpper());
-        first = Vector128.Max(first, Vector128.Create((ushort)~limit));
         return ~Vector256.Create(first, Vector128.Max(second, Vector128.Create(first[7])));
     }
 

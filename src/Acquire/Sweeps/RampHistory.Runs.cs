@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 
 namespace Acquire.Sweeps;
 
@@ -140,16 +141,34 @@ internal sealed partial class RampHistory
         (long sum, long moment) = (_endSums[GrainOf(end)], _endMoments[GrainOf(end)]);
         for (; end > scan; end -= BlockScans)
         {
-            for (long i = end; i > end - BlockScans; i--)
-            {
-                sum = unchecked(sum - this[i]);
-                moment = unchecked(moment - (i * this[i]));
-            }
-
+            (long some, long places) = SumsOf(end - BlockScans + 1);
+            sum = unchecked(sum - some);
+            moment = unchecked(moment - places);
             int block = GrainOf(end - BlockScans);
             _grains[block] = BlockScans;
             (_endSums[block], _endMoments[block]) = (sum, moment);
         }
+    }
+
+    /// <summary>Sums over a block, of codes and of codes times their scan.</summary>
+    /// <param name="first">Its first scan: the last of as many that lie side by side in memory.</param>
+    private (long Sum, long Moment) SumsOf(long first)
+    {
+        ref ushort codes = ref _codes[(first + 1) & _mask];
+        Vector256<uint> sums = default, moments = default, places = Vector256<uint>.Indices, eight = Vector256.Create(8u);
+        for (nuint i = 0; i < BlockScans; i += 16)
+        {
+            (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.LoadUnsafe(ref codes, i));
+            sums += low + high;
+            moments += low * places;
+            places += eight;
+            moments += high * places;
+            places += eight;
+        }
+
+        // What lies behind the block has been summed with it, its first scan has not.
+        long behind = Unsafe.Add(ref codes, BlockScans - 1), sum = Vector256.Sum(sums) - behind, moment = Vector256.Sum(moments) - ((BlockScans - 1) * behind);
+        return (sum + this[first], unchecked(moment + ((first + 1) * sum) + (first * this[first])));
     }
 
     /// <summary>Works out the running sums at a scan within a block, from the next ones that are known.</summary>

@@ -22,17 +22,21 @@ internal sealed partial class SweepFollower
     public int TryRest(ScanBlock block, int place)
     {
         int loaded = ScanBlock.First + block.Loaded - place, n = 0;
+        bool together = true;
         while (n < loaded)
         {
-            int room = Math.Min(RoomInBlock(_next), loaded - n), taken = TryRestInBlock(block, place + n, room);
+            // Among many a spike is likelier: then block by block.
+            int room = together ? loaded - n : Math.Min(RoomInBlock(_next), loaded - n), taken = TryRestUpTo(block, place + n, room);
             n += taken;
-            if (taken < room) break;
+            if (taken == room) continue;
+            if (taken > 0 || room <= RoomInBlock(_next)) break;
+            together = false;
         }
 
         return n;
     }
 
-    private int TryRestInBlock(ScanBlock block, int place, int room)
+    private int TryRestUpTo(ScanBlock block, int place, int room)
     {
         int n = 0;
         ref ushort codes = ref block.Ramp[place];
@@ -42,13 +46,22 @@ internal sealed partial class SweepFollower
         RestLimits limits = Limits();
         while (n < room && TakePiece(ref Unsafe.Add(ref codes, n), _next + n, limits)) n += PieceScans;
         if (n == 0) return 0;
-        RampRun.Sums(ref codes, n, out RampRun run);
-        _past.Keep(n);
-        _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
-        _history.AddNoise(ref codes, _next, n);
-        Step(n);
-        _end = _next;
+        // To a block's end, and on from there.
+        int over = n <= RoomInBlock(_next) ? 0 : (int)((_next + 1 + n) & (BlockScans - 1));
+        PassRest(block, place, n - over);
+        if (over > 0) PassRest(block, place + n - over, over);
         return n;
+    }
+
+    private void PassRest(ScanBlock block, int place, int scans)
+    {
+        ref ushort codes = ref block.Ramp[place];
+        RampRun.Sums(ref codes, scans, out RampRun run);
+        _past.Keep(scans);
+        _history.EnterRun(block.Ramp.AsSpan(place, scans), run, block.Ramp[place + scans]);
+        _history.AddNoise(ref codes, _next, scans);
+        Step(scans);
+        _end = _next;
     }
 
     /// <summary>What a rest is judged by. Codes are whole numbers, so whole thresholds decide the same.</summary>
@@ -72,12 +85,18 @@ internal sealed partial class SweepFollower
     {
         var mirrors = Vector256.Create(Mirror);
         Vector256<ushort> now = Vector256.LoadUnsafe(ref codes) ^ mirrors, before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1)) ^ mirrors;
-        Vector256<ushort> higher = Vector256.Max(now, before), lowest = Lanes.LowestSoFar(higher, (ushort)Math.Min(Whole(_base), ushort.MaxValue));
-        if (Lanes.Highest(Vector256.SubtractSaturate(Vector256.Min(now, before), lowest)) > limits.Rise) return false;
-        if (Lanes.Lowest(higher - lowest) < limits.Half)
+        Vector256<ushort> higher = Vector256.Max(now, before);
+        Vector256<ushort> lowest = Vector256.Min(Lanes.LowestSoFar(higher), Vector256.Create((ushort)Math.Min(Whole(_base), ushort.MaxValue)));
+        Vector256<ushort> rises = Vector256.SubtractSaturate(Vector256.Min(now, before), lowest);
+        if (Vector256.SubtractSaturate(rises, Vector256.Create((ushort)Math.Min(limits.Rise, ushort.MaxValue))) != default) return false;
+        // Without a doubt there is none to be dropped.
+        if (!double.IsNegativeInfinity(_doubtAbove) || _doubtFrom >= 0)
         {
-            if (_doubtFrom >= 0) return false;
-            _doubtAbove = double.NegativeInfinity;
+            if (Lanes.Lowest(higher - lowest) < limits.Half)
+            {
+                if (_doubtFrom >= 0) return false;
+                _doubtAbove = double.NegativeInfinity;
+            }
         }
 
         int last = lowest[ScanBlock.Piece - 1];

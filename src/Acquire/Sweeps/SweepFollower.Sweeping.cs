@@ -98,10 +98,12 @@ internal sealed partial class SweepFollower
 
     private void ConfirmBehind(long scan)
     {
+        double least = Math.Min(LeastConfirmed, (scan - _start) / 8);
+        if (scan - _confirmed < least) return;
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
         // What is not confirmed must be in the history when it is withdrawn.
         double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));
-        if (scan - _confirmed < Math.Max(2 * guard, Math.Min(LeastConfirmed, (scan - _start) / 8))) return;
+        if (scan - _confirmed < 2 * guard) return;
         _confirmed = scan - (long)guard;
         _listener.Confirm(_confirmed);
     }
