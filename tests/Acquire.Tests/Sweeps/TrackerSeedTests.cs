@@ -18,33 +18,33 @@ public sealed class TrackerSeedTests
     /// <summary>Kinds, and the share of sweeps whose ends may be off.</summary>
     public static TheoryData<BenchKind, double> Kinds => new()
     {
-        { BenchKind.Rising, 0.003 },
-        { BenchKind.Falling, 0.003 },
-        { BenchKind.BothWays, 0.003 },
-        { BenchKind.Fast, 0.003 },
-        { BenchKind.Slow, 0.003 },
-        { BenchKind.Noise, 0.005 }, // a rest shorter than its noise takes to average out is not told from the end of the flyback
-        { BenchKind.FaintHum, 0.006 },
-        { BenchKind.Spikes, 0.005 },
-        { BenchKind.Clipped, 0.003 },
-        { BenchKind.NoRetrace, 0.003 },
-        { BenchKind.TwoScanRetrace, 0.003 },
-        { BenchKind.HalfSweepRetrace, 0.003 },
-        { BenchKind.NoRest, 0.005 },
-        { BenchKind.LongRest, 0.003 },
-        { BenchKind.RestAnywhere, 0.004 },
-        { BenchKind.Aborts, 0.003 },
-        { BenchKind.SweepTimeChange, 0.005 },
-        { BenchKind.BeginsInside, 0.005 },
-        { BenchKind.Gaps, 0.003 },
-        { BenchKind.Breaks, 0.003 },
-        { BenchKind.Fifth, 0.005 },
-        { BenchKind.Drift, 0.003 },
-        { BenchKind.BlankedPause, 0.003 },
-        { BenchKind.Pause, 0.003 },
-        { BenchKind.BlankingChannel, 0.003 },
-        { BenchKind.Turn, 0.011 }, // a rest of a few scans that the ramp hardly leaves
-        { BenchKind.Coupled, 0.003 },
+        { BenchKind.Rising, 0.001 },
+        { BenchKind.Falling, 0.001 },
+        { BenchKind.BothWays, 0.001 },
+        { BenchKind.Fast, 0.001 },
+        { BenchKind.Slow, 0.001 },
+        { BenchKind.Noise, 0.002 }, // a rest shorter than its noise takes to average out is not told from the end of the flyback
+        { BenchKind.FaintHum, 0.002 },
+        { BenchKind.Spikes, 0.002 },
+        { BenchKind.Clipped, 0.001 },
+        { BenchKind.NoRetrace, 0.001 },
+        { BenchKind.TwoScanRetrace, 0.001 },
+        { BenchKind.HalfSweepRetrace, 0.001 },
+        { BenchKind.NoRest, 0.001 },
+        { BenchKind.LongRest, 0.001 },
+        { BenchKind.RestAnywhere, 0.001 },
+        { BenchKind.Aborts, 0.001 },
+        { BenchKind.SweepTimeChange, 0.001 },
+        { BenchKind.BeginsInside, 0.001 },
+        { BenchKind.Gaps, 0.001 },
+        { BenchKind.Breaks, 0.001 },
+        { BenchKind.Fifth, 0.001 },
+        { BenchKind.Drift, 0.001 },
+        { BenchKind.BlankedPause, 0.001 },
+        { BenchKind.Pause, 0.001 },
+        { BenchKind.BlankingChannel, 0.001 },
+        { BenchKind.Turn, 0.004 }, // a rest of a few scans that the ramp hardly leaves
+        { BenchKind.Coupled, 0.002 },
     };
 
     public static TheoryData<BenchKind> Without => [.. BenchKinds.WithoutRamp];
@@ -90,6 +90,23 @@ public sealed class TrackerSeedTests
         { BenchKind.BothWays, 167 }, // a stand at the recording's end, too brief to be noticed in passing
         { BenchKind.BothWays, 937 },
         { BenchKind.BothWays, 958 },
+        { BenchKind.Turn, 30 }, // a few scans of rest at the beginning, which only the other starts tell
+        { BenchKind.Turn, 118 },
+        { BenchKind.Turn, 8 }, // none there, where noise looked like some
+        { BenchKind.Noise, 751 }, // a long rest that noise had tilted
+        { BenchKind.Noise, 101 }, // a start that looked like another ramp's
+        { BenchKind.Noise, 519 },
+        { BenchKind.FaintHum, 926 }, // as much noise as hum
+        { BenchKind.FaintHum, 767 },
+        { BenchKind.Rising, 576 }, // a jump taken for what a whole scan was not near enough to
+        { BenchKind.HalfSweepRetrace, 63 },
+        { BenchKind.Spikes, 160 }, // a spike within a flyback, beyond the ramp's end
+        { BenchKind.Spikes, 825 },
+        { BenchKind.Spikes, 885 },
+        { BenchKind.Breaks, 1 }, // some scans of a slow flyback before a loss
+        { BenchKind.Breaks, 729 },
+        { BenchKind.Breaks, 846 },
+        { BenchKind.Gaps, 656 },
         { BenchKind.Slow, 14 }, // a first sweep of 95 % of the history, of which the beginning had left it when it was believed
         { BenchKind.Slow, 36 },
     };
