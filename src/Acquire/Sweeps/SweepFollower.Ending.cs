@@ -17,10 +17,10 @@ internal sealed partial class SweepFollower
             return;
         }
 
-        // Back to the last scan on the course; one alone among scans below it is a spike.
+        // Back to the last scan on the course; one behind two that fly back is a spike.
         double off = Math.Max(4 * _sigma, 0.3 * Hysteresis);
         long last = scan - 1;
-        while (last > _start && (UnderCourse(last) > off || (last - 2 > _start && UnderCourse(last - 1) > off && UnderCourse(last - 2) > off))) last--;
+        while (last > _start && (UnderCourse(last) > off || (last - 2 > _start && UnderCourse(last - 2) > off && Y(last - 2) - Y(last - 1) > off))) last--;
         EndAt(BeforeStand(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1));
     }
 

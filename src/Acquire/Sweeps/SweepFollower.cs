@@ -234,7 +234,7 @@ internal sealed partial class SweepFollower
             long halted = _halted > 0 ? _halted : BeforeStand(_end);
             double level = _course.Last.End;
             double slope = SlopeNow();
-            bool atEnd = halted < _end && !_scout && Math.Abs(Level(level) - TopOf()) <= EndTolerance();
+            bool atEnd = halted < _end && !_scout && Math.Abs(Level(level) - _high) <= EndTolerance();
             if (end == SweepEnd.Gap && lostScans > 0 && _halted == 0)
             {
                 expected = level + (slope * (lostScans + 1));
@@ -261,8 +261,6 @@ internal sealed partial class SweepFollower
     private double Y(long scan) => _rising ? _history[scan] : _full - _history[scan];
 
     private double Level(double code) => _rising ? code : _full - code;
-
-    private double TopOf() => _high;
 
     private double EndTolerance() => Math.Max(0.01 * Span, (1.6 * Math.Abs(_courseAtPeak.Slope)) + (3 * _sigma));
 

@@ -103,6 +103,7 @@ public sealed class TrackerSeedTests
         { BenchKind.Spikes, 160 }, // a spike within a flyback, beyond the ramp's end
         { BenchKind.Spikes, 825 },
         { BenchKind.Spikes, 885 },
+        { BenchKind.Spikes, 1602 }, // a spike at the ramp's end, of which the course bent
         { BenchKind.Breaks, 1 }, // some scans of a slow flyback before a loss
         { BenchKind.Breaks, 729 },
         { BenchKind.Breaks, 846 },
