@@ -26,7 +26,7 @@ internal sealed partial class SweepFollower
     {
         ref ushort codes = ref block.Ramp[place];
         long scan = _next;
-        if (_limits.Noise != _history.Noise.Sigma || _limits.Sigma != _sigma) RenewLimits();
+        RenewLimits();
         int n = RunFrom(scan, ScanBlock.First + block.Loaded - place, out line);
         for (; n > 0; n = HalfOf(scan, n))
         {
@@ -49,7 +49,7 @@ internal sealed partial class SweepFollower
     {
         long scan = _next;
         if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0 || scan - _start < LeastScans) return false;
-        if (_limits.Noise != _history.Noise.Sigma || _limits.Sigma != _sigma) RenewLimits();
+        RenewLimits();
         bool onset = scan <= _onsetKnown && _onsetKnown - _start >= 8;
         if (scan <= _onsetKnown) end = Math.Min(end, _onsetKnown + 1);
         int n = RunFrom(scan, (int)Math.Min(ScanBlock.Most, end - scan), out CourseLine line);
@@ -149,21 +149,23 @@ internal sealed partial class SweepFollower
     /// <summary>What runs are judged by; it holds until noise, deviation or ends are worked out anew.</summary>
     /// <param name="Noise">The noise that it was worked out from.</param>
     /// <param name="Sigma">The deviation likewise.</param>
+    /// <param name="Span">What lies between the ends likewise: they move a little with each sweep.</param>
     /// <param name="Drop">Codes below the highest by which a sweep ends.</param>
     /// <param name="Jump">Codes above the course that are a jump, however slow the ramp.</param>
     /// <param name="Reach">Codes that the ramp moves while its highest reading may stand.</param>
     /// <param name="Tip">Codes by which a spike lies off both its neighbours.</param>
     /// <param name="Bend">Codes by which a spike lies off the line through scans before it.</param>
     [StructLayout(LayoutKind.Auto)]
-    private readonly record struct RunLimits(double Noise, double Sigma, double Drop, double Jump, double Reach, double Tip, double Bend);
+    private readonly record struct RunLimits(double Noise, double Sigma, double Span, double Drop, double Jump, double Reach, double Tip, double Bend);
 
     private RunLimits _limits;
 
     private void RenewLimits()
     {
-        double noise = _history.Noise.Sigma;
+        double noise = _history.Noise.Sigma, span = Span;
+        if (_limits.Noise == noise && _limits.Sigma == _sigma && _limits.Span == span) return;
         _limits = new RunLimits(
-            noise, _sigma, Hysteresis, Math.Max(10 * _sigma, 0.04 * Span), (10 * _sigma) + 2, Math.Max(8 * noise, 0.01 * _full), Math.Max(8 * noise, 0.005 * _full));
+            noise, _sigma, span, Hysteresis, Math.Max(10 * _sigma, 0.04 * span), (10 * _sigma) + 2, Math.Max(8 * noise, 0.01 * _full), Math.Max(8 * noise, 0.005 * _full));
     }
 
     /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>

@@ -172,6 +172,7 @@ internal sealed partial class SweepFollower
         SetEnds(found.LowCode, found.HighCode);
         _sigma = Math.Max(found.NoiseCodes, RampNoise.Floor);
         _ripple = found.RippleCodes;
+        _limits = default;
         _usualSlope = usualSlope;
         _risingStarts.Clear();
         _fallingStarts.Clear();
@@ -252,7 +253,6 @@ internal sealed partial class SweepFollower
 
     private void SetEnds(double low, double high)
     {
-        _limits = default;
         _low = _rising ? low : _full - high;
         _high = _rising ? high : _full - low;
     }
