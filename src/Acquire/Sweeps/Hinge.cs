@@ -18,18 +18,24 @@ internal readonly struct Hinge
     private readonly long _to;
     private readonly bool _level;
     private readonly LinePrior _prior;
+    private readonly StartTime _expected;
+    private readonly double _variance;
 
     /// <param name="history">The ramp.</param>
     /// <param name="from">First scan of the first line.</param>
     /// <param name="to">One past the last scan of the second line.</param>
     /// <param name="level">The first line is a level.</param>
     /// <param name="prior">What is known of the second line before.</param>
-    public Hinge(RampHistory history, long from, long to, bool level, in LinePrior prior)
+    /// <param name="expected">When they are expected to meet.</param>
+    /// <param name="sigma">Deviation of one scan, in codes, where that is known.</param>
+    public Hinge(RampHistory history, long from, long to, bool level, in LinePrior prior, in StartTime expected = default, double sigma = 0)
     {
         _from = from;
         _to = to;
         _level = level;
         _prior = prior;
+        _expected = expected;
+        _variance = sigma * sigma;
         _sums = new LineSums(history, history.Mean(from, to));
     }
 
@@ -65,6 +71,7 @@ internal readonly struct Hinge
         for (long place = at; place <= at + 1; place++)
         {
             (double crossing, double there) = _sums.Crossing(_from, place, _to, _level, _prior);
+            there -= _expected.Against(place) * _variance;
             if (crossing > place - 1 && crossing <= place && there > explained) (meet, explained) = (crossing, there);
         }
 
@@ -84,7 +91,7 @@ internal readonly struct Hinge
         for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
         {
             double before = _level ? _sums.Level(_from, place) : _sums.Line(_from, place, out _);
-            double here = before + _sums.Line(place, _to, _prior);
+            double here = before + _sums.Line(place, _to, _prior) - (_expected.Against(place) * _variance);
             if (here > most) (most, jump) = (here, place);
         }
 
@@ -95,5 +102,5 @@ internal readonly struct Hinge
     public static long ScanAt(double time) => (long)Math.Ceiling(time - Rounding);
 
     /// <summary>What two lines that meet at a scan explain of the sum of squares.</summary>
-    private double Explained(long corner) => _sums.Meeting(_from, corner, _to, _level, _prior).Explained;
+    private double Explained(long corner) => _sums.Meeting(_from, corner, _to, _level, _prior).Explained - (_expected.Against(corner) * _variance);
 }

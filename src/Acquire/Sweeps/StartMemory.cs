@@ -14,6 +14,9 @@ internal struct StartMemory
     // Starts that err alike agree without being right: their spread says less than it seems to.
     private const double LevelShare = 0.25;
 
+    // How much flyback and rest together vary before it was seen: that counts as one sweep (an assumption of ours).
+    private const double GuessedShare = 0.02;
+
     // What is further off than that is another ramp. The place that was taken for the start makes a slope a little too steep or too flat.
     private const double OtherDeviations = 4.5;
 
@@ -21,8 +24,11 @@ internal struct StartMemory
     private double _slopeWeight;
     private double _level;
     private double _spread;
+    private double _wait;
+    private double _waitSquares;
     private int _slopes;
     private int _levels;
+    private int _waits;
 
     public void Clear() => this = default;
 
@@ -55,6 +61,36 @@ internal struct StartMemory
         if (_levels == 1) (_level, _spread) = (level, variance);
         else (_level, _spread) = (_level + (off / _levels), _spread + (((off * off) - _spread) / _levels));
         _spread = Math.Max(_spread, 1.0 / 12);
+    }
+
+    /// <summary>Where the next sweep starts, as far as those before say.</summary>
+    /// <param name="ended">One past the last scan of a whole sweep before it, or -1: there was none just before.</param>
+    /// <param name="corner">Scans within which a corner shows: starts that err alike agree without being right.</param>
+    public readonly StartTime At(long ended, double corner)
+    {
+        return ended < 0 || _waits < 2 ? default : new StartTime(ended + _wait, (WaitVariance * (1 + (1.0 / _waits))) + (corner * corner));
+    }
+
+    /// <summary>Takes how long a sweep came after a whole one.</summary>
+    /// <param name="scans">Scans of flyback and rest between them.</param>
+    public void LearnWait(long scans)
+    {
+        double off = scans - _wait;
+        // The instrument was set anew.
+        if (_waits > 0 && off * off > 2 * OtherDeviations * OtherDeviations * WaitVariance) _waits = 0;
+        if (_waits == MostLevels) _waitSquares -= _waitSquares / _waits--;
+        _waits++;
+        if (_waits == 1) (_wait, _waitSquares) = (scans, 0);
+        else (_wait, _waitSquares) = (_wait + (off / _waits), _waitSquares + (off * off * (_waits - 1) / _waits));
+    }
+
+    private readonly double WaitVariance
+    {
+        get
+        {
+            double guess = Math.Max(1, GuessedShare * _wait);
+            return ((guess * guess) + _waitSquares) / _waits;
+        }
     }
 
     // What the slope is worth: the variance of a scan over that of the slope.

@@ -21,6 +21,9 @@ internal readonly ref struct StartOdds
     // Without a rest there is one place, with one there are many: what makes both as likely where nothing shows.
     private const double RestlessVariances = 4;
 
+    // Four deviations: what lies further off is not like the others.
+    private const double OtherLevelVariances = 16;
+
     private readonly RampHistory _history;
     private readonly LineSums _sums;
     private readonly LinePrior _prior;
@@ -47,7 +50,8 @@ internal readonly ref struct StartOdds
     /// <summary>The median start near a likely one.</summary>
     /// <param name="near">A likely start.</param>
     /// <param name="step">Scans from one place to the next.</param>
-    public long Median(long near, long step)
+    /// <param name="expected">When it is expected.</param>
+    public long Median(long near, long step, StartTime expected)
     {
         Odds odds = new(stackalloc double[Places], near - (Reach * step), step, _variance);
         Span<Foot> feet = stackalloc Foot[MostRest + Places];
@@ -59,8 +63,9 @@ internal readonly ref struct StartOdds
             if (start < _from || start > _to - 2) continue;
             RunningSums at = feet[i + MostRest].Sums;
             LinePart ramp = _sums.Of(at, end);
+            double against = expected.Against(start) * _variance;
             for (int steps = 0; steps <= MostRest && start - ((steps - 1) * step) > _from; steps++)
-                odds.Add(i, Explained(feet[i + MostRest - steps], at, ramp));
+                odds.Add(i, Explained(feet[i + MostRest - steps], at, ramp) - against);
         }
 
         return Math.Clamp(odds.Quantile(0.5, near), _from, _to - 2);
@@ -75,11 +80,19 @@ internal readonly ref struct StartOdds
         {
             long start = odds.PlaceOf(i);
             if (start > _to - 2) continue;
-            (double explained, _, double after) = _sums.Meeting(_from, start, _to, level: true, _prior);
-            odds.Add(i, _sign * after > 0 ? explained : double.NaN);
+            // Levels may still be settling: one that is clearly another says no more against it.
+            double explained = Math.Max(Rising(start, _prior), Rising(start, _prior with { LevelWeight = 0 }) - (OtherLevelVariances * _variance));
+            odds.Add(i, explained);
         }
 
         return Math.Clamp(odds.Quantile(InsideShare, _from), _from, _to - 2);
+    }
+
+    /// <summary>What a level and a ramp that leaves it explain; less than anything where the ramp falls.</summary>
+    private double Rising(long start, in LinePrior prior)
+    {
+        (double explained, _, double after) = _sums.Meeting(_from, start, _to, level: true, prior);
+        return _sign * after > 0 ? explained : double.NegativeInfinity;
     }
 
     /// <summary>Where a rest may begin: the ramp's sums up to there, and what the flyback's line explains that ends there; NaN where it does not fall.</summary>
@@ -120,7 +133,7 @@ internal readonly ref struct StartOdds
 
         public void Add(int index, double explained)
         {
-            if (double.IsNaN(explained)) return;
+            if (!double.IsFinite(explained)) return;
             if (explained > _most)
             {
                 double less = Math.Exp((_most - explained) / (2 * variance));

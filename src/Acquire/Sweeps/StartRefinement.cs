@@ -6,7 +6,8 @@ namespace Acquire.Sweeps;
 /// <param name="to">One past the last.</param>
 /// <param name="variance">Of a scan, in codes squared.</param>
 /// <param name="sign">1, or -1 where it draws with falling codes.</param>
-internal readonly struct StartRefinement(RampHistory history, long from, long to, double variance, double sign)
+/// <param name="expected">When the ramp is expected to begin.</param>
+internal readonly struct StartRefinement(RampHistory history, long from, long to, double variance, double sign, StartTime expected)
 {
     private readonly LineSums _sums = new(history, history.Mean(from, to));
     private readonly RunningSums _first = history.UpTo(from);
@@ -61,13 +62,13 @@ internal readonly struct StartRefinement(RampHistory history, long from, long to
 
     private double Explained(long foot, long start)
     {
-        double flyback = 0;
+        double flyback = -expected.Against(start) * variance;
         RunningSums atFoot = history.UpTo(foot), atStart = foot == start ? atFoot : history.UpTo(start);
         if (foot > from)
         {
             LinePart before = _sums.Of(_first, atFoot);
             if (sign * before.Slope > 0) return double.NaN;
-            flyback = before.Line - (StartSearch.ClearVariances * variance);
+            flyback += before.Line - (StartSearch.ClearVariances * variance);
         }
 
         LinePart after = _sums.Of(atStart, _last);

@@ -45,7 +45,7 @@ internal sealed partial class StartSearch
         {
             Vector256<double> explained = Vector256.Max(
                 Vector256.Max(before + LeavingLevel(foot, start, points), further + LeavingLine(foot, start, points)),
-                further + Level(foot, start) + At(_ramps, start));
+                further + Level(foot, start) + At(_ramps, start)) - At(_against, start);
             uint better = Vector256.GreaterThan(explained, Vector256.Create(best.Explained)).ExtractMostSignificantBits();
             better &= (1u << Math.Min(Lanes, points - 1 - start)) - 1;
             for (; better != 0; better &= better - 1)

@@ -33,6 +33,9 @@ internal sealed partial class StartSearch
     private readonly double[] _riseXY = new double[MaxPoints + Lanes];
     private readonly double[] _ramps = new double[MaxPoints + Lanes];
 
+    // What speaks against its beginning at each block.
+    private readonly double[] _against = new double[MaxPoints + Lanes];
+
     /// <summary>Where rest and ramp begin; both at <paramref name="from"/> where there is no corner.</summary>
     /// <param name="history">The ramp.</param>
     /// <param name="from">First scan looked at.</param>
@@ -40,7 +43,8 @@ internal sealed partial class StartSearch
     /// <param name="sigma">Deviation of one scan, in codes.</param>
     /// <param name="hums">Most of that is hum, which is no less in a mean of some scans.</param>
     /// <param name="rising">Whether it draws with rising codes.</param>
-    public StartPlace Find(RampHistory history, long from, long to, double sigma, bool hums, bool rising)
+    /// <param name="expected">When the ramp is expected to begin.</param>
+    public StartPlace Find(RampHistory history, long from, long to, double sigma, bool hums, bool rising, in StartTime expected)
     {
         long n = to - from;
         if (n < 4) return new StartPlace(from, from, 1);
@@ -50,9 +54,10 @@ internal sealed partial class StartSearch
         double sign = rising ? 1 : -1;
         Sum(history, origin, block, points, sign);
         double variance = Math.Max(sigma * sigma / (hums ? 1 : block), 0.01);
+        for (int j = 0; j < points; j++) _against[j] = expected.Against(origin + (j * block)) * variance;
         (int foot, int start) = Coarse(points, variance);
         StartPlace place = new(ScanOf(foot), ScanOf(start), block);
-        return block == 1 || start == 0 ? place : new StartRefinement(history, from, to, block * variance, sign).Near(place);
+        return block == 1 || start == 0 ? place : new StartRefinement(history, from, to, block * variance, sign, expected).Near(place);
 
         long ScanOf(int point) => point == 0 ? from : origin + (point * block);
     }
@@ -83,7 +88,8 @@ internal sealed partial class StartSearch
             if (i > 0 && all - (_s2[i] - flyback) - (ClearVariances * variance) < best.Explained) break;
             if (tilt > 0) continue;
             if (i > 0) flyback -= ClearVariances * variance;
-            if (flyback + _ramps[i] > best.Explained) best = new Best { Explained = flyback + _ramps[i], Foot = i, Start = i };
+            double explained = flyback + _ramps[i] - _against[i];
+            if (explained > best.Explained) best = new Best { Explained = explained, Foot = i, Start = i };
             AfterRest(i, points, flyback - (RestVariances * variance), ClearVariances * variance, ref best);
         }
 

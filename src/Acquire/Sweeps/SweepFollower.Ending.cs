@@ -6,6 +6,9 @@ internal sealed partial class SweepFollower
     // Of the way, before the end: as far as the course looks back.
     private const double CourseShare = 0.034;
 
+    // Chance makes some scans stand, and the place is chosen at which they do: more than three.
+    private const double StandDeviations = 5;
+
     // Of the sweep: behind the stretch by which its start was told, so much more has nearly the same slope; a bow of 5 % changes it by 0.6 %.
     private const double SameSlopeShare = 0.03;
 
@@ -38,8 +41,9 @@ internal sealed partial class SweepFollower
         if (Hums) return end;
         double slope = Pace;
         (long from, long corner) = CornerBefore(end, (long)(3 * Patience(slope)), slope);
-        // Of a steep ramp two scans that stand are enough.
-        if (corner <= from || end - corner < (slope > 6 * _sigma ? 2 : 4)) return end;
+        // Of a steep ramp two scans that stand are enough; of a flat one so many that its slope is StandDeviations from none.
+        double enough = Math.Pow(StandDeviations * _sigma * Math.Sqrt(12) / Math.Max(1e-9, slope), 2.0 / 3);
+        if (corner <= from || end - corner < Math.Max(slope > 6 * _sigma ? 2 : 4, enough)) return end;
         return Stands(corner, end, slope) ? MeetAfter(corner, from, end) : end;
     }
 
@@ -176,6 +180,7 @@ internal sealed partial class SweepFollower
         // A ramp may be bowed: its slope somewhat later is another one.
         long scans = Math.Min(length, n + Math.Min(3 * n, (long)(SameSlopeShare * length)));
         Starts.Learn(_history.Fit(_start, _start + scans), _sigma);
+        if (_waited >= 0) Starts.LearnWait(_start - _waited);
         _startsKnown = end;
     }
 }

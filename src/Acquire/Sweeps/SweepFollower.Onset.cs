@@ -57,7 +57,7 @@ internal sealed partial class SweepFollower
         SweepStart reason = inside ? _enteredBy : SweepStart.Ramp;
         if (slope <= 0) return false;
         if (!_scout && reason == SweepStart.Ramp && Math.Abs(level - _low) > (0.1 * Span) + (1.5 * slope)) return false;
-        if (late && _usualSlope > 0 && (slope < 0.3 * _usualSlope || slope > 3 * _usualSlope)) return false;
+        if (late && _usualSlope > 0 && (slope < MostDrift * _usualSlope || slope > 3 * _usualSlope)) return false;
         // Three deviations of the slope of a line through so many scans.
         if (late && slope * (scan - start) < Math.Max(2, 3 * _sigma * Math.Sqrt(12.0 / (scan - start + 1)))) return false;
         if (!_goingBack.TryTake(_next - start)) return false;
@@ -153,23 +153,46 @@ internal sealed partial class SweepFollower
     /// <summary>Looks for the start in ever shorter stretches, until what lies before it is straight.</summary>
     private StartPlace Straighten(ref long from, long to)
     {
-        StartPlace place = _starts.Find(_history, from, to, _sigma, Wavers, _rising);
+        StartPlace place = FindFrom(from, to);
         for (int round = 0; round < 8; round++)
         {
+            // A curved flyback is two lines: what seemed to be a rest is its last part, and a rest may come behind it.
+            if (place.Foot > from && Falls(place.Foot, place.Start) && FindFrom(place.Foot, to) is var behind && behind.Start >= place.Start)
+            {
+                (from, place) = (place.Foot, behind);
+                continue;
+            }
+
             long since = place.Foot < place.Start ? place.Foot : from, scans = place.Start - since, middle = since + (scans / 2);
             if (scans < LeastCurve || !Turns(since, middle, place.Start) || Rises(middle, place.Start)) break;
-            StartPlace nearer = _starts.Find(_history, middle, to, _sigma, Wavers, _rising);
+            StartPlace nearer = FindFrom(middle, to);
             if (nearer.Start <= middle) break;
             (from, place) = (middle, nearer);
         }
 
-        return place;
+        return IsAboveFlyback(place, from) ? place with { Foot = IsLevel(from, place.Foot) ? from : place.Foot, Start = place.Foot } : place;
     }
 
-    private bool Rises(long from, long to)
+    /// <summary>Whether what seemed a brief rest are the ramp's first scans: a flyback comes down to the rest, and they lie clearly higher.</summary>
+    private bool IsAboveFlyback(in StartPlace place, long from)
+    {
+        long few = place.Start - place.Foot, before = place.Foot - from;
+        if (few <= 0 || few > 2 * place.Block || before < 4) return false;
+        double end = Math.Max(Level(_history.Fit(from, place.Foot).End), MeanLevel(place.Foot - 2, 2));
+        return MeanLevel(place.Foot, few) > end + (3 * _sigma * Math.Sqrt((1.0 / few) + 0.5));
+    }
+
+    private StartPlace FindFrom(long from, long to) => _starts.Find(_history, from, to, _sigma, Wavers, _rising, Expected);
+
+    private bool Rises(long from, long to) => RiseOf(from, to) > 3;
+
+    private bool Falls(long from, long to) => to - from >= 2 && RiseOf(from, to) < -3;
+
+    // A slope in its deviations, sigma * sqrt(12 / n^3).
+    private double RiseOf(long from, long to)
     {
         double n = to - from, slope = _history.Fit(from, to).Slope;
-        return (_rising ? slope : -slope) > 3 * _sigma * Math.Sqrt(12.0 / n) / n;
+        return (_rising ? slope : -slope) * n / (_sigma * Math.Sqrt(12.0 / n));
     }
 
     /// <summary>First scan of the ramp: where it leaves the level, or the line, before it.</summary>
@@ -181,13 +204,13 @@ internal sealed partial class SweepFollower
         bool level = stands && IsLevel(since, split);
         // Hum and noise tilt a short stretch of a rest, not a longer one.
         for (int times = 2; !level && stands && place.Foot == from && times <= 4; times *= 2)
-            if (Math.Max(oldest, split - (times * rest)) is var longer && IsLevel(longer, split)) (level, since) = (true, longer);
+            if (Math.Max(oldest, split - (times * rest)) is var longer && IsLevel(longer, split) && !Turns(longer, place.Foot, split)) (level, since) = (true, longer);
         if (level && place.Foot == from) since = Math.Min(since, StraightBack(split, from, oldest));
         // A flyback may be curved: what counts is its last part.
         else if (!level && Wavers && split - since >= LeastCurve) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
         // Where the rest shows it says at which code the ramp starts; ramps drift.
-        Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma) with { LevelWeight = 0 });
+        Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma) with { LevelWeight = 0 }, Expected, _sigma);
         return Math.Clamp(FirstOf(hinge, split, place.Block, Wavers), from, to - 1);
     }
 
@@ -200,7 +223,7 @@ internal sealed partial class SweepFollower
         if (to - start < 3) return start;
         LineFit line = _history.Fit(start, to);
         if (!MayHide(line.Slope) || start - place.Foot > BriefRest * CornerScans(line.Slope)) return start;
-        return new StartOdds(_history, from, to, _sigma, _rising, Starts.Of(line, _sigma)).Median(start, StepOf(line.Slope));
+        return new StartOdds(_history, from, to, _sigma, _rising, Starts.Of(line, _sigma)).Median(start, StepOf(line.Slope), Expected);
     }
 
     /// <summary>Where a ramp starts that is under way at the first scan of a stretch, or behind a rest too brief to show: as other starts say.</summary>
@@ -219,6 +242,11 @@ internal sealed partial class SweepFollower
         return true;
     }
 
+    // One past the last scan of the whole sweep behind which a start is waited for, or -1.
+    private long Waited => _state == State.Waiting && LastEnded is { EndReason: SweepEnd.Retrace } last && last.EndScan == _from ? _from : -1;
+
+    private StartTime Expected => Wavers ? default : Starts.At(Waited, CornerScans(_usualSlope));
+
     // In as much noise as the ramp moves in a scan a rest of some scans does not show.
     private bool MayHide(double slope) => !Wavers && _sigma >= LeastDither && CornerScans(slope) >= 1;
 
@@ -227,12 +255,7 @@ internal sealed partial class SweepFollower
     // A corner of so steep a line shows within so many scans.
     private double CornerScans(double slope) => Math.Pow(_sigma / Math.Max(1e-9, Math.Abs(slope)), 2.0 / 3);
 
-    private bool IsLevel(long from, long to)
-    {
-        double n = to - from;
-        // A slope has the deviation sigma * sqrt(12 / n^3): below three of these it is a level.
-        return Math.Abs(_history.Fit(from, to).Slope) < 3 * _sigma * Math.Sqrt(12.0 / n) / n;
-    }
+    private bool IsLevel(long from, long to) => Math.Abs(RiseOf(from, to)) < 3;
 
     private double MeanLevel(long from, long scans) => scans == 1 ? Y(from) : Level(_history.Mean(from, from + scans));
 

@@ -21,6 +21,7 @@ internal sealed partial class SweepFollower
     /// <param name="onset">Line through the start of the ramp.</param>
     private void Begin(long start, long from, long known, SweepStart reason, LineFit onset)
     {
+        _waited = Waited;
         _state = State.Sweeping;
         _start = start;
         _startReason = reason;

@@ -73,6 +73,7 @@ internal sealed partial class SweepFollower
     // Sweeping.
     private long _start;
     private SweepStart _startReason;
+    private long _waited;
     private double _startLevel;
     private LineFit _onset;
     private CourseLine _onsetLine;

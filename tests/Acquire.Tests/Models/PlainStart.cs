@@ -26,15 +26,15 @@ internal sealed class PlainStart
         }
     }
 
-    public static StartPlace Find(RampHistory history, long from, long to, double sigma, bool rising)
+    public static StartPlace Find(RampHistory history, long from, long to, double sigma, bool rising, StartTime expected)
     {
         if (to - from < 4) return new StartPlace(from, from, 1);
         PlainStart search = new(history, from, (int)(to - from), rising ? 1 : -1);
-        (int foot, int start) = search.Best(Math.Max(sigma * sigma, 0.01));
+        (int foot, int start) = search.Best(Math.Max(sigma * sigma, 0.01), start => expected.Against(from + start));
         return new StartPlace(from + foot, from + start, 1);
     }
 
-    private (int Foot, int Start) Best(double variance)
+    private (int Foot, int Start) Best(double variance, Func<int, double> against)
     {
         double best = double.NegativeInfinity;
         (int Foot, int Start) place = default;
@@ -61,6 +61,7 @@ internal sealed class PlainStart
 
         void Take(double explained, int foot, int start)
         {
+            explained -= against(start) * variance;
             if (explained > best) (best, place) = (explained, (foot, start));
         }
     }

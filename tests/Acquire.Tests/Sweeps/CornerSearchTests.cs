@@ -47,8 +47,9 @@ public sealed class CornerSearchTests
             double sigma = random.Next(3) == 0 ? 0.3 : Math.Exp(random.NextDouble() * 5);
             RampHistory history = History(Pieces(random, random.Next(4, 49), sigma), sigma, random);
             bool rising = random.Next(2) == 0;
+            StartTime expected = random.Next(2) == 0 ? default : new StartTime(random.NextDouble() * history.End, random.Next(1, 20));
 
-            Assert.Equal(PlainStart.Find(history, 0, history.End, sigma, rising), search.Find(history, 0, history.End, sigma, hums: false, rising));
+            Assert.Equal(PlainStart.Find(history, 0, history.End, sigma, rising, expected), search.Find(history, 0, history.End, sigma, hums: false, rising, expected));
         }
     }
 

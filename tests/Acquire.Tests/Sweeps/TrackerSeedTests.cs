@@ -25,7 +25,7 @@ public sealed class TrackerSeedTests
         { BenchKind.Slow, 0.001 },
         { BenchKind.Noise, 0.002 }, // a rest shorter than its noise takes to average out is not told from the end of the flyback
         { BenchKind.FaintHum, 0.002 },
-        { BenchKind.Spikes, 0.002 },
+        { BenchKind.Spikes, 0.001 },
         { BenchKind.Clipped, 0.001 },
         { BenchKind.NoRetrace, 0.001 },
         { BenchKind.TwoScanRetrace, 0.001 },
@@ -43,8 +43,8 @@ public sealed class TrackerSeedTests
         { BenchKind.BlankedPause, 0.001 },
         { BenchKind.Pause, 0.001 },
         { BenchKind.BlankingChannel, 0.001 },
-        { BenchKind.Turn, 0.004 }, // a rest of a few scans that the ramp hardly leaves
-        { BenchKind.Coupled, 0.002 },
+        { BenchKind.Turn, 0.002 }, // a rest of a few scans that the ramp hardly leaves
+        { BenchKind.Coupled, 0.001 },
     };
 
     public static TheoryData<BenchKind> Without => [.. BenchKinds.WithoutRamp];
@@ -104,6 +104,21 @@ public sealed class TrackerSeedTests
         { BenchKind.Spikes, 825 },
         { BenchKind.Spikes, 885 },
         { BenchKind.Spikes, 1602 }, // a spike at the ramp's end, of which the course bent
+        { BenchKind.Spikes, 900 }, // a brief rest behind a curved flyback, whose last part was taken for it
+        { BenchKind.Turn, 677 },
+        { BenchKind.Turn, 185 },
+        { BenchKind.NoRest, 1783 }, // first scans of a ramp, higher by chance, taken for a rest
+        { BenchKind.BlankingChannel, 818 },
+        { BenchKind.Aborts, 533 },
+        { BenchKind.Aborts, 1126 },
+        { BenchKind.NoRest, 854 }, // a start that came when those before say that it comes
+        { BenchKind.Turn, 2 },
+        { BenchKind.Coupled, 628 }, // a beginning whose level is far from the other starts'
+        { BenchKind.Coupled, 1518 },
+        { BenchKind.Coupled, 582 }, // a rest that rises and falls again taken for a level
+        { BenchKind.Coupled, 673 },
+        { BenchKind.Coupled, 1708 }, // a rest that drifts at a recording's end
+        { BenchKind.Aborts, 1174 }, // an end at which noise seemed to stand
         { BenchKind.Breaks, 1 }, // some scans of a slow flyback before a loss
         { BenchKind.Breaks, 729 },
         { BenchKind.Breaks, 846 },
