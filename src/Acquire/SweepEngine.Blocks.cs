@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Acquire.Capture;
 using Acquire.Sweeps;
 
@@ -22,7 +23,7 @@ public sealed partial class SweepEngine
             ReadOnlySpan<ushort> next = LoadNext(scans[(taken * _channels)..]);
             if (next.Length == 0) break;
             bool drifts = false;
-            int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns(out drifts);
+            int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns(next, out drifts);
             if (resting) _rebinner.KeepPast(entered);
             _history.AddAll(next[..(entered * _channels)]);
             taken += entered;
@@ -52,8 +53,9 @@ public sealed partial class SweepEngine
         return _block.TryLoadNext(words) ? words : default;
     }
 
+    /// <param name="words">The scans' words.</param>
     /// <param name="drifts">Whether it is to be looked for a drift when they are in all histories; then it stops there.</param>
-    private int TakeRuns(out bool drifts)
+    private int TakeRuns(ReadOnlySpan<ushort> words, out bool drifts)
     {
         int entered = 0;
         drifts = false;
@@ -61,6 +63,7 @@ public sealed partial class SweepEngine
         {
             int place = ScanBlock.First + entered, n = _tracker!.TryRun(_block, place, out CourseLine line);
             if (n == 0) break;
+            Expect(words, entered, n);
             _rebinner.FileRun(_block, place, n, line);
             drifts = !_tracker.EndRun();
             entered += n;
@@ -68,5 +71,12 @@ public sealed partial class SweepEngine
 
         _rebinner.FileHeld();
         return entered;
+    }
+
+    // What will be written when these are taken and read when the next are loaded: asked for while they are worked on, a part with each run.
+    private void Expect(ReadOnlySpan<ushort> words, int entered, int scans)
+    {
+        Lanes.Fetch(ref MemoryMarshal.GetReference(words), words.Length + (entered * _channels), scans * _channels);
+        _history.Expect(entered, scans);
     }
 }

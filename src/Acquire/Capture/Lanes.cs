@@ -8,7 +8,30 @@ namespace Acquire.Capture;
 /// <summary>What the portable vectors lack: products of neighbours, and one value from all lanes.</summary>
 internal static class Lanes
 {
+    // Words that come from memory at once.
+    private const int LineWords = 32;
+
     private static readonly ushort[] First = [.. Enumerable.Repeat(ushort.MaxValue, 16), .. new ushort[16]];
+
+    /// <summary>Words are about to be needed: asks for them early, where the processor can be asked.</summary>
+    /// <param name="near">A word.</param>
+    /// <param name="ahead">Words from it to the first needed, or to where that may be.</param>
+    /// <param name="words">How many; there may be fewer.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static unsafe void Fetch(ref ushort near, int ahead, int words)
+    {
+        if (!Sse.IsSupported) return;
+        // Addresses only: nothing is read, so there may be nothing any more, or something else.
+        ushort* at = (ushort*)Unsafe.AsPointer(ref near) + ahead;
+        for (int i = 0; i < words; i += LineWords) Sse.Prefetch0(at + i);
+    }
+
+    /// <summary>Copies a multiple of 16 words, few of them: what a call would cost shows.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static void Copy(ref ushort from, ref ushort to, int words)
+    {
+        for (nuint i = 0; i < (nuint)words; i += 16) Vector256.LoadUnsafe(ref from, i).StoreUnsafe(ref to, i);
+    }
 
     /// <summary>Sums of the products of two neighbouring lanes each.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -39,6 +62,14 @@ internal static class Lanes
     /// <summary>Difference, or the nearest that 16 bits can hold.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<short> Difference(Vector256<short> a, Vector256<short> b) => Vector256.SubtractSaturate(a, b);
+
+    /// <summary>How far a number lies from zero, without a branch that would be guessed wrong.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static long Size(long v) => (v ^ (v >> 63)) - (v >> 63);
+
+    /// <summary>As <see cref="Size(long)"/>.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static int Size(int v) => (v ^ (v >> 31)) - (v >> 31);
 
     /// <summary>The larger of two numbers of up to 31 bits, without a branch that would be guessed wrong.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -114,7 +145,12 @@ internal static class Lanes
     /// <summary>Bits of the lanes of four masks, the first lane the lowest bit.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ulong Bits(Vector256<ushort> a, Vector256<ushort> b, Vector256<ushort> c, Vector256<ushort> d) =>
-        Vector256.Narrow(a, b).ExtractMostSignificantBits() | ((ulong)Vector256.Narrow(c, d).ExtractMostSignificantBits() << 32);
+        NarrowMasks(a, b).ExtractMostSignificantBits() | ((ulong)NarrowMasks(c, d).ExtractMostSignificantBits() << 32);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<byte> NarrowMasks(Vector256<ushort> a, Vector256<ushort> b) => Avx2.IsSupported
+        ? Avx2.Permute4x64(Avx2.PackSignedSaturate(a.AsInt16(), b.AsInt16()).AsUInt64(), 0b11_01_10_00).AsByte()
+        : Vector256.Narrow(a, b);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector128<ushort> HighestSoFar(Vector128<ushort> v)

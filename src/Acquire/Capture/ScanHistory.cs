@@ -43,6 +43,11 @@ internal sealed class ScanHistory
         if (first < scans.Length) scans[first..].CopyTo(_words);
     }
 
+    /// <summary>Scans are about to come: their memory is asked for.</summary>
+    /// <param name="ahead">Scans that come before them.</param>
+    /// <param name="scans">How many.</param>
+    public void Expect(int ahead, int scans) => Lanes.Fetch(ref _words[(int)((End + ahead) & _mask) * _channels], 0, scans * _channels);
+
     /// <summary>Interleaved words of scans that lie side by side.</summary>
     /// <param name="scan">The first.</param>
     /// <param name="scans">How many.</param>

@@ -1,6 +1,8 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using Acquire.Capture;
 
 namespace Acquire.Sweeps;
 
@@ -9,6 +11,12 @@ internal sealed partial class RampHistory
 {
     private const int BlockBits = 6;
     private const int BlockScans = 1 << BlockBits;
+    private const int PieceBits = 4;
+
+    // As many as come at once at most.
+    private const int FetchedAhead = 512;
+    private const int PieceScans = 1 << PieceBits;
+    private const int PiecesInBlock = BlockScans / PieceScans;
 
     // The sums at a block's end are not known: it lies within a longer run.
     private const byte EndUnknown = 2 * BlockScans;
@@ -17,10 +25,11 @@ internal sealed partial class RampHistory
     private const byte Asked = 1;
 
     // For each block, blocks beginning at scans whose index plus one is a multiple of their length: running sums stand at multiples of this.
-    // Those at its end have a place of their own.
     private readonly byte[] _grains;
-    private readonly long[] _endSums;
-    private readonly long[] _endMoments;
+
+    // Those at the ends of its pieces lie side by side: runs end there, and what lies far apart in memory takes long to write.
+    private readonly long[] _pieceSums;
+    private readonly long[] _pieceMoments;
 
     /// <summary>The scan that waits for the one after it, or null.</summary>
     public ushort? Pending => _hasPending ? _pending : null;
@@ -35,10 +44,17 @@ internal sealed partial class RampHistory
     /// <param name="next">The scan after them, which waits now.</param>
     public void EnterRun(ReadOnlySpan<ushort> codes, in RampRun run, ushort next)
     {
-        int n = codes.Length;
-        int at = (int)(End & _mask), first = Math.Min(n, _codes.Length - at);
-        codes[..first].CopyTo(_codes.AsSpan(at));
-        if (first < n) codes[first..].CopyTo(_codes);
+        int n = codes.Length, at = (int)(End & _mask);
+        Lanes.Fetch(ref _codes[at], FetchedAhead, n);
+        if (at + n <= _codes.Length)
+        {
+            Lanes.Copy(ref MemoryMarshal.GetReference(codes), ref _codes[at], n);
+        }
+        else
+        {
+            codes[..(_codes.Length - at)].CopyTo(_codes.AsSpan(at));
+            codes[(_codes.Length - at)..].CopyTo(_codes);
+        }
 
         long sum = run.Sum + ((long)n * run.Origin);
         long moment = run.Moment + ((long)run.Origin * n * (n - 1) / 2);
@@ -74,7 +90,7 @@ internal sealed partial class RampHistory
         {
             ref ushort at = ref Unsafe.Add(ref codes, (nint)i);
             int before = Unsafe.Subtract(ref at, 1), first = Unsafe.Subtract(ref at, 2);
-            Noise.Add(Math.Abs(at - (2 * before) + first), scan + i);
+            Noise.Add(Lanes.Size(at - (2 * before) + first), scan + i);
         }
     }
 
@@ -96,19 +112,37 @@ internal sealed partial class RampHistory
         if (((scan + 1) & (BlockScans - 1)) == 0) _grains[GrainOf(scan)] = 1;
     }
 
-    private void KeepSums(long scan)
+    private int PieceOf(long scan) => (int)(((scan + 1) >> PieceBits) & (_pieceSums.Length - 1));
+
+    private static bool IsPieceEnd(long scan) => ((scan + 2) & (PieceScans - 1)) == 0;
+
+    private void KeepSums(long scan) => KeepSums(scan, _sum, _moment);
+
+    private void KeepSums(long scan, long sum, long moment)
     {
-        if (IsEnd(scan))
+        if (IsPieceEnd(scan))
         {
-            int block = GrainOf(scan);
-            _endSums[block] = _sum;
-            _endMoments[block] = _moment;
+            int piece = PieceOf(scan);
+            _pieceSums[piece] = sum;
+            _pieceMoments[piece] = moment;
             return;
         }
 
         int slot = (int)(scan & _mask);
-        _sums[slot] = _sum;
-        _moments[slot] = _moment;
+        _sums[slot] = sum;
+        _moments[slot] = moment;
+    }
+
+    private (long Sum, long Moment) KeptSums(long scan)
+    {
+        if (IsPieceEnd(scan))
+        {
+            int piece = PieceOf(scan);
+            return (_pieceSums[piece], _pieceMoments[piece]);
+        }
+
+        int slot = (int)(scan & _mask);
+        return (_sums[slot], _moments[slot]);
     }
 
     /// <summary>Running sums up to and with a scan.</summary>
@@ -118,7 +152,7 @@ internal sealed partial class RampHistory
         if (IsEnd(scan))
         {
             if (_grains[block] == EndUnknown) FindEnds(scan);
-            return (_endSums[block], _endMoments[block]);
+            return KeptSums(scan);
         }
 
         byte grain = _grains[block];
@@ -129,8 +163,7 @@ internal sealed partial class RampHistory
             Complete(scan);
         }
 
-        int slot = (int)(scan & _mask);
-        return (_sums[slot], _moments[slot]);
+        return KeptSums(scan);
     }
 
     /// <summary>Works out the running sums at a block's end, and at those after it, from the end of the run that it lies in.</summary>
@@ -138,15 +171,14 @@ internal sealed partial class RampHistory
     {
         long end = scan;
         while (_grains[GrainOf(end)] == EndUnknown) end += BlockScans;
-        (long sum, long moment) = (_endSums[GrainOf(end)], _endMoments[GrainOf(end)]);
+        (long sum, long moment) = KeptSums(end);
         for (; end > scan; end -= BlockScans)
         {
             (long some, long places) = SumsOf(end - BlockScans + 1);
             sum = unchecked(sum - some);
             moment = unchecked(moment - places);
-            int block = GrainOf(end - BlockScans);
-            _grains[block] = BlockScans;
-            (_endSums[block], _endMoments[block]) = (sum, moment);
+            _grains[GrainOf(end - BlockScans)] = BlockScans;
+            KeepSums(end - BlockScans, sum, moment);
         }
     }
 
@@ -206,16 +238,13 @@ internal sealed partial class RampHistory
 
     private void CompleteDown(long first, long last)
     {
-        ushort[] codes = _codes;
-        long[] sums = _sums, moments = _moments;
         (long sum, long moment) = SumsAt(last);
         for (long i = last; i > first; i--)
         {
-            int slot = (int)(i & _mask), before = (int)((i - 1) & _mask);
-            sum = unchecked(sum - codes[slot]);
-            moment = unchecked(moment - (i * codes[slot]));
-            sums[before] = sum;
-            moments[before] = moment;
+            long code = this[i];
+            sum = unchecked(sum - code);
+            moment = unchecked(moment - (i * code));
+            KeepSums(i - 1, sum, moment);
         }
     }
 
@@ -226,8 +255,7 @@ internal sealed partial class RampHistory
         {
             sum = unchecked(sum + this[i]);
             moment = unchecked(moment + (i * this[i]));
-            _sums[i & _mask] = sum;
-            _moments[i & _mask] = moment;
+            KeepSums(i, sum, moment);
         }
     }
 }

@@ -29,8 +29,8 @@ internal sealed partial class RampHistory
         _moments = new long[capacity];
         int blocks = Math.Max(1, capacity >> BlockBits);
         _grains = new byte[blocks];
-        _endSums = new long[blocks];
-        _endMoments = new long[blocks];
+        _pieceSums = new long[blocks * PiecesInBlock];
+        _pieceMoments = new long[blocks * PiecesInBlock];
         _mask = capacity - 1;
         _fullCode = fullCode;
         Noise = new RampNoise();
@@ -142,6 +142,7 @@ internal sealed partial class RampHistory
     /// <summary>Running sums over all scans before one, to ask for more than one stretch from there or up to there.</summary>
     public RunningSums UpTo(long end)
     {
+        if (end == End) return new RunningSums(end, _sum, _moment);
         if (end == 0) return default;
         (long sum, long moment) = SumsAt(end - 1);
         return new RunningSums(end, sum, moment);
