@@ -41,7 +41,7 @@ internal sealed partial class RampCourse
 
     private bool TryStartLine(long scan)
     {
-        long window = Window();
+        long window = _window;
         long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)));
         long place = scan + 1;
         long length = Math.Min(LengthFor(n), place & -place);
@@ -50,7 +50,7 @@ internal sealed partial class RampCourse
         n -= n & (length - 1);
         LineFit fit = _history.Fit(scan - n, scan);
         if (Math.Abs(fit.Slope) * length > _span || Math.Abs(fit.End) > 1 << 20) return false;
-        if (n >= window / 2) _slope = fit.Slope;
+        if (n >= window / 2) SetSlope(fit.Slope);
         _lineStart = scan;
         _lineEnd = scan + length;
         _kinked = false;
@@ -94,10 +94,10 @@ internal sealed partial class RampCourse
         long end = _lineEnd, n = end - _lineStart;
         _lineStart = end;
         // Deviations from a + b k, by the sums: the squares lose at most a few of 53 bits.
-        double a = ((double)_lineValue / (1L << ValueBits)) - _lineOrigin, b = _lineSlope, count = n;
+        double a = ((double)_lineValue / (1L << ValueBits)) - _lineOrigin, b = _lineSlope, count = n, each = 1 / count;
         double places = count * (count - 1) / 2, placeSquares = places * ((2 * count) - 1) / 3;
-        double off = (_sum - (a * count) - (b * places)) / count;
-        double square = (_squares - (2 * a * _sum) - (2 * b * _moment) + (a * a * count) + (2 * a * b * places) + (b * b * placeSquares)) / count;
+        double off = (_sum - (a * count) - (b * places)) * each;
+        double square = (_squares - (2 * a * _sum) - (2 * b * _moment) + (a * a * count) + (2 * a * b * places) + (b * b * placeSquares)) * each;
         if (_lineScans >= 32) FollowSigma(square, n, _lineWindow);
         if (_kinked)
         {

@@ -23,6 +23,7 @@ internal sealed partial class RampCourse
     private long _begin;
     private double _slope;
     private double _firstSlope;
+    private long _window;
 
     public RampCourse(RampHistory history) => _history = history;
 
@@ -38,9 +39,9 @@ internal sealed partial class RampCourse
     public void Restart(long begin, double slope, double span, double sigma)
     {
         _begin = begin;
-        _slope = slope;
         _firstSlope = Math.Abs(slope);
         _span = span;
+        SetSlope(slope);
         _sigma = sigma;
         _lineStart = _lineEnd = begin;
         Last = new LineFit(_history[begin], slope, 1);
@@ -61,17 +62,19 @@ internal sealed partial class RampCourse
         return Last.End;
     }
 
-    private long Window()
+    /// <summary>Sets what the window goes by: when it is known, so that nobody waits for the division.</summary>
+    private void SetSlope(double slope)
     {
+        _slope = slope;
         // A pause does not make the window longer: the ramp goes on after it as before.
         double reach = WindowShare * _span / double.MaxNative(double.MaxNative(Math.Abs(_slope), 0.5 * _firstSlope), 1e-9);
-        return reach >= LongestWindow ? LongestWindow : double.ConvertToIntegerNative<long>(reach);
+        _window = reach >= LongestWindow ? LongestWindow : double.ConvertToIntegerNative<long>(reach);
     }
 
     private double AtOne(long scan)
     {
         long available = Math.Min(scan - _begin + 1, scan + 1 - _history.Oldest);
-        long window = Window();
+        long window = _window;
         if (window < ShortestWindow)
         {
             UpdateSteep(scan, available);
@@ -95,7 +98,7 @@ internal sealed partial class RampCourse
         LineFit fit = _history.Fit(scan - n + 1, scan + 1);
         Last = fit;
         // A short line's slope is noise; the window is set by a long one's.
-        if (n >= window / 2) _slope = fit.Slope;
+        if (n >= window / 2) SetSlope(fit.Slope);
         if (n >= 32)
         {
             double off = _history[scan] - fit.End;
@@ -110,15 +113,15 @@ internal sealed partial class RampCourse
         long n = Math.Min(available, ShortestWindow);
         Last = n >= 2 ? _history.Fit(scan - n + 1, scan + 1) : new LineFit(_history[scan], _slope, 1);
         Last = Last with { End = _history[scan] };
-        if (n >= 4) _slope = Last.Slope;
+        if (n >= 4) SetSlope(Last.Slope);
     }
 
     private void FollowSigma(double meanSquare, long scans, long window)
     {
         // Slower than a kink is found, or the kink would hide in its own deviation.
         double square = _sigma * _sigma;
-        double change = double.MinNative(meanSquare, 12.25 * square) - square;
-        _sigma = double.MaxNative(RampNoise.Floor, Math.Sqrt(square + (change * scans / Math.Max(2_048, window))));
+        double change = double.MinNative(meanSquare, 12.25 * square) - square, share = scans / (double)Math.Max(2_048, window);
+        _sigma = double.MaxNative(RampNoise.Floor, Math.Sqrt(square + (change * share)));
     }
 
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>

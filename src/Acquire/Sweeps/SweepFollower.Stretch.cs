@@ -85,7 +85,7 @@ internal sealed partial class SweepFollower
         Unsafe.SkipInit(out run);
         ref ushort codes = ref block.Ramp[place];
         long offset = (line.Value >> 16) - ((long)codes << 16), step = line.Step >> 16;
-        if (Math.Abs(offset) + (Math.Abs(step) * n) >= (long)RampRun.MostOff << 16 || !AreNear(block, place, n)) return false;
+        if (Lanes.Size(offset) + (Lanes.Size(step) * n) >= (long)RampRun.MostOff << 16 || !AreNear(block, place, n)) return false;
         RampRun.Measure(ref codes, n, (int)offset, (int)step, Mirror, out run);
         return run.Off <= line.MostOff || RampRun.MostMeanOff(ref codes, n, (int)offset, (int)step) <= line.MostOff;
     }
@@ -187,9 +187,10 @@ internal sealed partial class SweepFollower
 
         // No halt: the line itself brings a new highest in time, by the way that the ramp moves in it, however fast the ramp is taken to be.
         double way = double.MaxNative((since * slope) + double.MaxNative(0, _peak - first + off), 2 * off) + (2 * slope), reach = _limits.Reach;
-        if (way <= 6 * slope) return true;
         double moved = Math.Max(1, _peakAt - _start);
-        return way <= reach && way * Math.Abs(courseSlope) <= reach * slope && way * (0.3 * (last + off - _startLevel)) <= reach * slope * moved;
+        // Which of both it is would be guessed wrong.
+        return way <= LeastPatience * slope
+            | (way <= reach & way * Math.Abs(courseSlope) <= reach * slope & way * (0.3 * (last + off - _startLevel)) <= reach * slope * moved);
     }
 
     /// <summary>Whether the history would take all scans as they are.</summary>
