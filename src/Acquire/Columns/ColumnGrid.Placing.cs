@@ -22,7 +22,7 @@ public sealed partial class ColumnGrid
         FillFirsts(startsAtLowCode ? low : -high - denominator, high - low, denominator);
         LowEdgeFine = ExactRatio.Round(low, denominator);
         HighEdgeFine = ExactRatio.Round(high, denominator);
-        PrepareGuess((ulong)(_firsts[^1] - _firsts[0]));
+        PrepareGuess((ulong)(_firsts[ColumnCount] - _firsts[0]));
         FillCodes();
     }
 

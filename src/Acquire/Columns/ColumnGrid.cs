@@ -1,5 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using Acquire.Scales;
 using Acquire.Sweeps;
 
@@ -33,6 +35,7 @@ public sealed partial class ColumnGrid
 
     // The first fine code of each column as the beam runs, and the first one past the end edge. Where the beam runs down,
     // every fine code stands here as its complement, so that the entries always rise; unlike negation it cannot overflow.
+    // Some more follow that say nothing, for vectors that read on.
     private readonly long[] _firsts;
     private long _mirror;
     private ulong _columnsPerFine;
@@ -47,11 +50,12 @@ public sealed partial class ColumnGrid
             throw new ArgumentOutOfRangeException(nameof(fullCode), fullCode,
                 "The full code is 2^bits - 1 for 1 to 16 bits; give for example 4095 for 12 bits.");
         _columnOfCode = new int[fullCode + 1];
-        _firsts = new long[columnCount + 1];
+        ColumnCount = columnCount;
+        _firsts = new long[columnCount + 1 + Vector256<long>.Count];
     }
 
     /// <summary>Columns, 2 to 65,536.</summary>
-    public int ColumnCount => _firsts.Length - 1;
+    public int ColumnCount { get; }
 
     /// <summary>Highest valid code, 2^bits - 1.</summary>
     public int FullCode => _columnOfCode.Length - 1;
@@ -150,10 +154,16 @@ public sealed partial class ColumnGrid
         long[] firsts = _firsts;
         long along = fineCode ^ _mirror;
         if (along < firsts[0]) return StartsAtLowCode ? OverscanLow : OverscanHigh;
-        if (along >= firsts[^1]) return StartsAtLowCode ? OverscanHigh : OverscanLow;
+        return along >= firsts[ColumnCount] ? StartsAtLowCode ? OverscanHigh : OverscanLow : ColumnAlong(along);
+    }
 
+    /// <summary>Column of a place that lies in one, see <see cref="Along"/>.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    internal int ColumnAlong(long along)
+    {
         // A product that is at most a few fine codes off, then the exact borders: the guess costs no division and never decides.
-        int column = (int)(Math.BigMul((ulong)(along - firsts[0]), _columnsPerFine, out _) >> _shift);
+        int column = (int)(Math.BigMul((ulong)(along - _firsts[0]), _columnsPerFine, out _) >> _shift);
+        long[] firsts = _firsts;
         if (column >= ColumnCount) column = ColumnCount - 1;
         while (along < firsts[column]) column--;
         while (along >= firsts[column + 1]) column++;
@@ -170,8 +180,17 @@ public sealed partial class ColumnGrid
     /// <summary>First place of a column, see <see cref="Along"/>; that of ColumnCount is the first past the end edge.</summary>
     internal long FirstAlong(int column) => _firsts[column];
 
+    /// <summary>As <see cref="FirstAlong"/> of four columns side by side; those beyond ColumnCount say nothing.</summary>
+    /// <param name="column">The first, 0 to ColumnCount.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    internal Vector256<long> FirstsAlong(int column)
+    {
+        ArgumentOutOfRangeException.ThrowIfGreaterThan((uint)column, (uint)ColumnCount);
+        return Vector256.LoadUnsafe(ref MemoryMarshal.GetArrayDataReference(_firsts), (nuint)column);
+    }
+
     /// <summary>Whether borders times 65,536 fit 64 bits.</summary>
-    internal bool BordersFit => _firsts[0] > -MaxFittingFine && _firsts[^1] < MaxFittingFine;
+    internal bool BordersFit => _firsts[0] > -MaxFittingFine && _firsts[ColumnCount] < MaxFittingFine;
 
     /// <summary>Whether overscan of this kind lies before the edge where the beam starts.</summary>
     internal bool IsBefore(int overscan) => (overscan == OverscanLow) == StartsAtLowCode;

@@ -52,7 +52,7 @@ public sealed partial class ColumnStatistics
             int n = ends[i] - from;
             if (n == 0) continue;
             ref ushort some = ref Unsafe.Add(ref codes, from);
-            Add(first + i, n <= ReadingRun.Few ? ReadingRun.OfFew(ref some, n, full) : ReadingRun.Of(ref some, n, full));
+            Add(first + i, ReadingRun.Of(ref some, n, full));
             from = ends[i];
         }
     }

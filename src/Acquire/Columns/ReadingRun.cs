@@ -1,4 +1,3 @@
-using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
@@ -9,10 +8,10 @@ namespace Acquire.Columns;
 
 /// <summary>What some readings of one vertical add to a column.</summary>
 [StructLayout(LayoutKind.Auto)]
-internal struct ReadingRun
+internal partial struct ReadingRun
 {
-    // Up to 12 bits the squares of 512 readings fit 32 bits in each lane.
-    private const int NarrowCode = (1 << 12) - 1;
+    /// <summary>Highest code of 12 bits: up to it the squares of 512 readings fit 32 bits in each lane.</summary>
+    public const int NarrowCode = (1 << 12) - 1;
 
     // And those of so many 32 bits together.
     private const int NarrowScans = 256;
@@ -33,102 +32,7 @@ internal struct ReadingRun
     /// <param name="full">Highest code.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ReadingRun Of(ref ushort codes, int count, int full) =>
-        count <= Few ? OfFew(ref codes, count, full) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
-
-    /// <summary>Readings whose ramp code lies within a range.</summary>
-    /// <param name="ramp">Place of the first scan's ramp code.</param>
-    /// <param name="codes">Place of the first scan's reading.</param>
-    /// <param name="from">First scan looked at, a multiple of 16.</param>
-    /// <param name="to">One past the last, a multiple of 16.</param>
-    /// <param name="low">Lowest ramp code.</param>
-    /// <param name="more">Codes above it that belong to the range too.</param>
-    /// <param name="full">Highest code.</param>
-    /// <param name="last">Place of the last that was chosen.</param>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
-    {
-        if (full > NarrowCode) return OfChosenWide(ref ramp, ref codes, from, to, low, more, out last);
-        Choice choice = new(from, low, more);
-        Vector256<int> sum = default, squares = default;
-        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
-        {
-            Vector256<short> some = choice.Of(ref ramp, ref codes, i, out _, out _).AsInt16();
-            sum += Lanes.PairProducts(some, Vector256<short>.One);
-            squares += Lanes.PairProducts(some, some);
-        }
-
-        ReadingRun run = choice.Close(ref codes, out last);
-        if (run.Count > 0) Close(ref run, sum, squares, to - from);
-        return run;
-    }
-
-    [MethodImpl(MethodImplOptions.NoInlining)]
-    private static ReadingRun OfChosenWide(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, out int last)
-    {
-        Choice choice = new(from, low, more);
-        Wide wide = default;
-        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
-        {
-            choice.Of(ref ramp, ref codes, i, out Vector256<ushort> all, out Vector256<ushort> chosen);
-            wide.Add(all, chosen);
-        }
-
-        ReadingRun run = choice.Close(ref codes, out last);
-        if (run.Count > 0) wide.Close(ref run);
-        return run;
-    }
-
-    /// <summary>What is to be known of chosen scans but for their sums.</summary>
-    [StructLayout(LayoutKind.Auto)]
-    private ref struct Choice
-    {
-        private readonly Vector256<ushort> _low;
-        private readonly Vector256<ushort> _more;
-        private Vector256<ushort> _highest;
-        private Vector256<ushort> _notLowest;
-        private Vector256<ushort> _lastPlace;
-        private Vector256<ushort> _places;
-        private int _count;
-
-        [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public Choice(int from, ushort low, ushort more)
-        {
-            _low = Vector256.Create(low);
-            _more = Vector256.Create(more);
-            _places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1));
-        }
-
-        /// <summary>Readings of the next 16 scans, zero where they are not chosen.</summary>
-        [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public Vector256<ushort> Of(ref ushort ramp, ref ushort codes, nuint at, out Vector256<ushort> all, out Vector256<ushort> chosen)
-        {
-            Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, at) - _low;
-            chosen = Vector256.Equals(Vector256.Min(above, _more), above);
-            all = Vector256.LoadUnsafe(ref codes, at);
-            Vector256<ushort> some = all & chosen;
-            _highest = Vector256.Max(_highest, some);
-            _notLowest = Vector256.Max(_notLowest, Vector256.AndNot(chosen, all));
-            _lastPlace = Vector256.Max(_lastPlace, _places & chosen);
-            _places += Vector256.Create((ushort)16);
-            // Two bits to each lane.
-            _count += BitOperations.PopCount(chosen.AsByte().ExtractMostSignificantBits());
-            return some;
-        }
-
-        /// <summary>All but the sums; of none, nothing but that.</summary>
-        [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public readonly ReadingRun Close(ref ushort codes, out int last)
-        {
-            Unsafe.SkipInit(out ReadingRun run);
-            run.Count = _count >> 1;
-            last = Lanes.Highest(_lastPlace) - 1;
-            if (_count == 0) return run;
-            run.Last = Unsafe.Add(ref codes, last);
-            run.Highest = Lanes.Highest(_highest);
-            run.Lowest = ushort.MaxValue - Lanes.Highest(_notLowest);
-            return run;
-        }
-    }
+        count <= 2 ? OfTwo(ref codes, count) : count <= Few ? OfFew(ref codes, count, full) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
 
     /// <summary>Sums of the lanes of sums and squares of some scans.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -161,7 +65,7 @@ internal struct ReadingRun
         return ((Int128)high << 32) + low;
     }
 
-    [MethodImpl(MethodImplOptions.NoInlining)]
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static ReadingRun OfNarrow(ref ushort codes, int count)
     {
         Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
@@ -216,8 +120,23 @@ internal struct ReadingRun
         return run;
     }
 
+    /// <summary>One reading or two.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static ReadingRun OfFew(ref ushort codes, int count, int full)
+    private static ReadingRun OfTwo(ref ushort codes, int count)
+    {
+        int second = count - 1, a = codes, b = Unsafe.Add(ref codes, second);
+        Unsafe.SkipInit(out ReadingRun run);
+        run.Count = count;
+        run.Last = b;
+        run.Highest = Lanes.More(a, b);
+        run.Lowest = Lanes.Less(a, b);
+        run.Sum = a + (b * second);
+        run.Squares = ((ulong)((uint)a * (uint)a)) + ((uint)b * (uint)b * (ulong)second);
+        return run;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static ReadingRun OfFew(ref ushort codes, int count, int full)
     {
         if (full > NarrowCode) return OfFewWide(ref codes, count);
         Vector128<ushort> mask = Lanes.FirstLanes(count).GetLower(), all = Vector128.LoadUnsafe(ref codes), some = all & mask;

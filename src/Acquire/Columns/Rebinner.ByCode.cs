@@ -11,41 +11,45 @@ internal sealed partial class Rebinner
     // So few scans to a column are filed faster one by one.
     private const int FewScans = 8;
 
+    private const int PiecesInBlock = ScanBlock.Scans / ScanBlock.Piece;
+
     // Of some scans and those after them the lowest code, of them and those before the highest.
-    private readonly ushort[] _least = new ushort[ScanBlock.Most / ScanBlock.Piece];
+    private readonly ushort[] _least = new ushort[(ScanBlock.Most / ScanBlock.Piece) + PiecesInBlock];
     private readonly ushort[] _most = new ushort[ScanBlock.Most / ScanBlock.Piece];
 
     // Scans of one block that follow one another are held back and filed together: until what is filed is asked for.
     private ScanBlock? _heldBlock;
     private int _heldPlace;
     private int _held;
-    private CourseLine _heldLine;
+    private long _heldStep;
 
-    private void Hold(ScanBlock block, int place, int scans, in CourseLine line)
+    private void Hold(ScanBlock block, int place, int scans, long step)
     {
         if (_held == 0) (_heldBlock, _heldPlace) = (block, place);
         _held += scans;
-        _heldLine = line;
+        _heldStep = step;
     }
 
     /// <summary>Files what was held back; call before what is filed is looked at, and before the block is loaded anew.</summary>
     public void FileHeld()
     {
+        FileLines();
         if (_held == 0) return;
         int scans = _held;
         _held = 0;
-        FileByCode(_heldBlock!, _heldPlace, _last + 1 - scans, scans, _heldLine);
+        FileByCode(_heldBlock!, _heldPlace, _last + 1 - scans, scans, _heldStep);
     }
 
-    private void FileByCode(ScanBlock block, int place, long scan, int scans, in CourseLine line)
+    private void FileByCode(ScanBlock block, int place, long scan, int scans, long step)
     {
         ColumnGrid grid = _fineGrid ?? _grid;
-        long widthFine = grid.FirstAlong(1) - grid.FirstAlong(0), stepFine = Math.Abs(line.Step >> FineShift);
+        long widthFine = grid.FirstAlong(1) - grid.FirstAlong(0), stepFine = Math.Abs(step >> FineShift);
         int grain = stepFine * ScanBlock.Scans > widthFine ? ScanBlock.Piece : ScanBlock.Scans, entries = (scans + grain - 1) / grain;
         // Of a ramp that falls the complements of its codes, which rise.
-        ushort mirror = line.Step >= 0 ? (ushort)0 : ushort.MaxValue;
+        ushort mirror = step >= 0 ? (ushort)0 : ushort.MaxValue;
         Span<ushort> least = _least.AsSpan(0, entries), most = _most.AsSpan(0, entries);
         block.RampRanges(place, scans, grain, mirror, least, most);
+        _least.AsSpan(entries, PiecesInBlock).Fill(ushort.MaxValue);
         int first = grid.ColumnOfCode[least[0] ^ mirror], last = grid.ColumnOfCode[most[^1] ^ mirror];
         if (first < 0 && first == last)
         {
@@ -107,15 +111,43 @@ internal sealed partial class Rebinner
     private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, int grain, ushort mirror, ReadOnlySpan<ushort> least, ReadOnlySpan<ushort> most)
     {
         ReadOnlySpan<int> columnOfCode = grid.ColumnOfCode;
+        // Where one block after another is near enough, nothing depends on how many of its pieces are.
+        bool blocks = grain == ScanBlock.Piece && scans >= ScanBlock.Scans && _full <= ReadingRun.NarrowCode;
+        ReadOnlySpan<ushort> leastBehind = _least;
         int highest = most[^1];
         for (int low = least[0], from = 0, to = 0; low <= highest;)
         {
             int column = columnOfCode[low ^ mirror];
             int high = Math.Min(mirror == 0 ? grid.EndOfCodes(column) - 1 : grid.FirstOfCodes(column) ^ mirror, highest);
+            ushort lowest = (ushort)((mirror == 0 ? low : high) ^ mirror), more = (ushort)(high - low);
+            from += most[from] < low ? 1 : 0;
+            from += most[from] < low ? 1 : 0;
             while (most[from] < low) from++;
-            while (to < least.Length && least[to] <= high) to++;
-            FileChosen(block, place, scan, from * grain, Math.Min(to * grain, scans), (ushort)((mirror == 0 ? low : high) ^ mirror), (ushort)(high - low), column);
+            int start = Lanes.Less(from, least.Length - PiecesInBlock);
+            if (blocks && leastBehind[start + PiecesInBlock] > high)
+            {
+                FileChosen(block, place + (start * ScanBlock.Piece), scan + (start * ScanBlock.Piece), lowest, more, column);
+            }
+            else
+            {
+                while (to < least.Length && least[to] <= high) to++;
+                FileChosen(block, place, scan, from * grain, Math.Min(to * grain, scans), lowest, more, column);
+            }
+
             low = high + 1;
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private void FileChosen(ScanBlock block, int place, long scan, ushort low, ushort more, int column)
+    {
+        ref ushort ramp = ref block.Ramp[place];
+        for (int v = 0; v < _channels.Length; v++)
+        {
+            ReadingRun run = ReadingRun.OfChosenInBlock(ref ramp, ref block.Vertical(v)[place], low, more, out int last);
+            if (run.Count == 0) return;
+            _live.Verticals[v].Add(column, run);
+            if (v == 0) _live.CloseRun(column, scan + last);
         }
     }
 

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 using Acquire.Capture;
 using Acquire.Sweeps;
 
@@ -7,20 +8,35 @@ namespace Acquire.Columns;
 // Scans filed by their line: where it meets the columns' borders is computed, what lies between is side by side.
 internal sealed partial class Rebinner
 {
-    // Ends of so many columns are worked out before these are filed.
-    private readonly int[] _ends = new int[64];
+    // Steps are whole numbers in a double, and what 512 of them add up to.
+    private const long FastestStep = 1L << 43;
+
+    // A line of a whole block, side by side with what is held already, and what vectors write behind it.
+    private readonly int[] _ends = new int[2 * ScanBlock.Most];
+
+    // Scans of one block that follow one another, held back and filed together: for each column one past the place of its last scan.
+    private int _heldFirst;
+    private int _heldColumns;
+    private int _heldFrom;
+    private long _heldScan;
 
     private void FileByLine(ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         ColumnGrid grid = _fineGrid ?? _grid;
         bool along = (line.Step > 0) == grid.StartsAtLowCode;
-        if (along && grid.BordersFit) FileAlong(grid, block, place, scan, scans, line);
-        else FileAcross(grid, block, place, scan, scans, line, along);
+        if (along && grid.BordersFit && Math.Abs(line.Step) < FastestStep)
+        {
+            HoldAlong(grid, block, place, scan, scans, line);
+            return;
+        }
+
+        FileLines();
+        FileAcross(grid, block, place, scan, scans, line, along);
     }
 
     /// <summary>As the beam runs: column after column.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
-    private void FileAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
+    private void HoldAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {
         // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
         long value = grid.Along(line.Value), step = Math.Abs(line.Step), lastValue = value + (step * (scans - 1));
@@ -31,19 +47,74 @@ internal sealed partial class Rebinner
         _live.CountOverscan(scans - (to - from));
         if (from == to) return;
 
-        int first = grid.ColumnOf((line.Value + (line.Step * from)) >> FineShift), last = grid.ColumnOf((line.Value + (line.Step * (to - 1))) >> FineShift);
-        _newer.Cover(_live, first, last + 1);
-        Span<int> ends = _ends;
-        for (int column = first, at = from; column <= last; column += ends.Length)
+        int column = grid.ColumnAlong((value + (step * from)) >> FineShift), last = grid.ColumnAlong((value + (step * (to - 1))) >> FineShift);
+        GoOn(block, place + from, scan - place, column, last);
+        for (int least = _heldFirst; ; least = _heldFirst)
         {
-            if (ends.Length > last + 1 - column) ends = ends[..(last + 1 - column)];
-            for (int i = 0; i < ends.Length; i++)
-                ends[i] = column + i == last ? to : Reaching(grid.FirstAlong(column + i + 1) << FineShift, value, step, perStep);
-            FileSideBySide(block, place, scan, column, ends, at);
-            at = ends[^1];
+            int some = Math.Min(last, least + _ends.Length - Vector256<long>.Count - 1);
+            Reach(grid, column, some + (some < last ? 1 : 0), value, step, perStep, place, _ends.AsSpan(column - least));
+            _heldColumns = some + 1 - least;
+            if (some == last) break;
+            column = some + 1;
+            int next = _ends[some - least];
+            FileLines();
+            GoOn(block, next, scan - place, column, last);
         }
 
-        Entered(first, last, to - from, fitted: true, front: last);
+        _ends[_heldColumns - 1] = place + to;
+    }
+
+    /// <summary>Goes on with what is held, or begins anew.</summary>
+    /// <param name="block">The scans' words.</param>
+    /// <param name="place">Place of the first of them.</param>
+    /// <param name="scan">Scan of place 0.</param>
+    /// <param name="first">Their first column.</param>
+    /// <param name="last">Their last.</param>
+    private void GoOn(ScanBlock block, int place, long scan, int first, int last)
+    {
+        if (_heldColumns > 0)
+        {
+            int reached = _heldColumns - 1;
+            if (_ends[reached] == place && first >= _heldFirst + reached && last < _heldFirst + _ends.Length - Vector256<long>.Count)
+            {
+                // What is passed over gets none.
+                if (first > _heldFirst + reached) _ends.AsSpan(reached, first - _heldFirst - reached).Fill(place);
+                return;
+            }
+
+            FileLines();
+        }
+
+        (_heldBlock, _heldScan, _heldFirst, _heldFrom) = (block, scan, first, place);
+    }
+
+    /// <summary>Files the lines that are held.</summary>
+    private void FileLines()
+    {
+        if (_heldColumns == 0) return;
+        ReadOnlySpan<int> ends = _ends.AsSpan(0, _heldColumns);
+        _heldColumns = 0;
+        int last = _heldFirst + ends.Length - 1;
+        _newer.Cover(_live, _heldFirst, last + 1);
+        FileSideBySide(_heldBlock!, _heldScan, _heldFirst, ends, _heldFrom);
+        Entered(_heldFirst, last, ends[^1] - _heldFrom, fitted: true, front: last);
+    }
+
+    /// <summary>Where a line reaches the ends of columns [column, last), as <see cref="Reaching"/> has it.</summary>
+    private static void Reach(ColumnGrid grid, int column, int last, long value, long step, double perStep, int place, Span<int> ends)
+    {
+        // Whole numbers below 2^52 are exact, and the last bits of such a number plus this one.
+        const double Whole = 1L << 52;
+        Vector256<double> steps = Vector256.Create((double)step), perSteps = Vector256.Create(perStep), whole = Vector256.Create(Whole);
+        Vector256<long> values = Vector256.Create(value);
+        for (int i = 0; i < last - column; i += Vector256<long>.Count)
+        {
+            Vector256<long> ahead = (grid.FirstsAlong(column + 1 + i) << FineShift) - values;
+            Vector256<double> border = (ahead | whole.AsInt64()).AsDouble() - whole;
+            Vector256<double> scans = Vector256.Floor((border * perSteps) - Vector256.Create(1.0 / (1 << 20))) + Vector256<double>.One;
+            Vector256<long> end = (scans + whole).AsInt64() - Vector256.LessThan(scans * steps, border).AsInt64();
+            (Vector128.Narrow(end.GetLower(), end.GetUpper()) + Vector128.Create(place)).CopyTo(ends[i..]);
+        }
     }
 
     /// <summary>The first scan whose value is not below a border.</summary>
@@ -62,16 +133,15 @@ internal sealed partial class Rebinner
 
     /// <summary>Files scans in columns one after another.</summary>
     /// <param name="block">Their words.</param>
-    /// <param name="place">Place of the line's first scan.</param>
-    /// <param name="scan">The line's first scan.</param>
+    /// <param name="scan">Scan of place 0 in its planes.</param>
     /// <param name="column">First column.</param>
-    /// <param name="ends">For each column one past its last scan, counted from the line's first.</param>
-    /// <param name="from">First scan in them, counted from the line's first.</param>
-    private void FileSideBySide(ScanBlock block, int place, long scan, int column, ReadOnlySpan<int> ends, int from)
+    /// <param name="ends">For each column one past the place of its last scan.</param>
+    /// <param name="from">Place of the first scan in them.</param>
+    private void FileSideBySide(ScanBlock block, long scan, int column, ReadOnlySpan<int> ends, int from)
     {
         for (int v = 0; v < _channels.Length; v++)
         {
-            ref ushort codes = ref block.Vertical(v)[place];
+            ref ushort codes = ref block.Vertical(v)[0];
             if (_sumsDomains) AddSideBySide(v, column, ends, from, ref codes);
             else _live.Verticals[v].AddSideBySide(column, ends, from, ref codes, _full);
         }

@@ -1,4 +1,3 @@
-using System.Runtime.InteropServices;
 using Acquire.Capture;
 using Acquire.Scales;
 using Acquire.Sweeps;
@@ -11,22 +10,9 @@ internal sealed partial class Rebinner
     private const int FineShift = 16;
 
     // How each block was placed, or, where it was not as a whole, each piece of it; a piece of single scans has their columns in _placed.
-    private readonly PlacedRun[] _blocks;
-    private readonly PlacedRun[] _pieces;
+    private readonly PlacedRuns _blocks;
+    private readonly PlacedRuns _pieces;
     private readonly ScanBlock _anew;
-
-    private enum RunKind : byte
-    {
-        Single,
-        ByCode,
-        ByLine,
-    }
-
-    [StructLayout(LayoutKind.Auto)]
-    private record struct PlacedRun(RunKind Kind, long Start, long Value, long Step)
-    {
-        public readonly CourseLine From(long scan, int scans) => new(scan, scan + scans, Value + (Step * (scan - Start)), Step, 0, 0);
-    }
 
     /// <summary>Whether runs may be filed from a scan on: its readings belong to its own place and get no marks.</summary>
     public bool TakesRuns(long scan) => _shift == 0 && scan == _last + 1 && !(_settles && scan - _start < _settle) && !_flags.IsSuspect(scan);
@@ -41,33 +27,26 @@ internal sealed partial class Rebinner
     {
         long scan = _last + 1;
         _last += scans;
-        Remember(new PlacedRun(_direct ? RunKind.ByCode : RunKind.ByLine, scan, line.Value, line.Step), scans);
-        if (_direct) Hold(block, place, scans, line);
+        Remember(_direct ? PlacedBy.Code : PlacedBy.Line, scan, scans, line);
+        if (_direct) Hold(block, place, scans, line.Step);
         else FileByLine(block, place, scan, scans, line);
     }
 
-    private void Remember(in PlacedRun run, int scans)
+    private void Remember(PlacedBy kind, long first, int scans, in CourseLine line)
     {
-        for (long scan = run.Start, end = scan + scans; scan < end;)
+        for (long scan = first, end = scan + scans; scan < end;)
         {
-            ref PlacedRun block = ref BlockOf(scan);
-            if (((scan + 1) & (ScanBlock.Scans - 1)) == 0 && end - scan >= ScanBlock.Scans)
-            {
-                block = run;
-                scan += ScanBlock.Scans;
-                continue;
-            }
-
-            block.Kind = RunKind.Single;
-            PieceOf(scan) = run;
-            scan += ScanBlock.Piece;
+            bool whole = ((scan + 1) & (ScanBlock.Scans - 1)) == 0 && end - scan >= ScanBlock.Scans;
+            if (!whole) _blocks.SetSingle(scan);
+            (whole ? _blocks : _pieces).Set(scan, kind, line.Value + (line.Step * (scan - first)), line.Step);
+            scan += whole ? ScanBlock.Scans : ScanBlock.Piece;
         }
     }
 
     private void RememberSingle(long scan)
     {
-        BlockOf(scan).Kind = RunKind.Single;
-        PieceOf(scan).Kind = RunKind.Single;
+        _blocks.SetSingle(scan);
+        _pieces.SetSingle(scan);
     }
 
     /// <summary>Files scans [from, end) where they were filed before.</summary>
@@ -75,18 +54,21 @@ internal sealed partial class Rebinner
     {
         for (long scan = from; scan < end;)
         {
-            ref PlacedRun placed = ref PlacedWith(scan, out int scans);
+            PlacedRuns runs = _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
+            PlacedBy kind = runs.KindOf(scan);
+            int scans = runs.ScansFrom(scan);
             int n = (int)Math.Min(scans, end - scan) & -ScanBlock.Piece;
-            if (placed.Kind == RunKind.Single || n == 0 || !_anew.TryLoad(_scans, scan, n))
+            if (kind == PlacedBy.Single || n == 0 || !_anew.TryLoad(_scans, scan, n))
             {
                 File(scan, PlacedAt(scan));
                 scan++;
                 continue;
             }
 
-            CourseLine line = placed.From(scan, n);
-            if (placed.Kind == RunKind.ByCode) FileByCode(_anew, ScanBlock.First, scan, n, line);
+            CourseLine line = runs.LineFrom(scan, n);
+            if (kind == PlacedBy.Code) FileByCode(_anew, ScanBlock.First, scan, n, line.Step);
             else FileByLine(_anew, ScanBlock.First, scan, n, line);
+            FileLines();
             scan += n;
         }
     }
@@ -97,27 +79,14 @@ internal sealed partial class Rebinner
         return column < 0 ? column : column | FittedBit;
     }
 
-    private ref PlacedRun BlockOf(long scan) => ref _blocks[(long)((ulong)(scan + 1) / ScanBlock.Scans) & (_blocks.Length - 1)];
-
-    private ref PlacedRun PieceOf(long scan) => ref _pieces[(long)((ulong)(scan + 1) / ScanBlock.Piece) & (_pieces.Length - 1)];
-
-    /// <summary>How a scan was placed, and how many scans from it on were placed so with it.</summary>
-    private ref PlacedRun PlacedWith(long scan, out int scans)
-    {
-        ref PlacedRun block = ref BlockOf(scan);
-        int length = block.Kind == RunKind.Single ? ScanBlock.Piece : ScanBlock.Scans;
-        scans = length - (int)((scan + 1) % length);
-        return ref block.Kind == RunKind.Single ? ref PieceOf(scan) : ref block;
-    }
-
     private int PlacedAt(long scan)
     {
-        ref PlacedRun placed = ref PlacedWith(scan, out _);
+        PlacedRuns runs = _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
         ColumnGrid grid = _fineGrid ?? _grid;
-        return placed.Kind switch
+        return runs.KindOf(scan) switch
         {
-            RunKind.ByCode => grid.ColumnOfCode[_scans[scan, _rampChannel]],
-            RunKind.ByLine => OnLine(grid, placed.Value + (placed.Step * (scan - placed.Start))),
+            PlacedBy.Code => grid.ColumnOfCode[_scans[scan, _rampChannel]],
+            PlacedBy.Line => OnLine(grid, runs.LineFrom(scan, 1).Value),
             _ => _placed[scan & _mask],
         };
     }

@@ -83,8 +83,8 @@ internal sealed partial class Rebinner
         _direct = options.Placement == Placement.Direct || options.RippleIsReal;
         _course = new double[_shift != 0 ? historyScans : 1];
         _placed = new int[historyScans];
-        _blocks = new PlacedRun[Math.Max(2, historyScans / ScanBlock.Scans)];
-        _pieces = new PlacedRun[Math.Max(2, historyScans / ScanBlock.Piece)];
+        _blocks = new PlacedRuns(ScanBlock.Scans, historyScans);
+        _pieces = new PlacedRuns(ScanBlock.Piece, historyScans);
         _sumsDomains = tables.Any(vertical => vertical.Any(table => table is not null));
         _mask = historyScans - 1;
         _flags = flags;

@@ -98,6 +98,27 @@ public class FilingTests
         }
     }
 
+    [Fact]
+    public void OfChosenInBlock_AnyRange_IsAsOfChosen()
+    {
+        const int Full = 4_095;
+        var random = new Random(Full);
+        for (int round = 0; round < 2_000; round++)
+        {
+            int most = round % 2 == 0 ? Full : 20;
+            ushort[] ramp = Codes(random, ScanBlock.Scans, most), codes = round % 7 == 0 ? [.. Enumerable.Repeat((ushort)Full, ScanBlock.Scans + Behind)] : Codes(random, ScanBlock.Scans, Full);
+            int low = random.Next(most), more = random.Next(most - low + 1);
+
+            ReadingRun actual = ReadingRun.OfChosenInBlock(ref ramp[0], ref codes[0], (ushort)low, (ushort)more, out int last);
+            ReadingRun expected = ReadingRun.OfChosen(ref ramp[0], ref codes[0], 0, ScanBlock.Scans, (ushort)low, (ushort)more, Full, out int expectedLast);
+
+            Assert.Equal(expected.Count, actual.Count);
+            if (expected.Count == 0) continue;
+            Assert.Equal(expectedLast, last);
+            Assert.Equal((expected.Highest, expected.Lowest, expected.Last, expected.Sum, expected.Squares), (actual.Highest, actual.Lowest, actual.Last, actual.Sum, actual.Squares));
+        }
+    }
+
     [Theory]
     [InlineData(16, 0)]
     [InlineData(64, 0)]

@@ -1,0 +1,146 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using Acquire.Capture;
+
+namespace Acquire.Columns;
+
+// Readings chosen by their ramp codes.
+internal partial struct ReadingRun
+{
+    /// <summary>Readings whose ramp code lies within a range.</summary>
+    /// <param name="ramp">Place of the first scan's ramp code.</param>
+    /// <param name="codes">Place of the first scan's reading.</param>
+    /// <param name="from">First scan looked at, a multiple of 16.</param>
+    /// <param name="to">One past the last, a multiple of 16.</param>
+    /// <param name="low">Lowest ramp code.</param>
+    /// <param name="more">Codes above it that belong to the range too.</param>
+    /// <param name="full">Highest code.</param>
+    /// <param name="last">Place of the last that was chosen.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
+    {
+        if (full > NarrowCode) return OfChosenWide(ref ramp, ref codes, from, to, low, more, out last);
+        Choice choice = new(from, low, more);
+        Vector256<int> sum = default, squares = default;
+        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
+        {
+            Vector256<short> some = choice.Of(ref ramp, ref codes, i, out _, out _).AsInt16();
+            sum += Lanes.PairProducts(some, Vector256<short>.One);
+            squares += Lanes.PairProducts(some, some);
+        }
+
+        ReadingRun run = choice.Close(ref codes, out last);
+        if (run.Count > 0) Close(ref run, sum, squares, to - from);
+        return run;
+    }
+
+    /// <summary>As <see cref="OfChosen"/> among 64 scans of up to 12 bits, without a branch that would be guessed wrong.</summary>
+    /// <param name="ramp">Place of the first scan's ramp code.</param>
+    /// <param name="codes">Place of the first scan's reading.</param>
+    /// <param name="low">Lowest ramp code.</param>
+    /// <param name="more">Codes above it that belong to the range too.</param>
+    /// <param name="last">Place of the last that was chosen.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static ReadingRun OfChosenInBlock(ref ushort ramp, ref ushort codes, ushort low, ushort more, out int last)
+    {
+        Vector256<ushort> lows = Vector256.Create(low), mores = Vector256.Create(more);
+        Vector256<ushort> a = Chosen(ref ramp, 0, lows, mores), b = Chosen(ref ramp, 16, lows, mores), c = Chosen(ref ramp, 32, lows, mores), d = Chosen(ref ramp, 48, lows, mores);
+        ulong bits = Lanes.Bits(a, b, c, d);
+        Unsafe.SkipInit(out ReadingRun run);
+        run.Count = BitOperations.PopCount(bits);
+        last = 63 - BitOperations.LeadingZeroCount(bits);
+        if (bits == 0) return run;
+        run.Last = Unsafe.Add(ref codes, last);
+        Vector256<ushort> first = Vector256.LoadUnsafe(ref codes), second = Vector256.LoadUnsafe(ref codes, 16), third = Vector256.LoadUnsafe(ref codes, 32), fourth = Vector256.LoadUnsafe(ref codes, 48);
+        Vector256<ushort> notLowest = Vector256.Max(Vector256.Max(a & ~first, b & ~second), Vector256.Max(c & ~third, d & ~fourth));
+        first &= a;
+        second &= b;
+        third &= c;
+        fourth &= d;
+        run.Highest = Lanes.Highest(Vector256.Max(Vector256.Max(first, second), Vector256.Max(third, fourth)));
+        run.Lowest = ushort.MaxValue - Lanes.Highest(notLowest);
+        // Four codes of 12 bits fit 16.
+        Vector256<int> sum = Lanes.PairProducts((first + second + (third + fourth)).AsInt16(), Vector256<short>.One);
+        Close(ref run, sum, Squares(first) + Squares(second) + (Squares(third) + Squares(fourth)), ScanBlock.Scans);
+        return run;
+
+        static Vector256<int> Squares(Vector256<ushort> v) => Lanes.PairProducts(v.AsInt16(), v.AsInt16());
+    }
+
+    /// <summary>All ones where a ramp code lies within a range.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<ushort> Chosen(ref ushort ramp, nuint at, Vector256<ushort> low, Vector256<ushort> more)
+    {
+        Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, at) - low;
+        return Vector256.Equals(Vector256.Min(above, more), above);
+    }
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private static ReadingRun OfChosenWide(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, out int last)
+    {
+        Choice choice = new(from, low, more);
+        Wide wide = default;
+        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
+        {
+            choice.Of(ref ramp, ref codes, i, out Vector256<ushort> all, out Vector256<ushort> chosen);
+            wide.Add(all, chosen);
+        }
+
+        ReadingRun run = choice.Close(ref codes, out last);
+        if (run.Count > 0) wide.Close(ref run);
+        return run;
+    }
+
+    /// <summary>What is to be known of chosen scans but for their sums.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    private ref struct Choice
+    {
+        private readonly Vector256<ushort> _low;
+        private readonly Vector256<ushort> _more;
+        private Vector256<ushort> _highest;
+        private Vector256<ushort> _notLowest;
+        private Vector256<ushort> _lastPlace;
+        private Vector256<ushort> _places;
+        private int _count;
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Choice(int from, ushort low, ushort more)
+        {
+            _low = Vector256.Create(low);
+            _more = Vector256.Create(more);
+            _places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1));
+        }
+
+        /// <summary>Readings of the next 16 scans, zero where they are not chosen.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Vector256<ushort> Of(ref ushort ramp, ref ushort codes, nuint at, out Vector256<ushort> all, out Vector256<ushort> chosen)
+        {
+            chosen = Chosen(ref ramp, at, _low, _more);
+            all = Vector256.LoadUnsafe(ref codes, at);
+            Vector256<ushort> some = all & chosen;
+            _highest = Vector256.Max(_highest, some);
+            _notLowest = Vector256.Max(_notLowest, Vector256.AndNot(chosen, all));
+            _lastPlace = Vector256.Max(_lastPlace, _places & chosen);
+            _places += Vector256.Create((ushort)16);
+            // Two bits to each lane.
+            _count += BitOperations.PopCount(chosen.AsByte().ExtractMostSignificantBits());
+            return some;
+        }
+
+        /// <summary>All but the sums; of none, nothing but that.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public readonly ReadingRun Close(ref ushort codes, out int last)
+        {
+            Unsafe.SkipInit(out ReadingRun run);
+            run.Count = _count >> 1;
+            last = Lanes.Highest(_lastPlace) - 1;
+            if (_count == 0) return run;
+            run.Last = Unsafe.Add(ref codes, last);
+            run.Highest = Lanes.Highest(_highest);
+            run.Lowest = ushort.MaxValue - Lanes.Highest(_notLowest);
+            return run;
+        }
+    }
+}
