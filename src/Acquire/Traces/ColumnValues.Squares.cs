@@ -1,5 +1,8 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 using Acquire.Scales;
 
 namespace Acquire.Traces;
@@ -9,6 +12,8 @@ public sealed partial class ColumnValues
 {
     // Up to so many scans count * squares stays below 2^128.
     private const long MostExact = (1L << 47) - 1;
+
+    private const int WholeBits = 52;
 
     // Mean square = squared mean + variance. The variance comes from integers without loss, so an output that rests near 0 V on a wide
     // converter is not the difference of two large numbers.
@@ -36,23 +41,49 @@ public sealed partial class ColumnValues
         ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, ReadOnlySpan<UInt128> squares, Span<double> quantities, double zero, double one, double perSquare)
     {
         int end = quantities.Length & -Vector<double>.Count;
-        for (int c = 0; c < end; c++) quantities[c] = Spread(counts[c], sums[c], squares[c]);
+        ReadSpreads(counts, sums, squares, quantities[..end]);
         for (int i = 0; i < end; i += Vector<double>.Count)
         {
             Vector<long> number = new(counts[i..]);
             Vector<double> count = Vector.ConvertToDouble(number), mean = Vector.ConvertToDouble(new Vector<long>(sums[i..])) / count;
             Vector<double> ratio = (_converter.VoltsOfEach(mean) - new Vector<double>(zero)) / new Vector<double>(one);
-            Vector<double> square = (ratio * ratio) + (new Vector<double>(perSquare) * (new Vector<double>(quantities[i..]) / count / count));
+            Vector<double> square = (ratio * ratio) + (new Vector<double>(perSquare) * (new Vector<double>(quantities[i..]) / (count * count)));
             Vector.ConditionalSelect(Vector.Equals(number, Vector<long>.Zero), new Vector<double>(double.NaN), square).CopyTo(quantities[i..]);
         }
 
         return end;
     }
 
+    private static void ReadSpreads(ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, ReadOnlySpan<UInt128> squares, Span<double> spreads)
+    {
+        int c = 0;
+        for (; Avx2.IsSupported && c <= spreads.Length - Vector256<double>.Count; c += Vector256<double>.Count)
+        {
+            ReadOnlySpan<long> halves = MemoryMarshal.Cast<UInt128, long>(squares.Slice(c, Vector256<double>.Count));
+            Vector256<long> two = Vector256.Create(halves), others = Vector256.Create(halves[Vector256<long>.Count..]);
+            Vector256<long> square = Avx2.Permute4x64(Avx2.UnpackLow(two, others), 0b11_01_10_00), count = Vector256.Create(counts[c..]), sum = Vector256.Create(sums[c..]);
+            Vector256<double> product = WholeOf(count) * WholeOf(square), sumOf = WholeOf(sum);
+            // As long as all are whole numbers that a double holds; then the squared sum, which is no larger, is one too.
+            bool exact = (Avx2.UnpackHigh(two, others) | ((square | count | sum) >>> WholeBits)) == Vector256<long>.Zero && Vector256.LessThanAll(product, Vector256.Create((double)(2L << WholeBits)));
+            if (exact) (product - (sumOf * sumOf)).CopyTo(spreads[c..]);
+            else for (int i = c; i < c + Vector256<double>.Count; i++) spreads[i] = Spread(counts[i], sums[i], squares[i]);
+        }
+
+        for (; c < spreads.Length; c++) spreads[c] = Spread(counts[c], sums[c], squares[c]);
+    }
+
+    // Whole numbers below 2^52: the last bits of such a number plus that.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<double> WholeOf(Vector256<long> v)
+    {
+        Vector256<double> whole = Vector256.Create((double)(1L << WholeBits));
+        return (v | whole.AsInt64()).AsDouble() - whole;
+    }
+
     /// <summary>In codes squared.</summary>
     private static double Variance(long count, long sum, UInt128 squares)
     {
-        if (count <= MostExact) return Spread(count, sum, squares) / count / count;
+        if (count <= MostExact) return Spread(count, sum, squares) / ((double)count * count);
         double mean = (double)sum / count;
         return Math.Max(0, ((double)squares / count) - (mean * mean));
     }

@@ -13,33 +13,36 @@ public sealed partial class TraceNormaliser
     private int Subtract(ReadOnlySpan<double> values, ReadOnlySpan<ColumnMarks> marks, Span<double> results, Span<ReadingDoubts> doubts)
     {
         if (_divides || _reference is null) return 0;
-        ReadOnlySpan<int> ofReference = MemoryMarshal.Cast<ReadingDoubts, int>(_referenceDoubts!), bits = MemoryMarshal.Cast<ColumnMarks, int>(marks);
-        Span<int> found = MemoryMarshal.Cast<ReadingDoubts, int>(doubts);
-        int half = Vector<double>.Count, c = 0;
-        for (; c <= _columnCount - Vector<int>.Count; c += Vector<int>.Count)
+        // All have as many entries as there are columns: they need not be looked at each time.
+        ref int ofReference = ref Unsafe.As<ReadingDoubts, int>(ref MemoryMarshal.GetArrayDataReference(_referenceDoubts!)), found = ref Unsafe.As<ReadingDoubts, int>(ref MemoryMarshal.GetReference(doubts));
+        ref int bits = ref Unsafe.As<ColumnMarks, int>(ref MemoryMarshal.GetReference(marks));
+        ref double value = ref MemoryMarshal.GetReference(values), result = ref MemoryMarshal.GetReference(results), reference = ref MemoryMarshal.GetArrayDataReference(_reference);
+        nuint half = (nuint)Vector<double>.Count, c = 0;
+        for (; (int)c <= _columnCount - Vector<int>.Count; c += (nuint)Vector<int>.Count)
         {
-            Vector<double> low = new(values[c..]), high = new(values[(c + half)..]);
-            Vector<int> doubt = bits.IsEmpty ? Vector<int>.Zero : DoubtsOf(new Vector<int>(bits[c..]));
+            Vector<double> low = Vector.LoadUnsafe(ref value, c), high = Vector.LoadUnsafe(ref value, c + half);
+            Vector<int> doubt = marks.IsEmpty ? Vector<int>.Zero : DoubtsOf(Vector.LoadUnsafe(ref bits, c));
             if (_floor is not null)
             {
-                Vector<double> lowAbove = low - new Vector<double>(_floor, c), highAbove = high - new Vector<double>(_floor, c + half);
+                ref double floor = ref MemoryMarshal.GetArrayDataReference(_floor);
+                Vector<double> lowAbove = low - Vector.LoadUnsafe(ref floor, c), highAbove = high - Vector.LoadUnsafe(ref floor, c + half);
                 doubt |= Under(lowAbove, highAbove, TrustedAboveFloorDb, ReadingDoubts.NearFloor);
                 doubt |= Under(lowAbove, highAbove, AtOrBelowFloorDb, ReadingDoubts.AtOrBelowFloor);
             }
 
             Vector<int> unfilled = new((int)ReadingDoubts.Unfilled);
             doubt = Vector.ConditionalSelect(Vector.Narrow(Nothing(low), Nothing(high)), unfilled, doubt);
-            low -= new Vector<double>(_reference, c);
-            high -= new Vector<double>(_reference, c + half);
+            low -= Vector.LoadUnsafe(ref reference, c);
+            high -= Vector.LoadUnsafe(ref reference, c + half);
             // As in Apply: a reference without input gives no number.
             Vector<long> lowGone = Nothing(low) | Endless(low), highGone = Nothing(high) | Endless(high);
             Vector<double> nothing = new(double.NaN);
-            Vector.ConditionalSelect(lowGone, nothing, low).CopyTo(results[c..]);
-            Vector.ConditionalSelect(highGone, nothing, high).CopyTo(results[(c + half)..]);
-            (doubt | new Vector<int>(ofReference[c..]) | (Vector.Narrow(lowGone, highGone) & unfilled)).CopyTo(found[c..]);
+            Vector.ConditionalSelect(lowGone, nothing, low).StoreUnsafe(ref result, c);
+            Vector.ConditionalSelect(highGone, nothing, high).StoreUnsafe(ref result, c + half);
+            (doubt | Vector.LoadUnsafe(ref ofReference, c) | (Vector.Narrow(lowGone, highGone) & unfilled)).StoreUnsafe(ref found, c);
         }
 
-        return c;
+        return (int)c;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
