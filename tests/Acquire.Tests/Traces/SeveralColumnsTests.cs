@@ -154,6 +154,25 @@ public class SeveralColumnsTests
             }
         });
 
+    // From sums that doubles hold to those that they do not, side by side in every order.
+    [Fact]
+    public void Read_RmsOfAnyNumberOfScans_IsTheBitsOfEachColumnAlone() =>
+        Gen.Select(Gen.Int[0, 30].Array[1, 20], Gen.UShort[0, 4_095], Gen.UShort[0, 4_095]).Sample((powers, low, high) =>
+        {
+            VerticalConverter converter = Given.Converter(Given.Voltage, []);
+            var values = new ColumnValues(converter);
+            ValueChoice choice = new(Detector.Rms, ValueUnit.Volts);
+            double[] all = new double[powers.Length], one = new double[1];
+
+            values.Read(ColumnsOf(powers, low, high), choice, all);
+
+            for (int c = 0; c < powers.Length; c++)
+            {
+                values.Read(ColumnsOf([powers[c]], low, high), choice, one);
+                Assert.Equal(Bits(one[0]), Bits(all[c]));
+            }
+        });
+
     [Fact]
     public void Apply_ManyColumns_IsThatOfEachColumnAlone() =>
         Gen.Select(AnyValue.Array[41], AnyValue.Array[41], AnyMark.Array[41], Gen.Bool, Gen.Bool).Sample((readings, reference, marks, marked, withFloor) =>
@@ -202,6 +221,20 @@ public class SeveralColumnsTests
         (1, Gen.Const(Array.Empty<ushort>())),
         (1, Gen.OneOf<ushort>([0, 4_095]).Array[1, 2]),
         (8, Gen.UShort[1, 4_094].Array[1, 4]));
+
+    // So many scans, a power of two, half of them one code and half of them another.
+    private static ColumnStatistics ColumnsOf(int[] powers, int low, int high)
+    {
+        var columns = new ColumnStatistics(powers.Length, []);
+        for (int c = 0; c < powers.Length; c++)
+        {
+            if (powers[c] == 0) continue;
+            long half = 1L << (powers[c] - 1);
+            columns.Add(c, new ReadingRun { Count = (int)(2 * half), Sum = half * (low + high), Squares = (ulong)(half * ((low * low) + (high * high))) });
+        }
+
+        return columns;
+    }
 
     private static double[] Read(TraceAverage average)
     {
