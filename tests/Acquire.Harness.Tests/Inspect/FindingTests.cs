@@ -27,6 +27,38 @@ public sealed class FindingTests
         Assert.True(findings.Any(f => f.Name == name), $"Found instead: {string.Join("; ", findings)}");
     }
 
+    [Fact]
+    public void Find_SweepCutByAGap_IsNoRetraceThatDraws()
+    {
+        IReadOnlyList<Finding> findings = Inspection.Find((new Bench() with { Gaps = [(7_000, 7)] }).Look());
+
+        Assert.Equal([FindingName.Gaps], findings.Select(f => f.Name));
+    }
+
+    [Fact]
+    public void Find_MainsOnTheRamp_WhateverTheRecordingsLength()
+    {
+        // Six waves of 50 Hz and more at 20,000 scans a second, by eighths of a wave: the leg that is cut at an end must not count.
+        for (int eighths = 64; eighths < 200; eighths += 3)
+        {
+            Bench bench = new() { Sweeps = 0, RestScans = 50 * eighths, RampLow = 2_000, RampHigh = 2_000, OnRamp = scan => 900 * Math.Sin(2 * Math.PI * 50 * scan / 20_000) };
+
+            Assert.Contains(Inspection.Find(bench.Look()), f => f.Name == FindingName.RampIsHum && f.Message.Contains("50 Hz", StringComparison.Ordinal));
+        }
+    }
+
+    [Fact]
+    public void Find_NotANumber_IsNoCodeBeyondBits()
+    {
+        Bench bench = new() { Change = words => words[5_001] = ushort.MaxValue };
+
+        IReadOnlyList<Finding> findings = Inspection.Find(bench.Look(bench.Setup, new RecordingFacts { Name = "bench", NotANumber = 1 }));
+
+        Finding found = Assert.Single(findings);
+        Assert.Equal(FindingName.NotANumber, found.Name);
+        Assert.Equal(2_500, found.AtScan);
+    }
+
     [Theory]
     [MemberData(nameof(Names))]
     public void Find_AnyRecording_GravestFirstAndOnceEach(string name)

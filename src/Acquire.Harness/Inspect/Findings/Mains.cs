@@ -9,13 +9,14 @@ internal static class Mains
 
     /// <summary>Mains frequency that a frequency is a low multiple of, in hertz; null for none.</summary>
     /// <param name="hertz">Frequency.</param>
+    /// <param name="uncertainty">By how much it may be off for how it was found, in hertz.</param>
     /// <returns>50 or 60, and the multiple.</returns>
-    public static (double Hertz, int Multiple)? Of(double hertz)
+    public static (double Hertz, int Multiple)? Of(double hertz, double uncertainty = 0)
     {
         foreach (double mains in (ReadOnlySpan<double>)[50, 60])
         {
             int multiple = (int)Math.Round(hertz / mains);
-            if (multiple is >= 1 and <= HighestMultiple && Math.Abs(hertz - (multiple * mains)) <= Tolerance * hertz) return (mains, multiple);
+            if (multiple is >= 1 and <= HighestMultiple && Math.Abs(hertz - (multiple * mains)) <= (Tolerance * hertz) + uncertainty) return (mains, multiple);
         }
 
         return null;

@@ -80,9 +80,11 @@ internal static class RampFindings
     {
         long count = Math.Min(ramp.RisingLegs.Count, ramp.FallingLegs.Count);
         if (count < 6) return null;
-        double up = ramp.RisingLegs.MeanScans, down = ramp.FallingLegs.MeanScans, hertz = rate * ramp.RisingLegs.Count / ramp.ValidCodes;
+        double up = ramp.RisingLegs.MeanScans, down = ramp.FallingLegs.MeanScans;
         if (Math.Max(up, down) > 1.41 * Math.Min(up, down)) return null;
-        return Mains.Of(hertz) is { Multiple: 1 } mains ? mains.Hertz : null;
+        // The leg that the recording begins in counts, however short, and the one that it ends in does not: one leg more or less is half a wave.
+        double seconds = ramp.ValidCodes / rate, waves = (ramp.RisingLegs.Count + ramp.FallingLegs.Count) / 2.0;
+        return Mains.Of(waves / seconds, 0.5 / seconds) is { Multiple: 1 } mains ? mains.Hertz : null;
     }
 
     // A hand is slow, never jumps back, does not wander at random and keeps no beat.

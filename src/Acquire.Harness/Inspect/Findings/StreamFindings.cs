@@ -25,7 +25,7 @@ internal static class StreamFindings
             yield return new Finding(FindingName.NotANumber, FindingSeverity.Warning, recording.NotANumber,
                 $"{Say.Count(recording.NotANumber, "value is", "values are")} not a number.",
                 "Whatever wrote the file marked missing readings that way; write gaps as capture segments instead, so that they are counted.",
-                recording.FirstNotANumber);
+                FirstNotANumber(facts));
         }
 
         if (facts.Setup.Scan.ScanRateHz is null)
@@ -66,11 +66,20 @@ internal static class StreamFindings
         _ => "They were missing when the recording was made: look at what wrote it.",
     };
 
+    private static bool IsNotANumber(InspectionFacts facts) =>
+        facts.Recording.NotANumber > 0 && facts.Channels.Sum(c => c.InvalidCodes) <= facts.Recording.NotANumber;
+
+    // Where there is a code for it, the survey knows the scan; else the piece of the file in which it was met.
+    private static long FirstNotANumber(InspectionFacts facts) => IsNotANumber(facts)
+        ? facts.Channels.Where(c => c.InvalidCodes > 0).Select(c => c.FirstInvalidScan).DefaultIfEmpty(facts.Recording.FirstNotANumber).Min()
+        : facts.Recording.FirstNotANumber;
+
     private static IEnumerable<Finding> Bits(InspectionFacts facts)
     {
         int bits = facts.Setup.Scan.Bits, full = facts.Setup.Scan.FullCode;
         ChannelReport[] bad = [.. facts.Channels.Where(c => c.InvalidCodes > 0)];
-        if (bad.Length > 0)
+        // What is not a number has a code above all others, and a finding of its own.
+        if (bad.Length > 0 && !IsNotANumber(facts))
         {
             int highest = bad.Max(c => c.HighestOfAll), needed = 32 - int.LeadingZeroCount(highest);
             yield return new Finding(FindingName.CodesBeyondBits, FindingSeverity.Error, bad.Sum(c => c.InvalidCodes),

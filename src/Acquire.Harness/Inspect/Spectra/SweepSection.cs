@@ -34,7 +34,7 @@ internal abstract class SweepSection : IScanVisitor
             int take = (int)Math.Min(until - _scan, scans.Length / _channelCount);
             ReadOnlySpan<ushort> part = scans[..(take * _channelCount)];
             if (inside) Inside(row, _scan - row.Info.StartScan, part);
-            else if (_sweep > 0) Between(_sweeps[_sweep - 1], part);
+            else if (_sweep > 0 && row.Info.Number == _sweeps[_sweep - 1].Info.Number + 1) Between(_sweeps[_sweep - 1], part);
             _scan += take;
             scans = scans[(take * _channelCount)..];
             if (!inside || _scan < row.Info.EndScan) continue;
@@ -61,7 +61,7 @@ internal abstract class SweepSection : IScanVisitor
     /// <param name="scans">Interleaved words.</param>
     protected abstract void Inside(SweepRow sweep, long offset, ReadOnlySpan<ushort> scans);
 
-    /// <summary>Scans after a sweep that belong to none.</summary>
+    /// <summary>Scans between two sweeps that belong to none. Where a sweep between them was not complete, some would be of that one: then there are none.</summary>
     /// <param name="before">The sweep before them.</param>
     /// <param name="scans">Interleaved words.</param>
     protected virtual void Between(SweepRow before, ReadOnlySpan<ushort> scans)
