@@ -28,12 +28,12 @@ internal sealed class CaptureOptionsRead
     /// <exception cref="CommandFailure">A value is wrong.</exception>
     public CaptureChoices Read(ParseResult parsed)
     {
-        string name = parsed.GetRequiredValue(_out);
-        if (name.Length == 0 || name is OutputFile.Standard) throw CommandFailure.Usage(_out.Name, "a recording is two files; give them a name");
+        string name = RecordingName.Of(_out.Name, parsed.GetRequiredValue(_out)), source = parsed.GetValue(_source)!;
+        if (IsRecording(source, name)) throw CommandFailure.Usage(_out.Name, $"{name} is the recording that is read; give another name");
         CaptureChoices choices = new()
         {
-            Source = parsed.GetValue(_source)!,
-            Name = SetupFile.NameBeside(name)[..^SetupFile.Extension.Length],
+            Source = source,
+            Name = name,
             For = parsed.GetValue(_for) is { } time ? TimeSpan.FromSeconds(Math.Min(OptionText.SecondsAbove0(_for.Name, time), 4e6)) : null,
             Scans = parsed.GetValue(_scans) is { } scans ? OptionText.Index(_scans.Name, scans) : null,
             Flush = parsed.GetValue(_flush) is { } flush ? Flush(flush) : TimeSpan.FromSeconds(1),
@@ -43,6 +43,15 @@ internal sealed class CaptureOptionsRead
         };
         if (choices.Scans == 0) throw CommandFailure.Usage(_scans.Name, "a recording has at least one scan; give 1 or more");
         return choices;
+    }
+
+    private static bool IsRecording(string source, string name)
+    {
+        const string kind = "file:";
+        if (!source.StartsWith(kind, StringComparison.Ordinal)) return false;
+        string path = source[kind.Length..].Split('?')[0];
+        return path.Length > 0 && !path.EndsWith(".wav", StringComparison.OrdinalIgnoreCase)
+            && string.Equals(Path.GetFullPath(SetupFile.NameBeside(path)), Path.GetFullPath(name) + SetupFile.Extension, StringComparison.Ordinal);
     }
 
     private TimeSpan Flush(string text) => OptionText.SecondsAbove0(_flush.Name, text) is >= 0.01 and <= 3_600 and var seconds

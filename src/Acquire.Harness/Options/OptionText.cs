@@ -10,6 +10,9 @@ namespace Acquire.Harness.Options;
 /// <summary>Reads the values of options; every refusal names the option, the value and the form wanted.</summary>
 internal static class OptionText
 {
+    // In use with the SI (SI Brochure, table 8), and without prefixes.
+    private static readonly (string Unit, int Seconds)[] LongTimes = [("min", 60), ("h", 3_600)];
+
     /// <summary>A whole number.</summary>
     public static int Whole(string option, string text, int least, int most)
     {
@@ -30,7 +33,7 @@ internal static class OptionText
     {
         if (double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out double value) && value >= least && value <= most)
             return value;
-        throw CommandFailure.Usage(option, $"'{text}' is not a number from {least} to {most}; give one");
+        throw CommandFailure.Usage(option, $"'{text}' is not a number from {(decimal)least} to {(decimal)most}; give one");
     }
 
     /// <summary>Volts at code 0 and at full code.</summary>
@@ -88,6 +91,12 @@ internal static class OptionText
     /// <summary>A time of 0 or more.</summary>
     public static double Seconds(string option, string text)
     {
+        foreach ((string unit, int seconds) in LongTimes)
+        {
+            if (text.EndsWith(unit, StringComparison.Ordinal) && decimal.TryParse(text.AsSpan(0, text.Length - unit.Length).Trim(), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal count))
+                return (double)count * seconds;
+        }
+
         Quantity time = Read(option, text);
         if (time.Unit is "s" && time.Value >= 0) return (double)time.Value;
         throw CommandFailure.Usage(option, $"'{text}' is not a time of 0 or more with its unit, such as 0.8ms");
@@ -99,6 +108,9 @@ internal static class OptionText
 
     /// <summary>A difference of levels; "dB" may stand behind it.</summary>
     public static double Decibels(string option, string text) => (double)In(option, text, "dB");
+
+    /// <summary>A number without a unit.</summary>
+    public static bool IsBareNumber(string text) => Quantity.TryParse(text, out Quantity number, out _) && number.Unit.Length == 0;
 
     /// <summary>A level with its unit, such as -95dB or -95 dBm.</summary>
     public static bool TryLevel(string text, out double levelDb)

@@ -40,6 +40,7 @@ internal static class SynthCommand
             if (link.WantsTerminal(parsed)) return SynthLinkRun.Serve(parsed, link, parsed.GetValue(spec) is null ? Endless(options, given) : options, path, cancel);
             if (path is null) throw CommandFailure.Usage("--out", "it is missing; give the name of what is to be written");
             if (link.WantsBytes(parsed)) return SynthLinkRun.Write(parsed, link, options, path, cancel);
+            path = RecordingName.Of("--out", path);
             SyntheticTruth truth = SyntheticRecording.Write(path, options, $"Synthetic bench, seed {options.Seed}", cancel);
             Print(new PeopleTables(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected), path, truth);
             return ExitCode.Done;

@@ -1,0 +1,60 @@
+using Acquire.Harness.Options;
+using Acquire.Harness.Shell;
+using Acquire.Harness.Tests.Commands;
+using Acquire.Harness.Tests.Doubles;
+
+namespace Acquire.Harness.Tests.Shell;
+
+public sealed class CaptureUsageTests : IDisposable
+{
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Theory]
+    [InlineData("own", "own")]
+    [InlineData("own.sigmf-data", "own")]
+    [InlineData("own", "own.sigmf-meta")]
+    [InlineData("own?bits=12", "./own")]
+    public void Capture_RecordingOntoItself_IsRefusedAndTheRecordingStays(string source, string name)
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "through", "sweeps=1", "--out", "own").AssertDone();
+        byte[] before = File.ReadAllBytes(Path.Combine(_folder.Path, "own.sigmf-data"));
+
+        AcquireCommand.RunIn(_folder.Path, "capture", $"file:{source}", "--out", name).AssertFailed(ExitCode.Usage, "is the recording that is read");
+
+        Assert.Equal(before, File.ReadAllBytes(Path.Combine(_folder.Path, "own.sigmf-data")));
+    }
+
+    [Theory]
+    [InlineData("capture", "synth:through")]
+    [InlineData("synth", "through")]
+    public void Out_NoName_IsRefusedAndNothingWritten(string verb, string what)
+    {
+        foreach (string name in (string[])["-", "", _folder.Path + Path.DirectorySeparatorChar])
+        {
+            using StringWriter output = new(), error = new();
+
+            int code = HarnessProgram.Run([verb, what, "--out", name], output, error, TestContext.Current.CancellationToken);
+
+            Assert.Equal(ExitCode.Usage, code);
+            Assert.StartsWith("acquire: --out: ", error.ToString(), StringComparison.Ordinal);
+            Assert.Empty(_folder.Names);
+        }
+    }
+
+    [Theory]
+    [InlineData("1h", 3_600)]
+    [InlineData("1.5 min", 90)]
+    [InlineData("10ms", 0.01)]
+    [InlineData("2 s", 2)]
+    [InlineData("0min", 0)]
+    public void Seconds_UnitsOfTime_AreRead(string text, double seconds) => Assert.Equal(seconds, OptionText.Seconds("--for", text));
+
+    [Theory]
+    [InlineData("-1h")]
+    [InlineData("h")]
+    [InlineData("1kmin")]
+    [InlineData("1Hz")]
+    public void Seconds_NoTime_IsRefused(string text) => Assert.Throws<CommandFailure>(() => OptionText.Seconds("--for", text));
+}
