@@ -22,7 +22,7 @@ public static class ChartSheet
         ArgumentNullException.ThrowIfNull(definition);
         ArgumentNullException.ThrowIfNull(size);
         ChartChecks.Check(definition.Chart);
-        definition = VisibleText.Of(definition);
+        definition = SheetTexts.Of(definition);
         SheetStyle colours = style ?? SheetStyle.LightPaper;
         var canvas = new Canvas(colours, new SheetMetrics(size.Width, size.Height));
         ISheet sheet = definition.Chart switch

@@ -21,6 +21,7 @@ public sealed class AtomicFile : IDisposable
         _target = target;
         _temporary = temporary;
         _stream = stream;
+        Stream = new NamedStream(stream, e => Problem(path, Text(e), e));
     }
 
     private enum State
@@ -35,7 +36,7 @@ public sealed class AtomicFile : IDisposable
     public string FullName { get; }
 
     /// <summary>Where to write; owned by this object, closed by <see cref="Commit"/> and <see cref="Dispose"/>.</summary>
-    public Stream Stream => _stream;
+    public Stream Stream { get; }
 
     /// <summary>Begins a file.</summary>
     /// <param name="path">Name that it will have. A symbolic link is followed: the file that it leads to is replaced.</param>
@@ -49,7 +50,7 @@ public sealed class AtomicFile : IDisposable
             string target = new FileInfo(path).LinkTarget is null ? path : File.ResolveLinkTarget(path, returnFinalTarget: true)!.FullName;
             if (Directory.Exists(target)) throw Problem(path, "it is a folder; name a file inside it");
             string folder = Path.GetDirectoryName(Path.GetFullPath(target)) ?? "";
-            if (!Directory.Exists(folder)) throw Problem(path, $"the folder {OneLine.Path(folder)} does not exist; create it or name another");
+            if (!Directory.Exists(folder)) throw Problem(path, $"the folder {VisibleText.Whole(folder)} does not exist; create it or name another");
             if (IsDevice(folder)) return new AtomicFile(path, target, null, Open(target, FileMode.Open, bufferBytes));
             CheckReplaceable(target);
             string temporary = Path.Combine(folder, $".acquire-{Path.GetRandomFileName()}.part");
@@ -59,9 +60,9 @@ public sealed class AtomicFile : IDisposable
         {
             throw Problem(path, "this user may not write there; change the permissions or name another folder", e);
         }
-        catch (Exception e) when (e is IOException or NotSupportedException or ArgumentException && e is not AtomicFileException)
+        catch (Exception e) when (e is IOException or NotSupportedException or ArgumentException && e is not Refusal)
         {
-            throw Problem(path, Text(e), e);
+            throw Problem(path, SystemReason.Of(e), e);
         }
     }
 
@@ -97,7 +98,7 @@ public sealed class AtomicFile : IDisposable
     internal void Close()
     {
         if (_state != State.Open)
-            throw new InvalidOperationException($"{OneLine.Path(FullName)} is {_state} already; begin a new file.");
+            throw new InvalidOperationException($"{VisibleText.Whole(FullName)} is {_state} already; begin a new file.");
         try
         {
             // A device has no disk to flush to.
@@ -170,10 +171,11 @@ public sealed class AtomicFile : IDisposable
         }
     }
 
-    private static string Text(Exception e) => OneLine.Of(e.Message).TrimEnd('.');
+    private static string Text(Exception e) => $"{SystemReason.Of(e)}; free space, or name another folder";
 
-    private static AtomicFileException Problem(string path, string reason, Exception? cause = null) =>
-        new($"{OneLine.Path(path)} cannot be written: {reason}.", cause);
+    private static Refusal Problem(string path, string reason, Exception? cause = null) =>
+        new($"{VisibleText.Whole(path)} cannot be written: {reason}.", cause);
 
-    private sealed class AtomicFileException(string message, Exception? cause) : IOException(message, cause);
+    /// <summary>One line that names the file, the reason and the cure.</summary>
+    internal sealed class Refusal(string message, Exception? cause) : IOException(message, cause);
 }

@@ -34,7 +34,7 @@ internal static class DatasetHash
         if (!string.Equals(found, stated, StringComparison.OrdinalIgnoreCase))
         {
             throw new RecordingException(RecordingFailure.HashWrong,
-                $"{OneLine.Path(layout.DataPath)} has SHA-512 {found[..16]}... but its metadata states {OneLine.Of(stated[..Math.Min(16, stated.Length)])}...; the two do not belong together or one is damaged.");
+                $"{VisibleText.Whole(layout.DataPath)} has SHA-512 {found[..16]}... but its metadata states {VisibleText.Of(stated[..Math.Min(16, stated.Length)])}...; the two do not belong together or one is damaged.");
         }
     }
 }

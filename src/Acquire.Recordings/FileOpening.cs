@@ -21,7 +21,7 @@ internal static class FileOpening
             if (target is FileInfo { Exists: true, Length: 0 })
             {
                 throw new RecordingException(empty,
-                    $"{OneLine.Path(path)} is empty or not an ordinary file; name a file that holds a recording.");
+                    $"{VisibleText.Whole(path)} is empty or not an ordinary file; name a file that holds something.");
             }
 
             // Shared with a writer, so that a recording under way can be read up to where it is now.
@@ -32,19 +32,19 @@ internal static class FileOpening
         }
         catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
         {
-            throw new RecordingException(missing, $"{OneLine.Path(path)} does not exist; check the name and the folder.", e);
+            throw new RecordingException(missing, $"{VisibleText.Whole(path)} does not exist; check the name and the folder.", e);
         }
         catch (UnauthorizedAccessException e)
         {
             throw Directory.Exists(path)
                 ? Folder(path)
                 : new RecordingException(RecordingFailure.NotPermitted,
-                    $"{OneLine.Path(path)} may not be read by this user; change its permissions or run as its owner.", e);
+                    $"{VisibleText.Whole(path)} may not be read by this user; change its permissions or run as its owner.", e);
         }
         catch (Exception e) when (e is IOException and not RecordingException or NotSupportedException or ArgumentException)
         {
             throw new RecordingException(RecordingFailure.Unreadable,
-                $"{OneLine.Path(path)} cannot be read: {OneLine.Of(e.Message)} Check the file, its links and its device.", e);
+                $"{VisibleText.Whole(path)} cannot be read: {VisibleText.Of(e.Message)} Check the file, its links and its device.", e);
         }
     }
 
@@ -66,13 +66,13 @@ internal static class FileOpening
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
                 throw new RecordingException(RecordingFailure.Unreadable,
-                    $"{OneLine.Path(path)} cannot be read at byte {offset}: {OneLine.Of(e.Message)} Check the device.", e);
+                    $"{VisibleText.Whole(path)} cannot be read at byte {offset}: {VisibleText.Of(e.Message)} Check the device.", e);
             }
 
             if (count == 0)
             {
                 throw new RecordingException(RecordingFailure.Shrunk,
-                    $"{OneLine.Path(path)} ends at byte {offset} although it was longer when it was opened; do not shorten it while it is read.");
+                    $"{VisibleText.Whole(path)} ends at byte {offset} although it was longer when it was opened; do not shorten it while it is read.");
             }
 
             bytes = bytes[count..];
@@ -81,5 +81,5 @@ internal static class FileOpening
     }
 
     private static RecordingException Folder(string path) =>
-        new(RecordingFailure.IsFolder, $"{OneLine.Path(path)} is a folder; name a file inside it.");
+        new(RecordingFailure.IsFolder, $"{VisibleText.Whole(path)} is a folder; name a file inside it.");
 }

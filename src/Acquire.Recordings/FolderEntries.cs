@@ -28,7 +28,7 @@ internal static partial class FolderEntries
     }
 
     private static IOException Failed(string folder) =>
-        new($"The folder {OneLine.Path(folder)} cannot be brought to the disk: {Marshal.GetLastPInvokeErrorMessage()}.");
+        new($"The folder {VisibleText.Whole(folder)} cannot be brought to the disk: {Marshal.GetLastPInvokeErrorMessage()}.");
 
     [LibraryImport("libc", EntryPoint = "open", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
     private static partial int Open(string path, int flags);

@@ -45,8 +45,8 @@ public readonly record struct Quantity(decimal Value, string Unit)
         if (quantity.Unit.Length > 0 && !string.Equals(quantity.Unit, unit, StringComparison.Ordinal))
         {
             problem = unit.Length == 0
-                ? $"\"{OneLine.Of(text)}\" has the unit {quantity.Unit}; write the number alone."
-                : $"\"{OneLine.Of(text)}\" is in {quantity.Unit} but {unit} is wanted; write it in {unit}.";
+                ? $"\"{VisibleText.Of(text)}\" has the unit {quantity.Unit}; write the number alone."
+                : $"\"{VisibleText.Of(text)}\" is in {quantity.Unit} but {unit} is wanted; write it in {unit}.";
             return false;
         }
 
@@ -66,7 +66,7 @@ public readonly record struct Quantity(decimal Value, string Unit)
         int numberEnd = NumberEnd(rest);
         if (numberEnd == 0)
         {
-            problem = $"\"{OneLine.Of(text)}\" does not begin with a number; write a number and a unit, for example 455 kHz.";
+            problem = $"\"{VisibleText.Of(text)}\" does not begin with a number; write a number and a unit, for example 455 kHz.";
             return false;
         }
 
@@ -74,16 +74,16 @@ public readonly record struct Quantity(decimal Value, string Unit)
         if (!TryUnit(unit, out string baseUnit, out int power))
         {
             problem = unit[0] == ','
-                ? $"\"{OneLine.Of(text)}\" has a comma; the decimal mark is a point and digits are not grouped."
+                ? $"\"{VisibleText.Of(text)}\" has a comma; the decimal mark is a point and digits are not grouped."
                 : unit[0] == 'K'
-                    ? $"\"{OneLine.Of(text)}\": the prefix kilo is a small k; write {OneLine.Of(rest[..numberEnd].ToString())} k{OneLine.Of(unit[1..].ToString())}."
-                    : $"\"{OneLine.Of(text)}\": the unit \"{OneLine.Of(unit.ToString())}\" is not known; units are {string.Join(", ", PrefixedUnits)} with an SI prefix, or {string.Join(", ", PlainUnits)}.";
+                    ? $"\"{VisibleText.Of(text)}\": the prefix kilo is a small k; write {VisibleText.Of(rest[..numberEnd].ToString())} k{VisibleText.Of(unit[1..].ToString())}."
+                    : $"\"{VisibleText.Of(text)}\": the unit \"{VisibleText.Of(unit.ToString())}\" is not known; units are {string.Join(", ", PrefixedUnits)} with an SI prefix, or {string.Join(", ", PlainUnits)}.";
             return false;
         }
 
         if (!TryNumber(rest[..numberEnd], power, out decimal value))
         {
-            problem = $"\"{OneLine.Of(text)}\" is too large or has too many digits; at most {MostDigits} digits are kept exactly.";
+            problem = $"\"{VisibleText.Of(text)}\" is too large or has too many digits; at most {MostDigits} digits are kept exactly.";
             return false;
         }
 

@@ -31,6 +31,7 @@ public sealed class RecordingReader : IDisposable
         byte[] buffer = ScanFileReader.BufferFor(layout);
         _converter = WordMapping.Build(handle, layout, options, buffer, out int bits, out _ranges, cancel);
         Bits = bits;
+        BitsAreStated = options.Bits is not null || layout.Bits is not null;
         ChannelCount = options.Channels.Count == 0 ? layout.Channels : options.Channels.Count;
         _scans = new ScanFileReader(handle, layout, _converter, ChannelCount, buffer);
         foreach (Segment segment in layout.Segments) ScanCount += segment.Scans;
@@ -59,6 +60,9 @@ public sealed class RecordingReader : IDisposable
 
     /// <summary>Bits of one code, 1 to 16.</summary>
     public int Bits { get; }
+
+    /// <summary>Whether <see cref="Bits"/> was asked for or is said by the recording; otherwise it is what its words have.</summary>
+    public bool BitsAreStated { get; }
 
     /// <summary>Index of the next scan that <see cref="Read"/> gives, counted in the file from 0.</summary>
     public long Position { get; private set; }

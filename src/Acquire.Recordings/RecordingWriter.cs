@@ -156,8 +156,8 @@ public sealed class RecordingWriter : IDisposable
     public void Complete()
     {
         if (ScanCount == 0)
-            throw new InvalidOperationException($"{OneLine.Path(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
-        if (_completed) throw new InvalidOperationException($"{OneLine.Path(_name)} is complete already; begin a new recording.");
+            throw new InvalidOperationException($"{VisibleText.Whole(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
+        if (_completed) throw new InvalidOperationException($"{VisibleText.Whole(_name)} is complete already; begin a new recording.");
         try
         {
             _completing = true;
@@ -188,7 +188,7 @@ public sealed class RecordingWriter : IDisposable
         if (_captures.Count == MostSegments)
         {
             throw new RecordingException(RecordingFailure.NotWritable,
-                $"{OneLine.Path(_name)} has {MostSegments} gaps and breaks, as many as a recording may have; complete it and begin another.");
+                $"{VisibleText.Whole(_name)} has {MostSegments} gaps and breaks, as many as a recording may have; complete it and begin another.");
         }
 
         _streamPosition += _pendingBreak && !first ? 0 : _pendingLost;
@@ -225,5 +225,5 @@ public sealed class RecordingWriter : IDisposable
 
     private RecordingException NotWritable(Exception e) =>
         new(RecordingFailure.NotWritable,
-            $"{OneLine.Path(_name)} could not be written: {OneLine.Of(e.Message)} Free space or name another folder.", e);
+            $"{VisibleText.Whole(_name)} could not be written: {SystemReason.Of(e)}. Free space or name another folder.", e);
 }

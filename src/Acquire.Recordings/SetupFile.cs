@@ -84,7 +84,7 @@ public static class SetupFile
             if (bytes > MostBytes)
             {
                 throw new SetupFileException(SetupFileFailure.NotJson,
-                    $"{OneLine.Path(path)} has {bytes} bytes; a setup has at most {MostBytes}. Check that it is the setup file.");
+                    $"{VisibleText.Whole(path)} has {bytes} bytes; a setup has at most {MostBytes}. Check that it is the setup file.");
             }
 
             byte[] utf8 = new byte[bytes];
@@ -108,7 +108,7 @@ public static class SetupFile
         {
             // JSON has no word for what is no number, and a choice may be a number without a name.
             throw new SetupFileException(SetupFileFailure.ValueWrong,
-                $"{OneLine.Path(path)} was not written: the setup holds a value that no file can hold: {OneLine.Of(e.Message)}", null, e);
+                $"{VisibleText.Whole(path)} was not written: the setup holds a value that no file can hold: {VisibleText.Of(e.Message)}", null, e);
         }
 
         json.WriteByte((byte)'\n');

@@ -198,5 +198,5 @@ public sealed class WavWriter : IDisposable
 
     private RecordingException NotWritable(Exception e) =>
         new(RecordingFailure.NotWritable,
-            $"{OneLine.Path(_file.FullName)} could not be written: {OneLine.Of(e.Message)} Free space or name another folder.", e);
+            $"{VisibleText.Whole(_file.FullName)} could not be written: {SystemReason.Of(e)}. Free space or name another folder.", e);
 }

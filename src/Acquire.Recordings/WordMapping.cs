@@ -30,7 +30,7 @@ internal static class WordMapping
             if (bits > layout.Word.UsedBits)
             {
                 throw new RecordingException(RecordingFailure.OptionWrong,
-                    $"{OneLine.Path(layout.DataPath)}: {bits} bits are stated, but its words have {layout.Word.UsedBits}; state {layout.Word.UsedBits} or fewer.");
+                    $"{VisibleText.Whole(layout.DataPath)}: {bits} bits are stated, but its words have {layout.Word.UsedBits}; state {layout.Word.UsedBits} or fewer.");
             }
 
             return new CodeConverter(layout.Word, layout.Channels, selected, bits);
@@ -51,7 +51,7 @@ internal static class WordMapping
         else
         {
             throw new RecordingException(RecordingFailure.OptionWrong,
-                $"{OneLine.Path(layout.DataPath)}: {options.Ranges.Count} ranges are given for {channels.Length} channels; give one, or one per channel.");
+                $"{VisibleText.Whole(layout.DataPath)}: {options.Ranges.Count} ranges are given for {channels.Length} channels; give one, or one per channel.");
         }
 
         // With one bit less there is a code for "no number" that the engine counts and excludes.
@@ -67,7 +67,7 @@ internal static class WordMapping
             if (channel < 0 || channel >= layout.Channels)
             {
                 throw new RecordingException(RecordingFailure.ChannelsWrong,
-                    $"{OneLine.Path(layout.DataPath)} has channels 0 to {layout.Channels - 1}; channel {channel} is not there. Name one that is.");
+                    $"{VisibleText.Whole(layout.DataPath)} has channels 0 to {layout.Channels - 1}; channel {channel} is not there. Name one that is.");
             }
         }
 
@@ -107,7 +107,7 @@ internal static class WordMapping
         if (low < -Most || high > Most)
         {
             throw new RecordingException(RecordingFailure.OptionWrong,
-                $"{OneLine.Path(layout.DataPath)}: channel {channel} goes from {low} to {high}, which no voltage does; give the range of its words.");
+                $"{VisibleText.Whole(layout.DataPath)}: channel {channel} goes from {low} to {high}, which no voltage does; give the range of its words.");
         }
 
         decimal zero = (decimal)low, full = (decimal)high;

@@ -20,7 +20,7 @@ public abstract class ByteSource : IScanSource
     {
         ArgumentException.ThrowIfNullOrEmpty(name);
         ArgumentNullException.ThrowIfNull(decoder);
-        Name = Visible(name);
+        Name = VisibleText.Whole(name);
         _decoder = decoder;
     }
 
@@ -94,10 +94,4 @@ public abstract class ByteSource : IScanSource
 
     /// <summary>How a message about a source begins.</summary>
     internal static string Named(string name) => name.TrimEnd(':') + ":";
-
-    /// <summary>A name fit for a one-line message.</summary>
-    internal static string Visible(string name) =>
-        name.Any(char.IsControl)
-            ? string.Concat(name.Select(c => char.IsControl(c) ? string.Create(CultureInfo.InvariantCulture, $"\\u{(int)c:x4}") : c.ToString()))
-            : name;
 }

@@ -23,7 +23,7 @@ public sealed class RecordingSource : IScanSource
         _path = path;
         _options = options ?? new RecordingOptions();
         _options.Validate();
-        Name = ByteSource.Visible($"file:{path}");
+        Name = VisibleText.Whole($"file:{path}");
     }
 
     /// <inheritdoc/>

@@ -25,7 +25,7 @@ public sealed class SyntheticSource : IScanSource
         ArgumentException.ThrowIfNullOrEmpty(name);
         _bench = new SyntheticBench(options);
         _options = options;
-        Name = ByteSource.Visible(name);
+        Name = VisibleText.Whole(name);
     }
 
     /// <inheritdoc/>

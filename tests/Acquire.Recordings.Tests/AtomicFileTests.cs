@@ -93,6 +93,23 @@ public sealed class AtomicFileTests
         Assert.Contains("may not write", e.Message, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(16)]
+    [InlineData(1 << 20)]
+    public void Stream_NoRoom_NamesTheFileTheReasonAndTheCure(int bytes)
+    {
+        Assert.SkipUnless(File.Exists("/dev/full"), "No device of that name here.");
+        using AtomicFile file = AtomicFile.Create("/dev/full");
+
+        IOException e = Assert.ThrowsAny<IOException>(() =>
+        {
+            file.Stream.Write(new byte[bytes]);
+            file.Stream.Flush();
+        });
+
+        Assert.Equal("/dev/full cannot be written: No space left on device; free space, or name another folder.", e.Message);
+    }
+
     [Fact]
     public void WriteAllBytes_ToADevice_WritesThroughAndLeavesIt()
     {

@@ -41,6 +41,7 @@ public sealed class RecordingErrorTests
     [InlineData(""","core:num_channels":1.5""", RecordingFailure.FieldWrong, "whole number")]
     [InlineData(""","core:num_channels":9223372036854775807""", RecordingFailure.ChannelsWrong, "1 to 65536")]
     [InlineData(""","core:num_channels":99999999999999999999""", RecordingFailure.FieldWrong, "whole number")]
+    [InlineData(""","core:num_channels":"2" """, RecordingFailure.FieldWrong, "is \"2\"; it must be a whole number")]
     [InlineData(""","core:num_channels":[2]""", RecordingFailure.FieldWrong, "array")]
     [InlineData(""","core:num_channels":200""", RecordingFailure.NoScans, "not one whole scan")]
     [InlineData(""","core:description":7""", RecordingFailure.FieldWrong, "core:description")]

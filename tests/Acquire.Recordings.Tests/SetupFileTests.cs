@@ -242,6 +242,24 @@ public sealed class SetupFileTests
     }
 
     [Theory]
+    [InlineData("-30")]
+    [InlineData("\"-30\"")]
+    [InlineData("\"-30 dBm\"")]
+    public void Load_ReferenceLevel_IsInTheVerticalsUnit(string level)
+    {
+        Setup setup = Read($$"""{"settings":{"referenceLevelDb":{{level}}},"verticals":[{"levelUnit":"dBm"}]}""").Setup;
+
+        Assert.Equal(-30, setup.Settings.ReferenceLevelDb);
+    }
+
+    [Theory]
+    [InlineData(" \t\n", "it is empty")]
+    [InlineData("""{"version":2}""", "it must be 1.")]
+    [InlineData("""{"settings":{"referenceLevelDb":"-30 dBV"},"verticals":[{"levelUnit":"dBm"}]}""", "is in dBV but dBm is wanted")]
+    public void Load_Wrong_SaysWhatIsWanted(string json, string said) =>
+        Assert.Contains(said, Assert.Throws<SetupFileException>(() => Read(json)).Message, StringComparison.Ordinal);
+
+    [Theory]
     [InlineData("")]
     [InlineData("{")]
     [InlineData("[]")]

@@ -141,7 +141,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         string came = raw is { Bytes: > 0 }
             ? $"of {raw.Bytes.ToString("N0", CultureInfo.InvariantCulture)} bytes none became a scan; acquire inspect {choices.RawPath} says why"
             : "no scan came; is the device on, is its rate the same, and does it speak the link protocol? --raw keeps what comes";
-        return CommandFailure.Unreadable(source.Name, came);
+        return CommandFailure.Unreadable(source.Name.TrimEnd(':'), came);
     }
 
     /// <summary>Where the tap goes: the source is made before its file is, so that a wrong name leaves none behind.</summary>

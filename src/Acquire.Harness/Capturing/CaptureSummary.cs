@@ -22,8 +22,8 @@ internal static class CaptureSummary
             ? "nothing lost"
             : $"{Whole(result.LostScans)} scans lost in {Say.Count(result.Gaps, "gap", "gaps")}, {Say.Count(result.Breaks, "break", "breaks")}";
         tables.Line($"{choices.Name}: {Whole(result.Scans)} scans{rate}, {Say.Count(result.Sweeps, "complete sweep", "complete sweeps")}, {losses}");
-        if (result.Description.Device.Length > 0) tables.Line($"The device calls itself: {VisibleText.Of(result.Description.Device)}");
-        if (result.LastText is { } text) tables.Line($"Its last words: {VisibleText.Of(text)}");
+        if (result.Description.Device.Length > 0) tables.Line($"The device calls itself: {VisibleText.Of(result.Description.Device, VisibleText.LongestWords)}");
+        if (result.LastText is { } text) tables.Line($"Its last words: {VisibleText.Of(text, VisibleText.LongestWords)}");
         if (result.Reconnections > 0) tables.Line($"The connection was lost and made anew {Say.Count(result.Reconnections, "time", "times")}.");
         if (result.DeviceEnded) tables.Line("The device said that it stops.");
         foreach (CapturedRecording recording in result.Recordings.Take(RecordingsShown))

@@ -100,6 +100,7 @@ internal static class InspectCommand
         }
 
         if (outputs.StreamOf("--write-setup") is { } setup) SetupFile.Write(setup, SetupGuess.Of(facts, saidBySomebody ?? run.SetupPath is not null));
+        outputs.Commit();
         if (!outputs.UsesStandardOutput)
         {
             new InspectionTables(new PeopleTables(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected)).Print(facts, findings);
@@ -107,7 +108,6 @@ internal static class InspectCommand
             foreach ((string option, string file) in outputs.Files) tables.Line($"Written: {file} ({option})");
         }
 
-        outputs.Commit();
         return ExitCode.Done;
     }
 }

@@ -79,7 +79,8 @@ internal sealed class InspectionTables(PeopleTables tables)
         SweepTally sweeps = facts.Sweeps;
         if (sweeps.Count == 0)
         {
-            tables.Line("Sweeps: none.\n");
+            tables.Line("Sweeps: none.");
+            tables.Line("");
             return;
         }
 

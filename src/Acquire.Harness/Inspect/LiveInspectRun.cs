@@ -37,7 +37,7 @@ internal static class LiveInspectRun
             cancel.ThrowIfCancellationRequested();
             if (heard.Scans == 0) throw heard.Failure ?? CommandFailure.Unreadable(source, "no scan came");
             return InspectCommand.Run(parsed, heard.Recordings[0].Name, wanted, allSweeps, setupOptions, cancel,
-                VisibleText.Of(source), saidBySomebody: file is not null || heard.Description.Device.Length > 0, Notes(heard));
+                VisibleText.Of(source, VisibleText.LongestWords), saidBySomebody: file is not null || heard.Description.Device.Length > 0, Notes(heard));
         }
         finally
         {
@@ -48,8 +48,8 @@ internal static class LiveInspectRun
     private static List<string> Notes(CaptureResult heard)
     {
         List<string> notes = [];
-        if (heard.Description.Device.Length > 0) notes.Add($"The device calls itself: {VisibleText.Of(heard.Description.Device)}");
-        if (heard.LastText is { } text) notes.Add($"Its last words: {VisibleText.Of(text)}");
+        if (heard.Description.Device.Length > 0) notes.Add($"The device calls itself: {VisibleText.Of(heard.Description.Device, VisibleText.LongestWords)}");
+        if (heard.LastText is { } text) notes.Add($"Its last words: {VisibleText.Of(text, VisibleText.LongestWords)}");
         if (heard.Recordings.Count > 1) notes.Add("The source changed its channels, bits, rate or volts while it was listened to; only what came before is looked at.");
         if (heard.Failure is { } failure) notes.Add($"The listening ended early: {failure.Message}");
         return notes;

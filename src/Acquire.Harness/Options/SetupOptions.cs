@@ -59,7 +59,7 @@ internal sealed class SetupOptions
         if (Given(parsed, _pick) is not { } text) return [];
         int[] channels = [.. text.Split(',').Select(part => OptionText.Whole(_pick.Name, part.Trim(), 0, int.MaxValue))];
         if (channels.Length is < 2 or > ScanFormat.MaxChannels || channels.Distinct().Count() != channels.Length)
-            throw CommandFailure.Usage(_pick.Name, $"'{text}' picks {channels.Length} channels; give 2 to {ScanFormat.MaxChannels} different ones, such as 0,3");
+            throw CommandFailure.Usage(_pick.Name, $"'{text}' picks {channels.Distinct().Count()} of the file's channels; give 2 to {ScanFormat.MaxChannels} different ones, such as 0,3");
         return channels;
     }
 
@@ -82,6 +82,8 @@ internal sealed class SetupOptions
             RampVolts = Given(parsed, _rampVolts) is { } volts ? OptionText.Volts(_rampVolts.Name, volts) : start.RampVolts,
             Axis = Given(parsed, _axis) is { } axis ? OptionText.Axis(_axis.Name, axis) : start.Axis,
         };
+        if (Given(parsed, _timeSpan) is not null && setup.Sweep.Mode != SweepMode.Time)
+            throw CommandFailure.Usage(_timeSpan.Name, $"it is the time across the screen where there is no ramp; add {_mode.Name} time, or leave it away");
         if (Given(parsed, _edges) is not null && setup.Sweep.Edges is not null && setup.RampVolts is null)
             throw CommandFailure.Usage(_edges.Name, $"edges are in ramp volts and nothing says what volts the ramp's codes are; add {_rampVolts.Name}");
         if (setup is { Axis: null, Sweep.Mode: SweepMode.Time, Scan.ScanRateHz: not null })
@@ -120,6 +122,8 @@ internal sealed class SetupOptions
         int[] verticals = vertical is null
             ? [.. Enumerable.Range(0, channelCount).Where(c => c != rampChannel && (scan.Roles[c] == ChannelRole.Vertical || c == scan.RampChannel)).Take(1)]
             : [.. vertical.Split(',').Select(part => OptionText.Whole(_verticalChannel.Name, part, 0, channelCount - 1))];
+        if (verticals.Distinct().Count() != verticals.Length)
+            throw CommandFailure.Usage(_verticalChannel.Name, $"'{vertical}' names a channel twice; name each once");
         if (verticals.Contains(rampChannel))
             throw CommandFailure.Usage(_verticalChannel.Name, $"channel {rampChannel} is the ramp; give another channel here or with {_rampChannel.Name}");
         ChannelRole[] roles = [.. scan.Roles.Select((role, c) =>

@@ -29,7 +29,7 @@ internal static class ReplayChecks
                 throw CommandFailure.Usage(option, "a width needs a sweep axis; add --axis START,END");
         }
 
-        if (choices.FloorDb is not null && reading.Unit != ValueUnit.Level)
+        if ((choices.FloorDb is not null || choices.FloorRecording is not null) && reading.Unit != ValueUnit.Level)
             throw CommandFailure.Usage("--floor", "a floor needs levels; add --level (and --vertical-volts), or leave --unit away");
     }
 }

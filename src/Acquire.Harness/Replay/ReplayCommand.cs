@@ -31,7 +31,8 @@ internal static class ReplayCommand
         VerticalReading[] readings = VerticalReading.Of(setup, choices.Unit);
         int vertical = choices.VerticalOf(setup);
         ReplayChecks.Check(choices, setup, readings[vertical]);
-        List<string> filesRead = [.. run.FilesRead];
+        // The setup's place is the setup's, also when there is none: what is written there would be read as one from then on.
+        List<string> filesRead = [.. run.FilesRead, run.SetupPlace];
         TraceTaker taker = new(parsed, setupOptions, choices, filesRead);
         TakenTrace? reference = choices.Reference is { } path ? taker.Take("--reference", path, cancel) : null;
         TraceFloor? floor = choices.FloorDb is { } floorDb ? TraceFloor.Stated(floorDb)
@@ -56,6 +57,7 @@ internal static class ReplayCommand
         SweepEngine engine = new(setup, sink);
         run.Feed(engine, cancel, RunProgress.ForTerminal(parsed.InvocationConfiguration.Error), choices.PartialAt, choices.Pace);
         writing?.Complete();
+        if (choices.SweepNumber >= sink.Sweeps) throw NoSuchSweep(choices, run, sink);
 
         ReplayResult result = new(choices, run, engine, readings, vertical, outputs);
         Measurement? measurement = null;
@@ -104,9 +106,7 @@ internal static class ReplayCommand
     {
         IReadOnlyList<KeptSweep> picked = picker.Picked;
         if (picked.Count > 0) return picked;
-        string sweeps = $"{sink.Sweeps} {(sink.Sweeps == 1 ? "sweep" : "sweeps")}";
-        if (choices.SweepNumber is { } number)
-            throw new CommandFailure(ExitCode.CheckFailed, $"{run.Path}: sweep {number} is not in it, it has {sweeps}, counted from 0; give another with --sweep");
+        string sweeps = SweepsOf(sink);
 
         // A ramp turned by hand is never complete; what stands there is the picture.
         bool needsComplete = choices.WantsMeasurement && run.Setup.Sweep.Mode != SweepMode.Manual;
@@ -114,4 +114,9 @@ internal static class ReplayCommand
             throw new CommandFailure(ExitCode.CheckFailed, $"{run.Path}: no complete sweep among {sweeps}; acquire inspect {run.Path} says why");
         return [last];
     }
+
+    private static CommandFailure NoSuchSweep(ReplayChoices choices, RecordingRun run, ReplaySink sink) =>
+        new(ExitCode.CheckFailed, $"{run.Path}: sweep {choices.SweepNumber} is not in it, it has {SweepsOf(sink)}, counted from 0; give another with --sweep");
+
+    private static string SweepsOf(ReplaySink sink) => $"{sink.Sweeps} {(sink.Sweeps == 1 ? "sweep" : "sweeps")}";
 }

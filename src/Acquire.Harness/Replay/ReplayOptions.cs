@@ -74,6 +74,8 @@ internal sealed class ReplayOptions
         string? sweep = parsed.GetValue(_sweep);
         string? floor = parsed.GetValue(_floor);
         double? floorDb = floor is not null && OptionText.TryLevel(floor, out double level) ? level : null;
+        if (floor is not null && floorDb is null && OptionText.IsBareNumber(floor))
+            throw CommandFailure.Usage(_floor.Name, $"'{floor}' has no unit; write a level such as -90dB, or name a recording");
         ReplayChoices choices = new()
         {
             Recording = parsed.GetRequiredValue(_recording),

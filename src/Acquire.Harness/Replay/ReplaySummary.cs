@@ -1,4 +1,5 @@
 using System.Globalization;
+using Acquire.Harness.Inspect;
 using Acquire.Harness.Measuring;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
@@ -20,21 +21,28 @@ internal sealed class ReplaySummary(PeopleTables tables)
         tables.Line("");
         if (sink.Sweeps > 0)
         {
-            tables.Table($"{sink.Sweeps} sweeps, {sink.CompleteSweeps} of them complete",
+            tables.Table($"{Say.Count(sink.Sweeps, "sweep", "sweeps")}, {sink.CompleteSweeps} of them complete",
                 [">sweep", ">from scan", ">to scan", rate is null ? ">scans" : ">time", "complete", "begins with", "ends with", "placement", ">in columns"],
                 sink.Listed.Select(sweep => Row(sweep, rate)));
-            if (sink.Sweeps > sink.Listed.Count) tables.Line($"  {sink.Sweeps - sink.Listed.Count} more are left out here; --jsonl writes them all.\n");
+            if (sink.Sweeps > sink.Listed.Count)
+            {
+                tables.Line($"  {sink.Sweeps - sink.Listed.Count} more are left out here; --jsonl writes them all.");
+                tables.Line("");
+            }
         }
         else
         {
-            tables.Line($"No sweep was found; acquire inspect {run.Path} says why.\n");
+            tables.Line($"No sweep was found; acquire inspect {run.Path} says why.");
+            tables.Line("");
         }
 
         Accounting a = engine.Accounting;
         tables.Table("Where the scans went", [">scans", ">in columns", ">overscan", ">retrace", ">rest", ">blanked", ">unassigned", ">lost", ">breaks"],
             [[.. new[] { a.Scans, a.InColumns, a.Overscan, a.Retrace, a.Rest, a.Blanked, a.Unassigned, a.Lost, a.Breaks }.Select(n => n.ToString(CultureInfo.InvariantCulture))]]);
-        if (a.InvalidCodes > 0)
-            tables.Line($"Note: {a.InvalidCodes} codes are above {engine.Setup.Scan.FullCode}, the highest of {engine.Setup.Scan.Bits} bits, and were left out; --bits says how many bits a code has.");
+        if (run.Reader.NotANumber > 0)
+            tables.Line($"Note: {Say.Count(run.Reader.NotANumber, "value is", "values are")} not a number and left out.");
+        else if (a.InvalidCodes > 0)
+            tables.Line($"Note: {Say.Count(a.InvalidCodes, "code is", "codes are")} above {engine.Setup.Scan.FullCode}, the highest of {engine.Setup.Scan.Bits} bits, and left out; --bits says how many bits a code has.");
         if (run.Reader.Position < run.Reader.ScanCount) tables.Line($"Note: the run was stopped after {run.Reader.Position} of {run.Reader.ScanCount} scans; a sweep under way is not among the sweeps above.");
         if (measurement is not null) MeasurementTables.Print(tables, measurement);
         foreach (string note in measurement?.Notes ?? run.Notes) tables.Line("Note: " + note);

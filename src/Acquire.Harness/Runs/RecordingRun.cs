@@ -37,6 +37,9 @@ internal sealed class RecordingRun : IDisposable
     /// <summary>Setup file that was read, or null.</summary>
     public string? SetupPath { get; }
 
+    /// <summary>Name that a setup file beside the recording has, whether there is one or not.</summary>
+    public string SetupPlace => SetupFile.NameBeside(Path);
+
     /// <summary>Files that the run reads.</summary>
     public IEnumerable<string> FilesRead =>
         [Reader.DataPath, System.IO.Path.ChangeExtension(Reader.DataPath, ".sigmf-meta"), .. SetupPath is null ? [] : (string[])[SetupPath]];
@@ -51,6 +54,7 @@ internal sealed class RecordingRun : IDisposable
     /// <exception cref="CommandFailure">The recording or the setup cannot be used.</exception>
     public static RecordingRun Open(string path, ParseResult parsed, SetupOptions options)
     {
+        if (path.Length == 0) throw CommandFailure.Usage("RECORDING", "its name is empty; give NAME, NAME.sigmf-meta, NAME.sigmf-data or NAME.wav");
         string? setupPath = options.SetupPath(parsed) ?? SetupFile.TryFindBeside(path);
         Setup? file = setupPath is null ? null : SetupFile.Load(setupPath);
         int? bits = options.Bits(parsed) ?? file?.Scan.Bits;
@@ -61,8 +65,9 @@ internal sealed class RecordingRun : IDisposable
             List<string> notes = [.. reader.Notes];
             Setup start = Fit(PickedOf(file, how.Channels, reader), setupPath, reader, notes);
             Setup setup = options.Override(parsed, start, reader.ChannelCount);
+            CheckLevels(setup, setupPath);
             reader = OverVolts(path, how, reader, setup);
-            if (bits is null && GuessBits(reader, setup, notes) is { } guess)
+            if (!reader.BitsAreStated && GuessBits(reader, setup, notes) is { } guess)
             {
                 setup = setup with { Scan = setup.Scan with { Bits = guess } };
             }
@@ -130,6 +135,14 @@ internal sealed class RecordingRun : IDisposable
 
     public void Dispose() => Reader.Dispose();
 
+    // The command line may give the volts that a setup file leaves out, so the file alone is not wrong.
+    private static void CheckLevels(Setup setup, string? setupPath)
+    {
+        int bare = setup.Verticals.Index().FirstOrDefault(v => v.Item is { Level.Count: > 0, Volts: null }, (Index: -1, Item: new VerticalScale())).Index;
+        if (bare >= 0)
+            throw CommandFailure.Usage(setupPath ?? "--level", $"verticals[{bare}].level belongs to volts and nothing says what volts the codes are; add verticals[{bare}].volts, or --vertical-volts");
+    }
+
     /// <summary>Words wider than a code are mapped over the volts that the setup states, not over what the recording happens to reach.</summary>
     private static RecordingReader OverVolts(string path, RecordingOptions how, RecordingReader reader, Setup setup)
     {
@@ -149,11 +162,10 @@ internal sealed class RecordingRun : IDisposable
     // Whole numbers wider than a code are a converter's own counting; only fractions can be volts.
     private static bool HasVolts(RecordingReader reader) => reader.WordName.StartsWith("rf", StringComparison.Ordinal);
 
-    /// <summary>Bits of a converter whose codes lie in 16-bit words, where nobody said how many and no scale depends on it.</summary>
+    /// <summary>Bits of a converter whose codes lie in 16-bit words, where nobody said how many and no scale depends on it; where one does, only a note.</summary>
     private static int? GuessBits(RecordingReader reader, Setup setup, List<string> notes)
     {
-        bool scaled = setup.RampVolts is not null || setup.Verticals.Any(v => v.Volts is not null);
-        if (scaled || reader.Bits != 16 || !reader.WordName.StartsWith("ru16", StringComparison.Ordinal)) return null;
+        if (reader.Bits != 16 || !reader.WordName.StartsWith("ru16", StringComparison.Ordinal)) return null;
         ushort[] scans = new ushort[ScansPerRead * reader.ChannelCount];
         int highest = 0;
         // A converter's range shows in the first minutes; the whole of a long recording is not read twice for it.
@@ -167,6 +179,13 @@ internal sealed class RecordingRun : IDisposable
         if (highest == 0) return null;
         int bits = UsualBits.FirstOrDefault(b => highest < 1 << b, 16);
         if (bits == 16) return null;
+        if (setup.RampVolts is not null || setup.Verticals.Any(v => v.Volts is not null))
+        {
+            notes.Add(string.Create(CultureInfo.InvariantCulture,
+                $"No code is above {highest:N0}, and volts are given for code 0 and for 65,535, the full code of 16 bits. If the converter has {bits} bits, all volts are wrong: add --bits {bits}."));
+            return null;
+        }
+
         notes.Add(string.Create(CultureInfo.InvariantCulture, $"No code is above {highest:N0}: the converter is taken to have {bits} bits. Say otherwise with --bits."));
         return bits;
     }

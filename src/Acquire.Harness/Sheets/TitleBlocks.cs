@@ -18,7 +18,7 @@ internal static class TitleBlocks
     public static List<SheetEntry> SettingsOf(Setup setup, int vertical)
     {
         List<SheetEntry> entries = [];
-        AddInstrument(entries, setup.Settings);
+        AddInstrument(entries, setup.Settings, setup.VerticalScaleOf(0).LevelUnit);
         ScanFormat scan = setup.Scan;
         VerticalScale scale = setup.VerticalScaleOf(vertical);
         entries.Add(new SheetEntry("Scan rate", scan.ScanRateHz is { } rate ? $"{Number(rate)} scans/s" : null));
@@ -77,14 +77,14 @@ internal static class TitleBlocks
     /// <summary>A text with true minus signs.</summary>
     public static string Minus(string text) => text.Replace('-', '\u2212');
 
-    private static void AddInstrument(List<SheetEntry> entries, InstrumentSettings settings)
+    private static void AddInstrument(List<SheetEntry> entries, InstrumentSettings settings, string levelUnit)
     {
         entries.Add(new SheetEntry("Instrument", settings.Instrument));
         AddIfKnown(entries, "Centre", settings.CentreHz, "Hz");
         AddIfKnown(entries, "Span", settings.SpanHz, "Hz");
         entries.Add(new SheetEntry("Resolution bandwidth", settings.ResolutionBandwidthHz is { } resolution ? Quantity(resolution, "Hz") : null));
         AddIfKnown(entries, "Video bandwidth", settings.VideoBandwidthHz, "Hz");
-        AddIfKnown(entries, "Reference level", settings.ReferenceLevelDb, "dB");
+        AddIfKnown(entries, "Reference level", settings.ReferenceLevelDb, levelUnit);
         AddIfKnown(entries, "Attenuation", settings.AttenuationDb, "dB");
         AddIfKnown(entries, "Sweep time set", settings.SweepTimeSeconds, "s");
         foreach ((string name, string value) in settings.More) entries.Add(new SheetEntry(name, value));

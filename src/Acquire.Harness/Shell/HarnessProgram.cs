@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.CommandLine.Help;
 using System.CommandLine.Parsing;
-using System.Text;
 using Acquire.Recordings;
 
 namespace Acquire.Harness.Shell;
@@ -9,6 +8,8 @@ namespace Acquire.Harness.Shell;
 /// <summary>The whole command: verbs, and what becomes of errors.</summary>
 internal static class HarnessProgram
 {
+    private const int LongestLine = 1_000;
+
     private static readonly Option<bool> Verbose = new("--verbose")
     {
         Description = "Print where an error came from, with its stack trace.",
@@ -51,7 +52,7 @@ internal static class HarnessProgram
 #pragma warning restore CA1031
         {
             (int code, string line) = Explain(exception);
-            if (line.Length > 0) error.WriteLine("acquire: " + OneLine(line));
+            if (line.Length > 0) error.WriteLine("acquire: " + LineOf(line));
             if (verbose) error.WriteLine(exception);
             return code;
         }
@@ -122,13 +123,6 @@ internal static class HarnessProgram
             $"unexpected {exception.GetType().Name}: {exception.Message} (this is a defect; run again with --verbose and report what it prints)"),
     };
 
-    /// <summary>The text without line ends and control characters, which a file name or a damaged file may bring along.</summary>
-    internal static string OneLine(string text)
-    {
-        StringBuilder line = new(text.Length);
-        foreach (char c in text)
-            line.Append(char.IsControl(c) ? ' ' : c);
-        const int longest = 1_000;
-        return line.Length <= longest ? line.ToString() : line.ToString(0, longest) + " ...";
-    }
+    /// <summary>A message as one line without control characters, which a file name or a damaged file may bring along.</summary>
+    internal static string LineOf(string text) => VisibleText.Flowing(text, LongestLine);
 }

@@ -45,6 +45,10 @@ internal sealed class StandardOutput : Stream
         {
             throw new BrokenOutputException(exception);
         }
+        catch (UnauthorizedAccessException exception)
+        {
+            throw CommandFailure.Unreadable("standard output", "is closed; leave it open, or name a file", exception);
+        }
         catch (IOException exception)
         {
             throw CommandFailure.Unreadable("standard output", $"could not be written: {exception.Message}", exception);

@@ -33,15 +33,15 @@ internal sealed class SetupJsonReader
         }
         catch (JsonException e)
         {
-            string message = e.Message.Split(" LineNumber:")[0];
+            string message = utf8.Span.ContainsAnyExcept(" \t\r\n"u8) ? e.Message.Split(" LineNumber:")[0] : "it is empty; an empty setup is {}.";
             throw new SetupFileException(SetupFileFailure.NotJson,
-                $"{OneLine.Path(file)} is not JSON: {OneLine.Of(message)} Line {e.LineNumber + 1}, byte {e.BytePositionInLine + 1} of it; correct the file there.", null, e);
+                $"{VisibleText.Whole(file)} is not JSON: {VisibleText.Of(message)} Line {e.LineNumber + 1}, byte {e.BytePositionInLine + 1} of it; correct the file there.", null, e);
         }
         catch (InvalidOperationException e)
         {
             // A member's name that is no text; the JSON reader looks at names only when they are taken.
             throw new SetupFileException(SetupFileFailure.NotJson,
-                $"{OneLine.Path(file)} holds a name that is not valid UTF-8; save the file as UTF-8.", null, e);
+                $"{VisibleText.Whole(file)} holds a name that is not valid UTF-8; save the file as UTF-8.", null, e);
         }
     }
 
@@ -49,16 +49,17 @@ internal sealed class SetupJsonReader
     {
         var top = new SetupMembers(_file, "", root);
         _ = top.Whole("version", SetupJsonWriter.FormatVersion, SetupJsonWriter.FormatVersion);
+        VerticalScale[] verticals = [.. top.Objects("verticals").Select(Vertical)];
         var setup = new Setup
         {
             Scan = Scan(top.Object("scan")),
             RampVolts = Volts(top.Object("rampVolts")),
-            Verticals = [.. top.Objects("verticals").Select(Vertical)],
+            Verticals = verticals,
             Sweep = Sweep(top.Object("sweep")),
             Axis = Axis(top.Object("axis")),
             Columns = Columns(top.Object("columns")),
             Traces = Traces(top.Object("traces")),
-            Settings = Settings(top.Object("settings")),
+            Settings = Settings(top.Object("settings"), verticals.FirstOrDefault(new VerticalScale()).LevelUnit),
         };
         List<string> guessed = top.Texts("guessed");
         top.End();
@@ -129,7 +130,7 @@ internal sealed class SetupJsonReader
         List<LevelPoint> points = [.. m.Objects("level").Select(p => Level(p, scale.LevelUnit))];
         m.End();
         string? broken = SetupRules.Level(scale, points);
-        if (broken is not null) throw m.Wrong("level", $"{points.Count} points", broken);
+        if (broken is not null) throw m.Wrong("level", points.Count == 1 ? "1 point" : $"{points.Count} points", broken);
         return scale with { Level = points };
     }
 
@@ -239,7 +240,7 @@ internal sealed class SetupJsonReader
         return traces;
     }
 
-    private static InstrumentSettings Settings(SetupMembers? m)
+    private static InstrumentSettings Settings(SetupMembers? m, string levelUnit)
     {
         if (m is null) return new InstrumentSettings();
         var settings = new InstrumentSettings
@@ -249,7 +250,7 @@ internal sealed class SetupJsonReader
             SpanHz = NotNegative(m, "spanHz", "Hz"),
             ResolutionBandwidthHz = NotNegative(m, "resolutionBandwidthHz", "Hz"),
             VideoBandwidthHz = NotNegative(m, "videoBandwidthHz", "Hz"),
-            ReferenceLevelDb = m.Number("referenceLevelDb", "dB"),
+            ReferenceLevelDb = m.Number("referenceLevelDb", levelUnit),
             AttenuationDb = m.Number("attenuationDb", "dB"),
             SweepTimeSeconds = NotNegative(m, "sweepTimeSeconds", "s"),
             More = m.Table("more"),

@@ -24,7 +24,7 @@ internal sealed class SetupMembers
             if (!_members.TryAdd(property.Name, property.Value))
             {
                 throw new SetupFileException(SetupFileFailure.MemberUnknown,
-                    $"{OneLine.Path(file)}: {OneLine.Of(PathOf(property.Name))} is there twice; keep one.", PathOf(property.Name));
+                    $"{VisibleText.Whole(file)}: {VisibleText.Of(PathOf(property.Name))} is there twice; keep one.", PathOf(property.Name));
             }
         }
     }
@@ -87,7 +87,7 @@ internal sealed class SetupMembers
     {
         if (!TryTake(name, out JsonElement value) || value.ValueKind == JsonValueKind.Null) return null;
         return value.ValueKind == JsonValueKind.Number && value.TryGetInt32(out int number) && number >= least && number <= most
-            ? number : throw Wrong(_file, PathOf(name), value, $"it must be a whole number from {least} to {most}");
+            ? number : throw Wrong(_file, PathOf(name), value, least == most ? $"it must be {least}" : $"it must be a whole number from {least} to {most}");
     }
 
     /// <summary>Takes an exact number or a quantity in text; null where it is missing or null.</summary>
@@ -125,7 +125,7 @@ internal sealed class SetupMembers
 
     /// <summary>The exception for a member that must be there.</summary>
     public SetupFileException Missing(string name) =>
-        new(SetupFileFailure.MemberMissing, $"{OneLine.Path(_file)}: {PathOf(name)} is missing; add it.", PathOf(name));
+        new(SetupFileFailure.MemberMissing, $"{VisibleText.Whole(_file)}: {PathOf(name)} is missing; add it.", PathOf(name));
 
     /// <summary>The exception for a member whose value breaks a rule.</summary>
     public SetupFileException Wrong(string name, object value, string rule) => Wrong(_file, PathOf(name), $"{value}", rule);
@@ -137,7 +137,7 @@ internal sealed class SetupMembers
         {
             if (_known.Contains(name)) continue;
             throw new SetupFileException(SetupFileFailure.MemberUnknown,
-                $"{OneLine.Path(_file)}: {OneLine.Of(PathOf(name))} is not known; {(_path.Length == 0 ? "the file" : _path)} has {string.Join(", ", _known)}. Correct the name or remove it.",
+                $"{VisibleText.Whole(_file)}: {VisibleText.Of(PathOf(name))} is not known; {(_path.Length == 0 ? "the file" : _path)} has {string.Join(", ", _known)}. Correct the name or remove it.",
                 PathOf(name));
         }
     }
@@ -147,7 +147,7 @@ internal sealed class SetupMembers
 
     private static SetupFileException Wrong(string file, string path, string value, string rule) =>
         new(SetupFileFailure.ValueWrong,
-            $"{OneLine.Path(file)}: {OneLine.Of(path.Length == 0 ? "the file" : path)} is {OneLine.Of(value)}; {rule}.", path);
+            $"{VisibleText.Whole(file)}: {VisibleText.Of(path.Length == 0 ? "the file" : path)} is {VisibleText.Of(value)}; {rule}.", path);
 
     private bool TryTake(string name, out JsonElement value)
     {
@@ -160,7 +160,7 @@ internal sealed class SetupMembers
         if (!Quantity.TryParse(Text(PathOf(name), value), unit, out decimal number, out string? problem))
         {
             throw new SetupFileException(SetupFileFailure.ValueWrong,
-                $"{OneLine.Path(_file)}: {PathOf(name)}: {problem}", PathOf(name));
+                $"{VisibleText.Whole(_file)}: {PathOf(name)}: {problem}", PathOf(name));
         }
 
         return number;
@@ -187,7 +187,7 @@ internal sealed class SetupMembers
         catch (InvalidOperationException e)
         {
             throw new SetupFileException(SetupFileFailure.NotJson,
-                $"{OneLine.Path(_file)}: the text of {OneLine.Of(path)} is not valid UTF-8; save the file as UTF-8.", path, e);
+                $"{VisibleText.Whole(_file)}: the text of {VisibleText.Of(path)} is not valid UTF-8; save the file as UTF-8.", path, e);
         }
     }
 }

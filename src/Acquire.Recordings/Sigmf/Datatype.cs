@@ -15,7 +15,7 @@ internal static class Datatype
         if (text.StartsWith('c') && IsBody(text[1..].Split('_')[0]))
         {
             throw new RecordingException(RecordingFailure.ComplexWords,
-                $"{OneLine.Path(file)}: core:datatype is {OneLine.Of(text)}, complex numbers; a ramp and a vertical are real. Record or export real words (r...).");
+                $"{VisibleText.Whole(file)}: core:datatype is {VisibleText.Of(text)}, complex numbers; a ramp and a vertical are real. Record or export real words (r...).");
         }
 
         string[] parts = text.Split('_');
@@ -27,7 +27,7 @@ internal static class Datatype
         if (parts.Length == 1)
         {
             throw new RecordingException(RecordingFailure.UnknownWords,
-                $"{OneLine.Path(file)}: core:datatype is {text}, without a byte order; write {text}_le (low byte first) or {text}_be.");
+                $"{VisibleText.Whole(file)}: core:datatype is {text}, without a byte order; write {text}_le (low byte first) or {text}_be.");
         }
 
         if (parts.Length != 2 || parts[1] is not ("le" or "be")) throw Unknown(text, file);
@@ -40,5 +40,5 @@ internal static class Datatype
 
     private static RecordingException Unknown(string text, string file) =>
         new(RecordingFailure.UnknownWords,
-            $"{OneLine.Path(file)}: core:datatype is \"{OneLine.Of(text)}\"; it must be ri8, ru8 or one of ri16 ru16 ri32 ru32 rf32 rf64 followed by _le or _be. Correct it.");
+            $"{VisibleText.Whole(file)}: core:datatype is \"{VisibleText.Of(text)}\"; it must be ri8, ru8 or one of ri16 ru16 ri32 ru32 rf32 rf64 followed by _le or _be. Correct it.");
 }

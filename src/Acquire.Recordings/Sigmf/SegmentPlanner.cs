@@ -48,7 +48,7 @@ internal sealed class SegmentPlanner
         if (_endOfScans < 0)
         {
             throw new RecordingException(RecordingFailure.BeyondFile,
-                $"{OneLine.Path(_file)}: core:trailing_bytes is {_metadata.TrailingBytes}, more than the dataset has; correct it or find the whole dataset.");
+                $"{VisibleText.Whole(_file)}: core:trailing_bytes is {_metadata.TrailingBytes}, more than the dataset has; correct it or find the whole dataset.");
         }
 
         List<SigmfCapture> captures = _metadata.Captures;
@@ -57,7 +57,7 @@ internal sealed class SegmentPlanner
         if (captures[0].SampleStart < offset)
         {
             throw new RecordingException(RecordingFailure.FieldWrong,
-                $"{OneLine.Path(_file)}: captures[0] starts at {captures[0].SampleStart}, before the first scan (core:offset {offset}); correct one of the two.");
+                $"{VisibleText.Whole(_file)}: captures[0] starts at {captures[0].SampleStart}, before the first scan (core:offset {offset}); correct one of the two.");
         }
 
         if (captures[0].SampleStart > offset)
@@ -75,14 +75,16 @@ internal sealed class SegmentPlanner
                 // Of a recording that was not ended, metadata may be a moment ahead of its dataset.
                 if (_metadata.Growing) break;
                 _metadata.Truncated = true;
-                _metadata.Notes.Add($"{captures.Count - i} capture segments start at or after the end of the dataset and are left out.");
+                _metadata.Notes.Add(captures.Count - i == 1
+                    ? $"The last capture segment, at {capture.SampleStart}, starts at or after the end of the dataset and is left out."
+                    : $"{captures.Count - i} capture segments start at or after the end of the dataset and are left out.");
                 break;
             }
 
             if (capture.HeaderBytes > _endOfScans - position)
             {
                 throw new RecordingException(RecordingFailure.BeyondFile,
-                    $"{OneLine.Path(_file)}: core:header_bytes of the segment at {capture.SampleStart} is {capture.HeaderBytes}, beyond the end of the dataset; correct it or find the whole dataset.");
+                    $"{VisibleText.Whole(_file)}: core:header_bytes of the segment at {capture.SampleStart} is {capture.HeaderBytes}, beyond the end of the dataset; correct it or find the whole dataset.");
             }
 
             position += capture.HeaderBytes;

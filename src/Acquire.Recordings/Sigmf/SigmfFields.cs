@@ -30,7 +30,7 @@ internal ref struct SigmfFields
         if (_json.TokenType != JsonTokenType.StartObject)
         {
             throw new RecordingException(RecordingFailure.NotJson,
-                $"{OneLine.Path(_file)} does not hold one JSON object; a metadata file is an object with \"global\", \"captures\" and \"annotations\".");
+                $"{VisibleText.Whole(_file)} does not hold one JSON object; a metadata file is an object with \"global\", \"captures\" and \"annotations\".");
         }
     }
 
@@ -40,9 +40,9 @@ internal ref struct SigmfFields
     /// <summary>Enters the object that is the current value or array item.</summary>
     public void BeginObject(string scope)
     {
-        _scope = scope;
         if (_json.TokenType == JsonTokenType.PropertyName) _json.Read();
         if (_json.TokenType != JsonTokenType.StartObject) throw Wrong(Token(), "it must be an object");
+        _scope = scope;
     }
 
     /// <summary>Moves to the next field of the object, or past its end.</summary>
@@ -135,9 +135,12 @@ internal ref struct SigmfFields
     /// <param name="rule">What it must be.</param>
     public readonly RecordingException Wrong(string value, string rule)
     {
-        string place = _scope.Length == 0 ? "" : _item < 0 ? $" in {_scope}" : $" in {_scope}[{_item}]";
+        string scope = _item < 0 ? _scope : $"{_scope}[{_item}]";
+        string field = scope.Length == 0 ? VisibleText.Of(Name)
+            : string.Equals(Name, _scope, StringComparison.Ordinal) ? scope
+            : $"{VisibleText.Of(Name)} in {scope}";
         return new RecordingException(RecordingFailure.FieldWrong,
-            $"{OneLine.Path(_file)}: {OneLine.Of(Name)}{place} is {OneLine.Of(value)}; {rule}. Correct the metadata.");
+            $"{VisibleText.Whole(_file)}: {field} is {VisibleText.Of(value)}; {rule}. Correct the metadata.");
     }
 
     private string String()
@@ -149,7 +152,7 @@ internal ref struct SigmfFields
         catch (InvalidOperationException e)
         {
             throw new RecordingException(RecordingFailure.NotJson,
-                $"{OneLine.Path(_file)}: text near byte {_json.TokenStartIndex} is not valid UTF-8; save the file as UTF-8.", e);
+                $"{VisibleText.Whole(_file)}: text near byte {_json.TokenStartIndex} is not valid UTF-8; save the file as UTF-8.", e);
         }
     }
 
@@ -160,6 +163,9 @@ internal ref struct SigmfFields
         JsonTokenType.Null => "null",
         JsonTokenType.True => "true",
         JsonTokenType.False => "false",
-        _ => System.Text.Encoding.UTF8.GetString(_json.ValueSpan[..Math.Min(_json.ValueSpan.Length, 60)]),
+        JsonTokenType.String => $"\"{Start()}\"",
+        _ => Start(),
     };
+
+    private readonly string Start() => System.Text.Encoding.UTF8.GetString(_json.ValueSpan[..Math.Min(_json.ValueSpan.Length, 60)]);
 }

@@ -35,9 +35,9 @@ internal ref struct SigmfMetadataParser
             // The bracket that was one too many is not counted any more.
             string reason = parser._json.Depth >= MaxDepth - 1
                 ? $"is nested deeper than {MaxDepth} levels."
-                : $"is not JSON: {OneLine.Of(WithoutPosition(e.Message))}";
+                : $"is not JSON: {VisibleText.Of(WithoutPosition(e.Message))}";
             throw new RecordingException(RecordingFailure.NotJson,
-                $"{OneLine.Path(file)} {reason} Line {e.LineNumber + 1}, byte {e.BytePositionInLine + 1} of it; correct the file there.", e);
+                $"{VisibleText.Whole(file)} {reason} Line {e.LineNumber + 1}, byte {e.BytePositionInLine + 1} of it; correct the file there.", e);
         }
 
         return parser._metadata;
@@ -82,7 +82,7 @@ internal ref struct SigmfMetadataParser
         if (!captures) _metadata.Notes.Add("The metadata has no \"captures\"; one segment from the first scan on is assumed.");
         if (_metadata.Version is null) _metadata.Notes.Add("The metadata has no core:version; version 1 is assumed.");
         else if (!_metadata.Version.StartsWith("1.", StringComparison.Ordinal))
-            _metadata.Notes.Add($"The metadata is of version {OneLine.Of(_metadata.Version)}; version 1 is what is read here.");
+            _metadata.Notes.Add($"The metadata is of version {VisibleText.Of(_metadata.Version)}; version 1 is what is read here.");
     }
 
     private void Global()
@@ -121,7 +121,7 @@ internal ref struct SigmfMetadataParser
         return rate > 0 && double.IsFinite(rate)
             ? rate
             : throw new RecordingException(RecordingFailure.RateWrong,
-                $"{OneLine.Path(_file)}: core:sample_rate is {rate}; it must be positive and finite. Correct it, or leave it out where it is not known.");
+                $"{VisibleText.Whole(_file)}: core:sample_rate is {rate}; it must be positive and finite. Correct it, or leave it out where it is not known.");
     }
 
     private long ChannelCount()
@@ -130,7 +130,7 @@ internal ref struct SigmfMetadataParser
         return channels is >= 1 and <= SigmfRecording.MostChannels
             ? channels
             : throw new RecordingException(RecordingFailure.ChannelsWrong,
-                $"{OneLine.Path(_file)}: core:num_channels is {channels}; it must be 1 to {SigmfRecording.MostChannels}. Correct the metadata.");
+                $"{VisibleText.Whole(_file)}: core:num_channels is {channels}; it must be 1 to {SigmfRecording.MostChannels}. Correct the metadata.");
     }
 
     private int Bits()
@@ -163,7 +163,7 @@ internal ref struct SigmfMetadataParser
             if (!optional && !SigmfExtension.IsKnown(name, version))
             {
                 throw new RecordingException(RecordingFailure.ExtensionUnknown,
-                    $"{OneLine.Path(_file)} needs the extension \"{OneLine.Of($"{name} {version}".Trim())}\", which is not known here, to be understood; export the recording without it.");
+                    $"{VisibleText.Whole(_file)} needs the extension \"{VisibleText.Of($"{name} {version}".Trim())}\", which is not known here, to be understood; export the recording without it.");
             }
         }
     }
@@ -195,7 +195,7 @@ internal ref struct SigmfMetadataParser
         if (count > 0 && first < _metadata.Captures[count - 1].SampleStart)
         {
             throw new RecordingException(RecordingFailure.CapturesUnsorted,
-                $"{OneLine.Path(_file)}: captures[{count}] starts at {first}, before captures[{count - 1}]; segments must be sorted by core:sample_start. Sort them.");
+                $"{VisibleText.Whole(_file)}: captures[{count}] starts at {first}, before captures[{count - 1}]; segments must be sorted by core:sample_start. Sort them.");
         }
 
         _metadata.Captures.Add(new SigmfCapture
@@ -252,5 +252,5 @@ internal ref struct SigmfMetadataParser
     }
 
     private RecordingException Missing(string what) =>
-        new(RecordingFailure.FieldMissing, $"{OneLine.Path(_file)} lacks {what}; add it.");
+        new(RecordingFailure.FieldMissing, $"{VisibleText.Whole(_file)} lacks {what}; add it.");
 }

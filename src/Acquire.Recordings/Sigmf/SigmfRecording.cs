@@ -10,6 +10,7 @@ internal static class SigmfRecording
 {
     public const string MetadataExtension = ".sigmf-meta";
     public const string DataExtension = ".sigmf-data";
+    private const string ArchiveExtension = ".sigmf";
     public const int MostChannels = 65_536;
 
     /// <summary>Largest metadata that is read: about a million segments. What is longer is not metadata.</summary>
@@ -56,7 +57,7 @@ internal static class SigmfRecording
         catch (RecordingException e) when (e.Failure == missing && metadata.MetadataOnly)
         {
             throw new RecordingException(missing,
-                $"{OneLine.Path(metadataPath)} says that it comes without a dataset (core:metadata_only); there are no scans to read.", e);
+                $"{VisibleText.Whole(metadataPath)} says that it comes without a dataset (core:metadata_only); there are no scans to read.", e);
         }
     }
 
@@ -70,7 +71,7 @@ internal static class SigmfRecording
         if (segments.Count == 0 && !metadata.Growing)
         {
             throw new RecordingException(RecordingFailure.NoScans,
-                $"{OneLine.Path(dataPath)} has {bytes} bytes, not one whole scan of {channels} channels of {word.Bytes} bytes; find the whole dataset.");
+                $"{VisibleText.Whole(dataPath)} has {bytes} bytes, not one whole scan of {channels} channels of {word.Bytes} bytes; find the whole dataset.");
         }
 
         return new RecordingLayout
@@ -124,19 +125,25 @@ internal static class SigmfRecording
             if (File.Exists(NameOf(path) + DataExtension))
             {
                 throw new RecordingException(RecordingFailure.MetadataMissing,
-                    $"{OneLine.Path(NameOf(path) + DataExtension)} has no {OneLine.Path(Path.GetFileName(metadataPath))} beside it; without it nobody knows what the words mean. Find it or write one.");
+                    $"{VisibleText.Whole(NameOf(path) + DataExtension)} has no {VisibleText.Whole(Path.GetFileName(metadataPath))} beside it; without it nobody knows what the words mean. Find it or write one.");
             }
 
             if (Directory.Exists(path))
             {
                 throw new RecordingException(RecordingFailure.IsFolder,
-                    $"{OneLine.Path(path)} is a folder; name a recording inside it.");
+                    $"{VisibleText.Whole(path)} is a folder; name a recording inside it.");
+            }
+
+            if (path.EndsWith(ArchiveExtension, StringComparison.Ordinal) && File.Exists(path))
+            {
+                throw new RecordingException(RecordingFailure.UnknownKind,
+                    $"{VisibleText.Whole(path)} is an archive; unpack it (it is a tar file) and name the pair that was in it.");
             }
 
             if (File.Exists(path))
             {
                 throw new RecordingException(RecordingFailure.UnknownKind,
-                    $"{OneLine.Path(path)} is not a recording that is read here; name a pair NAME{MetadataExtension} and NAME{DataExtension}.");
+                    $"{VisibleText.Whole(path)} is not a recording that is read here; name a pair NAME{MetadataExtension} and NAME{DataExtension}.");
             }
         }
 
@@ -144,7 +151,7 @@ internal static class SigmfRecording
         if (bytes > MostMetadataBytes)
         {
             throw new RecordingException(RecordingFailure.MetadataTooLarge,
-                $"{OneLine.Path(metadataPath)} has {bytes} bytes; metadata of more than {MostMetadataBytes} is not read. Check that it is the metadata and not the dataset.");
+                $"{VisibleText.Whole(metadataPath)} has {bytes} bytes; metadata of more than {MostMetadataBytes} is not read. Check that it is the metadata and not the dataset.");
         }
 
         byte[] utf8 = new byte[bytes];
@@ -164,7 +171,7 @@ internal static class SigmfRecording
         if (dataset.Length == 0 || dataset is "." or ".." || dataset.AsSpan().ContainsAny(NotInNames))
         {
             throw new RecordingException(RecordingFailure.FieldWrong,
-                $"{OneLine.Path(metadataPath)}: core:dataset is \"{OneLine.Of(dataset)}\"; it must be the name of a file in the same folder, without a path. Correct it.");
+                $"{VisibleText.Whole(metadataPath)}: core:dataset is \"{VisibleText.Of(dataset)}\"; it must be the name of a file in the same folder, without a path. Correct it.");
         }
 
         return Path.Combine(Path.GetDirectoryName(metadataPath) ?? "", dataset);

@@ -85,5 +85,5 @@ internal readonly record struct WavFormat(WordFormat Word, int Channels, uint Sc
         Word is { Kind: WordKind.Signed, Bytes: 2 } && bits is >= 1 and < 16 ? this with { Word = new WordFormat(WordKind.Signed, 2, BigEndian: false, 16 - bits) } : this;
 
     private static RecordingException Wrong(RecordingFailure failure, string file, string reason) =>
-        new(failure, $"{OneLine.Path(file)}: {reason}.");
+        new(failure, $"{VisibleText.Whole(file)}: {reason}.");
 }

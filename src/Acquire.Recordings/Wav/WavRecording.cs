@@ -70,7 +70,7 @@ internal sealed class WavRecording
             if (chunk == MostChunks)
             {
                 throw new RecordingException(RecordingFailure.FieldWrong,
-                    $"{OneLine.Path(_path)} has more than {MostChunks} chunks before its data; it is damaged. Export it again.");
+                    $"{VisibleText.Whole(_path)} has more than {MostChunks} chunks before its data; it is damaged. Export it again.");
             }
 
             FileOpening.ReadExactly(_handle, header[..ChunkHeaderBytes], at, _path);
@@ -130,7 +130,7 @@ internal sealed class WavRecording
         if (content.Length > _fileBytes - at)
         {
             throw new RecordingException(RecordingFailure.BeyondFile,
-                $"{OneLine.Path(_path)} ends inside its header; find the whole file.");
+                $"{VisibleText.Whole(_path)} ends inside its header; find the whole file.");
         }
 
         FileOpening.ReadExactly(_handle, content, at, _path);
@@ -141,7 +141,7 @@ internal sealed class WavRecording
         if (_format is not { } format || _dataAt < 0)
         {
             throw new RecordingException(RecordingFailure.FieldMissing,
-                $"{OneLine.Path(_path)} has no {(_format is null ? "format before its data" : "data")}; find the whole file or export it again.");
+                $"{VisibleText.Whole(_path)} has no {(_format is null ? "format before its data" : "data")}; find the whole file or export it again.");
         }
 
         int scanBytes = format.Channels * format.Word.Bytes;
@@ -149,7 +149,7 @@ internal sealed class WavRecording
         if (scans == 0)
         {
             throw new RecordingException(RecordingFailure.NoScans,
-                $"{OneLine.Path(_path)} has {_dataBytes} bytes of data, not one whole scan of {format.Channels} channels of {format.Word.Bytes} bytes; find the whole file.");
+                $"{VisibleText.Whole(_path)} has {_dataBytes} bytes of data, not one whole scan of {format.Channels} channels of {format.Word.Bytes} bytes; find the whole file.");
         }
 
         long rest = _dataBytes % scanBytes;
@@ -169,5 +169,5 @@ internal sealed class WavRecording
 
     private RecordingException NoWav() =>
         new(RecordingFailure.UnknownKind,
-            $"{OneLine.Path(_path)} is no WAV file although its name ends so; name a file that begins with RIFF, RF64 or BW64 and WAVE.");
+            $"{VisibleText.Whole(_path)} is no WAV file although its name ends so; name a file that begins with RIFF, RF64 or BW64 and WAVE.");
 }

@@ -46,7 +46,7 @@ public static class SourceName
     }
 
     internal static SourceException Wrong(string text, string problem, Exception? cause = null) =>
-        new(SourceFailure.NameWrong, $"{ByteSource.Named(ByteSource.Visible(text.Length == 0 ? "\"\"" : text))} {problem}.", cause);
+        new(SourceFailure.NameWrong, $"{ByteSource.Named(VisibleText.Whole(text.Length == 0 ? "\"\"" : text))} {problem}.", cause);
 
     private static SerialSource Serial(string text, string rest, SourceChoices choices)
     {

@@ -215,7 +215,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
     {
         Volatile.Write(ref _description, description);
         if (!_options.Logger.IsEnabled(LogLevel.Information)) return;
-        string device = ByteSource.Visible(description.Device);
+        string device = VisibleText.Whole(description.Device);
         SessionLog.Described(_options.Logger, _name, description.Scan.ChannelCount, description.Scan.Bits, description.Scan.ScanRateHz, device);
     }
 
@@ -223,7 +223,7 @@ public sealed class AcquisitionSession : IAsyncDisposable
     {
         Volatile.Write(ref _lastText, text);
         if (!_options.Logger.IsEnabled(LogLevel.Information)) return;
-        string visible = ByteSource.Visible(text);
+        string visible = VisibleText.Whole(text);
         SessionLog.Said(_options.Logger, _name, visible);
     }
 

@@ -59,11 +59,9 @@ internal static class Spec
         }
         catch (JsonException error)
         {
-            throw new SyntheticSpecException($"'{setting}' has a value that looks like JSON and is none; {OneLine(error.Message)}", error);
+            throw new SyntheticSpecException($"'{setting}' has a value that looks like JSON and is none; {VisibleText.Flowing(error.Message, VisibleText.LongestInMessage)}", error);
         }
     }
-
-    private static string OneLine(string text) => text.ReplaceLineEndings(" ");
 
     private static JsonElement ElementOf(JsonNode node)
     {

@@ -222,8 +222,8 @@ public sealed class CaptureTests : IDisposable
         string output = process.StandardOutput.ReadToEnd();
         process.WaitForExit();
 
-        Assert.Contains(@"dev\u{1b}[2Jice", output, StringComparison.Ordinal);
-        Assert.Contains(@"bye\u{7}\u{9b}31m\u{a}acquire: done", output, StringComparison.Ordinal);
+        Assert.Contains(@"dev\u001b[2Jice", output, StringComparison.Ordinal);
+        Assert.Contains(@"bye\u0007\u009b31m\u000aacquire: done", output, StringComparison.Ordinal);
         Assert.DoesNotContain(output + File.ReadAllText(In("got.sigmf-meta")), c => char.IsControl(c) && c is not '\n');
 
         // Sheets and tables of the recording, too.

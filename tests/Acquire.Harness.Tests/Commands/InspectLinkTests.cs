@@ -84,8 +84,8 @@ public sealed class InspectLinkTests : IDisposable
         CommandResult people = AcquireCommand.RunIn(_folder.Path, "inspect", "rude.raw").AssertDone();
         CommandResult json = AcquireCommand.RunIn(_folder.Path, "inspect", "rude.raw", "--json").AssertDone();
 
-        Assert.Contains(@"dev\u{1b}[2Jice\u{202e}", people.Output, StringComparison.Ordinal);
-        Assert.Contains(@"hello\u{7}\u{9b}31m\u{a}acquire: done", people.Output, StringComparison.Ordinal);
+        Assert.Contains(@"dev\u001b[2Jice\u202e", people.Output, StringComparison.Ordinal);
+        Assert.Contains(@"hello\u0007\u009b31m\u000aacquire: done", people.Output, StringComparison.Ordinal);
         foreach (string output in (string[])[people.Output, json.Output])
             Assert.DoesNotContain(output.EnumerateRunes(), rune => rune.Value != '\n' && Rune.GetUnicodeCategory(rune) is System.Globalization.UnicodeCategory.Control or System.Globalization.UnicodeCategory.Format);
         Assert.Equal("dev\u001b[2Jice\u202e", JsonDocument.Parse(json.Output).RootElement.GetProperty("link").GetProperty("device").GetString());

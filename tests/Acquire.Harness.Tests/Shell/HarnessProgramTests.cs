@@ -43,7 +43,7 @@ public class HarnessProgramTests
     [Fact]
     public void OneLine_TextWithLineEndsAndEscapes_HasNone()
     {
-        string line = HarnessProgram.OneLine("a\r\nb\u001b[31mc" + new string('x', 5_000));
+        string line = HarnessProgram.LineOf("a\r\nb\u001b[31mc" + new string('x', 5_000));
 
         Assert.DoesNotContain(line, char.IsControl);
         Assert.True(line.Length < 1_100);

@@ -43,9 +43,9 @@ internal sealed class LinkTables(PeopleTables tables)
         tables.Line(look.File.Path);
         tables.Line($"  {Whole(look.File.Length)} bytes, {Say.Count(look.FrameCount, "frame", "frames")}, {Whole(look.Decoder.ScansDelivered)} scans, {Whole(look.Decoder.ScansLost)} lost, "
             + $"{Say.Count(look.Decoder.Breaks, "break", "breaks")}, {Say.Count(look.Decoder.Resets, "reset", "resets")}");
-        if (look.Description is { Device.Length: > 0 } description) tables.Line($"  The device calls itself: {VisibleText.Of(description.Device)}");
+        if (look.Description is { Device.Length: > 0 } description) tables.Line($"  The device calls itself: {VisibleText.Of(description.Device, VisibleText.LongestWords)}");
         if (look.DescriptionChanges) tables.Line("  It describes its scans otherwise later on; what follows is about the first ones.");
-        foreach (string text in look.Texts) tables.Line($"  It says: {VisibleText.Of(text)}");
+        foreach (string text in look.Texts) tables.Line($"  It says: {VisibleText.Of(text, VisibleText.LongestWords)}");
         if (look.TextCount > look.Texts.Count) tables.Line($"  ... and {Whole(look.TextCount - look.Texts.Count)} more texts");
         tables.Line("");
     }
@@ -71,7 +71,9 @@ internal sealed class LinkTables(PeopleTables tables)
         int shown = look.FrameCount <= FramesShown + 3 ? FramesShown + 3 : FramesShown;
         List<string[]> rows = [.. look.Frames.Take(shown).Select(Row)];
         tables.Table("Frames", [">offset", "kind", ">bytes", ">number", ">position", ">scans", "verdict", ""], rows);
-        if (look.FrameCount > rows.Count) tables.Line($"  {Whole(look.FrameCount - rows.Count)} more; --frames all lists them\n");
+        if (look.FrameCount <= rows.Count) return;
+        tables.Line($"  {Whole(look.FrameCount - rows.Count)} more; --frames all lists them");
+        tables.Line("");
     }
 
     private void AllFrames(LinkLook look, CancellationToken cancel)

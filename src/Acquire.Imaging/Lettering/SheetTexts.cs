@@ -1,13 +1,9 @@
-using System.Globalization;
-using System.Text;
 using Acquire.Imaging.Charts;
 
 namespace Acquire.Imaging.Lettering;
 
 /// <summary>Makes texts of others fit for a sheet: what cannot be seen is written out, and no text is without end.</summary>
-/// <remarks>Names and settings come from recordings, setups and devices. A line end or tab becomes a space; other controls and marks that
-/// turn the direction of writing become \\u001b and the like, so that a reader sees that they are there.</remarks>
-internal static class VisibleText
+internal static class SheetTexts
 {
     /// <summary>More than the widest sheet shows of one text; laying out costs by its length.</summary>
     private const int Longest = 400;
@@ -15,25 +11,8 @@ internal static class VisibleText
     /// <summary>A whole definition with visible texts.</summary>
     public static SheetDefinition Of(SheetDefinition definition) => new() { Chart = Of(definition.Chart), TitleBlock = Of(definition.TitleBlock) };
 
-    /// <summary>One text; null stays null.</summary>
     [return: System.Diagnostics.CodeAnalysis.NotNullIfNotNull(nameof(text))]
-    public static string? Of(string? text)
-    {
-        if (text is null || (text.Length <= Longest && !text.AsSpan().ContainsAnyExceptInRange(' ', '~'))) return text;
-        var visible = new StringBuilder(Math.Min(text.Length, Longest + 8));
-        foreach (Rune rune in text.EnumerateRunes())
-        {
-            if (visible.Length >= Longest) return visible.Append('…').ToString();
-            if (rune.Value is '\t' or '\n' or '\r') visible.Append(' ');
-            else if (IsUnseen(rune)) visible.Append(CultureInfo.InvariantCulture, $"\\u{rune.Value:x4}");
-            else visible.Append(rune.ToString());
-        }
-
-        return visible.ToString();
-    }
-
-    private static bool IsUnseen(Rune rune) => Rune.GetUnicodeCategory(rune)
-        is UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator;
+    private static string? Of(string? text) => text is null ? null : VisibleText.Flowing(text, Longest);
 
     private static TitleBlock Of(TitleBlock block) => block with
     {

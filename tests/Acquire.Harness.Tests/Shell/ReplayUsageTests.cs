@@ -1,0 +1,98 @@
+using Acquire.Harness.Shell;
+using Acquire.Harness.Tests.Commands;
+using Acquire.Harness.Tests.Doubles;
+using Acquire.Recordings;
+
+namespace Acquire.Harness.Tests.Shell;
+
+/// <summary>What replay is asked for and cannot do, or could do only by guessing, is refused by name.</summary>
+public sealed class ReplayUsageTests : IDisposable
+{
+    private const string Meta = """{"global":{"core:datatype":"ru16_le","core:sample_rate":1000,"core:num_channels":2,"core:version":"1.2.5"EXTRA},"captures":[],"annotations":[]}""";
+
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Theory]
+    [InlineData("names a channel twice", "--vertical-channel=1,1")]
+    [InlineData("add --mode time", "--time-span=10ms")]
+    [InlineData("a floor needs levels", "--floor=through")]
+    [InlineData("'-90' has no unit", "--floor=-90")]
+    [InlineData("0.000001 to 1000000000", "--pace=0")]
+    public void Replay_WhatCannotBe_IsRefusedByName(string said, string option)
+    {
+        (int code, string output, string error) = Run(Path.Combine(AcquireCommand.Data, "through"), "--bits", "12", option);
+
+        Assert.Equal(ExitCode.Usage, code);
+        Assert.Empty(output);
+        Assert.StartsWith($"acquire: {option[..option.IndexOf('=', StringComparison.Ordinal)]}: ", error, StringComparison.Ordinal);
+        Assert.Contains(said, error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Replay_EmptyName_IsRefused()
+    {
+        (int code, _, string error) = Run("");
+
+        Assert.Equal(ExitCode.Usage, code);
+        Assert.StartsWith("acquire: RECORDING: ", error, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(4, ExitCode.Done)]
+    [InlineData(99, ExitCode.CheckFailed)]
+    public void Replay_OneSweepAsked_IsOneWhereThereIsNone(int number, int code) =>
+        Assert.Equal(code, Run(Path.Combine(AcquireCommand.Data, "through"), "--bits", "12", "--sweep", $"{number}").Code);
+
+    [Fact]
+    public void Replay_OutputUnderTheSetupsName_IsRefusedThoughThereIsNoSetup()
+    {
+        string name = _folder.WriteRecording("bench", Meta.Replace("EXTRA", "", StringComparison.Ordinal), scans: 100);
+
+        (int code, _, string error) = Run(name, "--jsonl", SetupFile.NameBeside(name));
+
+        Assert.Equal(ExitCode.Usage, code);
+        Assert.Contains("bench.setup.json", error, StringComparison.Ordinal);
+        Assert.DoesNotContain("bench.setup.json", _folder.Names);
+    }
+
+    [Theory]
+    [InlineData("", "12 bits")]
+    [InlineData(""","acquire:bits":16""", "16 bits")]
+    public void Replay_CodesBelowHalf_BitsAreGuessedOnlyWhereNobodySaysThem(string extra, string bits)
+    {
+        string name = _folder.WriteRecording("bench", Meta.Replace("EXTRA", extra, StringComparison.Ordinal), scans: 5_000);
+
+        Assert.Contains($"2 channels, {bits}", Run(name).Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Replay_VoltsOfACodeThatNeverComes_HintsAtBits()
+    {
+        string name = _folder.WriteRecording("bench", Meta.Replace("EXTRA", "", StringComparison.Ordinal), scans: 5_000);
+
+        Assert.Contains("add --bits 12", Run(name, "--ramp-volts=-5,5").Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("add --bits", Run(name, "--ramp-volts=-5,5", "--bits", "12").Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Replay_SetupWithLevelsOfNoVolts_IsNamed()
+    {
+        string name = _folder.WriteRecording("bench", Meta.Replace("EXTRA", "", StringComparison.Ordinal), scans: 5_000);
+        string setup = _folder.Write("bench.setup.json", """{"verticals":[{"level":[{"volts":0,"levelDb":-100},{"volts":1,"levelDb":0}]}]}""");
+
+        (int code, _, string error) = Run(name);
+
+        Assert.Equal(ExitCode.Usage, code);
+        Assert.StartsWith($"acquire: {setup}: verticals[0].level", error, StringComparison.Ordinal);
+        Assert.Equal(ExitCode.Done, Run(name, "--vertical-volts=0,1").Code);
+    }
+
+    private static (int Code, string Output, string Error) Run(params string[] args)
+    {
+        using StringWriter output = new(), error = new();
+        int code = HarnessProgram.Run(["replay", .. args], output, error, TestContext.Current.CancellationToken);
+        return (code, output.ToString(), error.ToString());
+    }
+}
