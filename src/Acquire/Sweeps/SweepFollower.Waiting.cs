@@ -6,6 +6,9 @@ internal sealed partial class SweepFollower
     // More scans than that have moved by enough to be told without their slope.
     private const long LongestPiece = 64;
 
+    // In fewer scans a start seldom lies, and where they lie at the usual slope none is looked for.
+    private const long FewScans = 8;
+
     private void Wait(long scan)
     {
         long first = Math.Max(_from, _segmentStart);
@@ -115,6 +118,8 @@ internal sealed partial class SweepFollower
         Begin(_from, last, _enteredBy, fit);
         return true;
     }
+
+    private bool TryFewScans() => _end - _from <= FewScans && TryShortPiece();
 
     /// <summary>Some scans between two losses, too few to have moved by the hysteresis, that show the ramp's usual slope.</summary>
     private bool TryShortPiece()

@@ -222,7 +222,7 @@ internal sealed partial class SweepFollower
     public void EndSegment(SweepEnd end, long lostScans)
     {
         if (_state == State.Entering && _end == _from + 1) TrySingleScan();
-        else if (_state != State.Sweeping && _end - _from >= 2 && (TryLateOnset(_end - 1) || TryShortPiece())) Advance(_end);
+        else if (_state != State.Sweeping && _end - _from >= 2 && (TryFewScans() || TryLateOnset(_end - 1) || TryShortPiece())) Advance(_end);
         if (_state == State.Sweeping && _end - _start > 3 && FliesBack())
         {
             EndByDrop(_end - 1);

@@ -119,6 +119,7 @@ public sealed class TrackerSeedTests
         { BenchKind.Coupled, 673 },
         { BenchKind.Coupled, 1708 }, // a rest that drifts at a recording's end
         { BenchKind.Aborts, 1174 }, // an end at which noise seemed to stand
+        { BenchKind.Breaks, 68 }, // six scans between two losses, two of them alike
         { BenchKind.Breaks, 1 }, // some scans of a slow flyback before a loss
         { BenchKind.Breaks, 729 },
         { BenchKind.Breaks, 846 },
