@@ -25,7 +25,10 @@ internal sealed partial class RampLearner
         bool both = _wanted == RampDirection.Both ||
                     (!slowFirst && !slowLast && sa.MovingShare > 0.92 && sb.MovingShare > 0.92 &&
                      Math.Abs(sa.Amplitude - sb.Amplitude) < 0.05 * sa.Amplitude && ratio is > 0.85 and < 1.18);
-        return both && sa.Straight && sb.Straight && Count(2, 0.5, b, sb, RampDirection.Both);
+        if (both && sa.Straight && sb.Straight) return Count(2, WeightOf(sb), b, sb, RampDirection.Both);
+        // A ramp that draws both ways does so leg after leg; of the legs of a walk two pairs somewhere are alike by chance.
+        if (_wanted == RampDirection.Auto) _votes[2] = 0;
+        return false;
     }
 
     private bool Count(RampLeg leg, LegShape shape)
@@ -47,9 +50,11 @@ internal sealed partial class RampLearner
             return false;
         }
 
-        double weight = shape.MovingScans >= 50 ? 0.5 : shape.MovingScans >= 16 ? 0.34 : 0.2;
-        return Count(which, weight, leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
+        return Count(which, WeightOf(shape), leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
     }
+
+    // The fewer scans, the likelier that chance has made them straight and alike.
+    private static double WeightOf(LegShape shape) => shape.MovingScans >= 50 ? 0.5 : shape.MovingScans >= 16 ? 0.34 : 0.2;
 
     private bool Count(int which, double weight, RampLeg leg, LegShape shape, RampDirection direction)
     {

@@ -197,6 +197,15 @@ public sealed class TrackerSeedTests
         Assert.True(invented.Count == 0, string.Join("; ", invented));
     }
 
+    [Fact]
+    public void Tracker_LegsOfAWalkAlikeByChance_NoSweep()
+    {
+        // Three legs of 22 scans, one after the other, each as long and as straight as the next.
+        TrackedBench run = TrackedBench.Run(BenchKinds.Draw(BenchKind.RandomWalk, 1_175), RampDirection.Auto);
+
+        Assert.Empty(run.Sweeps);
+    }
+
     private static SweepScore ScoreOf(BenchKind kind, Func<SyntheticOptions, SyntheticOptions> change)
     {
         SweepScore score = new();
