@@ -28,7 +28,7 @@ internal static class PublishedSpeed
             "# The engine against reading its input alone\n\n" +
             $"Commit {Said("git", "-C", Repository.Folder, "rev-parse", "--short", "HEAD")}, SDK {Said("dotnet", "--version")}, {processor.Name}, {Environment.ProcessorCount} cores; load {load} at the start; power and clock are not known where the machine is a virtual one. " +
             $"Taken anew by `dotnet run -c Release --project bench/Acquire.Bench -- publish-speed`; these are of `publish-speed {megabytes} {rounds}`.\n\n" +
-            $"{tables}\n## In the README\n\n{block}\n" + (remarks < 0 ? "" : old[remarks..]));
+            $"{tables}\n## In the README\n\n{block.Replace($"({name})", "(speed.md)", StringComparison.Ordinal)}\n" + (remarks < 0 ? "" : old[remarks..]));
         Replace(Path.Combine(Repository.Folder, "README.md"), block);
         Console.WriteLine($"Written: {name} and the README's table.");
     }
