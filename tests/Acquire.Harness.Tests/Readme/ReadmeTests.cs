@@ -23,7 +23,8 @@ public class ReadmeTests
         string table = Between(Readme);
         string results = System.Text.RegularExpressions.Regex.Match(table, @"\]\((bench/results/[^)]+)\)").Groups[1].Value;
 
-        Assert.Equal(Between(File.ReadAllText(Path.Combine(AcquireCommand.Repository(), results))), table);
+        // Where it was measured the link leads to the file itself.
+        Assert.Equal(Between(File.ReadAllText(Path.Combine(AcquireCommand.Repository(), results))), table.Replace(results, Path.GetFileName(results), StringComparison.Ordinal));
 
         static string Between(string text) => text.Split("<!-- speed: written by publish-speed -->")[1].Split("<!-- end of speed -->")[0];
     }
