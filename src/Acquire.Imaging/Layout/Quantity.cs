@@ -26,8 +26,9 @@ internal static class Quantity
     public static string Number(double value, int decimals)
     {
         if (!double.IsFinite(value)) return "–";
-        double rounded = Math.Round(value, Math.Clamp(decimals, 0, 15));
-        string digits = Math.Abs(rounded).ToString("F" + Math.Clamp(decimals, 0, 15).ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        // Rounded once, as everywhere else: a half in decimals would otherwise go to the even digit here and up in a table beside it.
+        string digits = Math.Abs(value).ToString("F" + Math.Clamp(decimals, 0, 15).ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        bool negative = value < 0 && digits.AsSpan().ContainsAnyInRange('1', '9');
         int point = digits.IndexOf('.', StringComparison.Ordinal);
         int whole = point < 0 ? digits.Length : point;
         if (whole > 4)
@@ -35,7 +36,7 @@ internal static class Quantity
             for (int at = whole - 3; at > 0; at -= 3) digits = digits.Insert(at, "\u202F");
         }
 
-        return rounded < 0 ? "−" + digits : digits;
+        return negative ? "−" + digits : digits;
     }
 
     /// <summary>A value with its unit, with decimals that show steps of the resolution.</summary>

@@ -120,6 +120,7 @@ internal sealed partial class Rebinner
             int column = columnOfCode[low ^ mirror];
             int high = Math.Min(mirror == 0 ? grid.EndOfCodes(column) - 1 : grid.FirstOfCodes(column) ^ mirror, highest);
             ushort lowest = (ushort)((mirror == 0 ? low : high) ^ mirror), more = (ushort)(high - low);
+            // Seldom more than two pieces further: up to there without a branch that would be guessed wrong.
             from += most[from] < low ? 1 : 0;
             from += most[from] < low ? 1 : 0;
             while (most[from] < low) from++;

@@ -8,8 +8,8 @@ internal struct StartMemory
     // Ramps drift in size too: slopes are not known better than to this share (an assumption of ours).
     private const double LeastSlopeShare = 0.003;
 
-    // Ramps drift: older starts count less.
-    private const int MostLevels = 8;
+    // Ramps and rests drift: older starts count less.
+    private const int MostStarts = 8;
 
     // Starts that err alike agree without being right: their spread says less than it seems to.
     private const double LevelShare = 0.25;
@@ -57,7 +57,7 @@ internal struct StartMemory
         // The end of a line has four times the variance of its mean; the place at which it was taken for the end doubles that.
         double level = line.After(1 - line.Scans), variance = Math.Max(8 * sigma * sigma / line.Scans, 1.0 / 12), off = level - _level;
         if (off * off > OtherDeviations * OtherDeviations * (_spread + variance)) _levels = 0;
-        _levels = Math.Min(_levels + 1, MostLevels);
+        _levels = Math.Min(_levels + 1, MostStarts);
         if (_levels == 1) (_level, _spread) = (level, variance);
         else (_level, _spread) = (_level + (off / _levels), _spread + (((off * off) - _spread) / _levels));
         _spread = Math.Max(_spread, 1.0 / 12);
@@ -78,7 +78,7 @@ internal struct StartMemory
         double off = scans - _wait;
         // The instrument was set anew.
         if (_waits > 0 && off * off > 2 * OtherDeviations * OtherDeviations * WaitVariance) _waits = 0;
-        if (_waits == MostLevels) _waitSquares -= _waitSquares / _waits--;
+        if (_waits == MostStarts) _waitSquares -= _waitSquares / _waits--;
         _waits++;
         if (_waits == 1) (_wait, _waitSquares) = (scans, 0);
         else (_wait, _waitSquares) = (_wait + (off / _waits), _waitSquares + (off * off * (_waits - 1) / _waits));

@@ -7,6 +7,7 @@ public class QuantityTests
     [Theory]
     [InlineData(24_987, "Hz", 10, "24.99\u00A0kHz")]
     [InlineData(24_987, "Hz", 1, "24.987\u00A0kHz")]
+    [InlineData(162_085, "Hz", 10, "162.09\u00A0kHz")]
     [InlineData(-0.0031, "V", 0.00001, "−3.10\u00A0mV")]
     [InlineData(2.5e-6, "s", 1e-8, "2.50\u00A0µs")]
     [InlineData(-85.124, "dBm", 0.01, "−85.12\u00A0dBm")]
