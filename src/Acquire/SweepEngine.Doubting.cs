@@ -61,8 +61,7 @@ public sealed partial class SweepEngine
             if (!_tracker!.Holds(ramp, _doubtEnd)) return;
             if (Rebinner.RangeOf(columnOfCode, ramp, out int low, out int high, out int last) is var filed and > 0)
             {
-                for (int v = 0; v < _traces.Length; v++) _live.Verticals[v].AddEach(low, high + 1, ramp, columnOfCode, ref _block.Vertical(v)[ScanBlock.First]);
-                _live.CloseEach(ramp, columnOfCode, _doubtEnd);
+                for (int v = 0; v < _traces.Length; v++) _live.AddEach(v, ramp, columnOfCode, ref _block.Vertical(v)[ScanBlock.First], _doubtEnd);
                 _live.CountRuns(low, high + 1, filed, fitted: false);
                 first = Math.Min(first, low);
                 end = Math.Max(end, high + 1);

@@ -11,8 +11,6 @@ internal static class Lanes
     // Words that come from memory at once.
     private const int LineWords = 32;
 
-    private static readonly ushort[] First = [.. Enumerable.Repeat(ushort.MaxValue, 16), .. new ushort[16]];
-
     /// <summary>Words are about to be needed: asks for them early, where the processor can be asked.</summary>
     /// <param name="near">A word.</param>
     /// <param name="ahead">Words from it to the first needed, or to where that may be.</param>
@@ -81,7 +79,11 @@ internal static class Lanes
 
     /// <summary>All ones in the first <paramref name="count"/> lanes, 0 to 16.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector256<ushort> FirstLanes(int count) => Vector256.LoadUnsafe(ref First[0], (nuint)(16 - count));
+    public static Vector256<ushort> FirstLanes(int count) => Vector256.LessThan(Vector256<short>.Indices, Vector256.Create((short)count)).AsUInt16();
+
+    /// <summary>All ones in the first <paramref name="count"/> lanes, 0 to 8.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector128<ushort> FirstFewLanes(int count) => Vector128.LessThan(Vector128<short>.Indices, Vector128.Create((short)count)).AsUInt16();
 
     /// <summary>Sum of all lanes, none of them negative.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

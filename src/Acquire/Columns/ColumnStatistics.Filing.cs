@@ -10,32 +10,15 @@ public sealed partial class ColumnStatistics
 {
     private static readonly int LowerHalf = BitConverter.IsLittleEndian ? 0 : 1;
 
+    // From the lower half on.
+    private static readonly int UpperHalf = BitConverter.IsLittleEndian ? 1 : -1;
+
     /// <summary>Adds readings to a column, all but the domains' sums.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     internal void Add(int column, in ReadingRun run)
     {
-        // The column is checked here, so that it need not be for each array: all have the same length.
-        ref long count = ref _counts[column];
-        nuint at = (nuint)column;
-        ref ushort highest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_highest), at), lowest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_lowest), at);
-        ref long sum = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_sums), at);
-        ref UInt128 squares = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_squareSums), at);
-        Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_last), at) = (ushort)run.Last;
-        if (count == 0)
-        {
-            count = run.Count;
-            highest = (ushort)run.Highest;
-            lowest = (ushort)run.Lowest;
-            sum = run.Sum;
-            squares = run.Squares;
-            return;
-        }
-
-        count += run.Count;
-        highest = (ushort)Lanes.More(highest, run.Highest);
-        lowest = (ushort)Lanes.Less(lowest, run.Lowest);
-        sum += run.Sum;
-        squares += run.Squares;
+        Unchecked columns = new(this, column, 1);
+        columns.Add(0, run);
     }
 
     /// <summary>Adds readings side by side to columns side by side, all but the domains' sums.</summary>
@@ -47,69 +30,96 @@ public sealed partial class ColumnStatistics
     [MethodImpl(MethodImplOptions.NoInlining)]
     internal void AddSideBySide(int first, ReadOnlySpan<int> ends, int from, ref ushort codes, int full)
     {
-        for (int i = 0; i < ends.Length; i++)
+        Unchecked columns = new(this, first, ends.Length);
+        ref int end = ref MemoryMarshal.GetReference(ends);
+        for (nuint i = 0; i < (nuint)ends.Length; i++)
         {
-            int n = ends[i] - from;
+            int n = Unsafe.Add(ref end, i) - from;
             if (n == 0) continue;
-            ref ushort some = ref Unsafe.Add(ref codes, from);
-            Add(first + i, ReadingRun.Of(ref some, n, full));
-            from = ends[i];
+            columns.Add(i, ReadingRun.Of(ref Unsafe.Add(ref codes, from), n, full));
+            from += n;
+        }
+    }
+
+    /// <summary>Columns that were checked to be there, so that they need not be for each array: all have the same length.</summary>
+    private readonly ref struct Unchecked
+    {
+        private readonly ref long _counts;
+        private readonly ref ushort _highest;
+        private readonly ref ushort _lowest;
+        private readonly ref ushort _last;
+        private readonly ref long _sums;
+        private readonly ref UInt128 _squares;
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Unchecked(ColumnStatistics of, int first, int columns)
+        {
+            _counts = ref MemoryMarshal.GetReference(of._counts.AsSpan(first, columns));
+            _highest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(of._highest), (nuint)first);
+            _lowest = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(of._lowest), (nuint)first);
+            _last = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(of._last), (nuint)first);
+            _sums = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(of._sums), (nuint)first);
+            _squares = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(of._squareSums), (nuint)first);
+        }
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public void Add(nuint column, in ReadingRun run)
+        {
+            ref long count = ref Unsafe.Add(ref _counts, column);
+            ref ushort highest = ref Unsafe.Add(ref _highest, column), lowest = ref Unsafe.Add(ref _lowest, column);
+            ref long sum = ref Unsafe.Add(ref _sums, column);
+            ref UInt128 squares = ref Unsafe.Add(ref _squares, column);
+            Unsafe.Add(ref _last, column) = (ushort)run.Last;
+            if (count == 0)
+            {
+                // As below, but for what an unfilled column is known to hold.
+                count = run.Count;
+                highest = (ushort)run.Highest;
+                lowest = (ushort)run.Lowest;
+                sum = run.Sum;
+                squares = run.Squares;
+                return;
+            }
+
+            count += run.Count;
+            highest = (ushort)Lanes.More(highest, run.Highest);
+            lowest = (ushort)Lanes.Less(lowest, run.Lowest);
+            sum += run.Sum;
+            squares += run.Squares;
         }
     }
 
     /// <summary>Adds scans one by one, each to the column of its ramp code, all but the domains' sums; those outside of the edges are left out.</summary>
-    /// <param name="first">Lowest column of the scans.</param>
-    /// <param name="end">One past the highest.</param>
     /// <param name="ramp">Ramp codes.</param>
-    /// <param name="columnOfCode">Column of each code.</param>
+    /// <param name="columnOfCode">Column of each code, of all codes that <paramref name="ramp"/> holds.</param>
     /// <param name="codes">Place of the first reading.</param>
+    /// <param name="lastScans">Gets the last scan of each column, as long as there are columns.</param>
+    /// <param name="firstScan">The first scan.</param>
     [MethodImpl(MethodImplOptions.NoInlining)]
-    internal void AddEach(int first, int end, ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes)
+    internal void AddEach(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes, Span<long> lastScans, long firstScan)
     {
-        if (end - first <= 4 * ramp.Length)
-        {
-            StartUnfilled(first, end);
-        }
-        else
-        {
-            foreach (ushort code in ramp)
-                if (columnOfCode[code] is var column and >= 0) StartUnfilled(column, column + 1);
-        }
-
         ref long counts = ref MemoryMarshal.GetArrayDataReference(_counts), sums = ref MemoryMarshal.GetArrayDataReference(_sums);
         ref ushort highest = ref MemoryMarshal.GetArrayDataReference(_highest), lowest = ref MemoryMarshal.GetArrayDataReference(_lowest), last = ref MemoryMarshal.GetArrayDataReference(_last);
-        ref ulong squares = ref Unsafe.As<UInt128, ulong>(ref MemoryMarshal.GetArrayDataReference(_squareSums));
-        int columns = _counts.Length;
+        ref ulong squares = ref Unsafe.Add(ref Unsafe.As<UInt128, ulong>(ref MemoryMarshal.GetArrayDataReference(_squareSums)), LowerHalf);
         for (int i = 0; i < ramp.Length; i++)
         {
             int column = columnOfCode[ramp[i]];
-            if ((uint)column >= (uint)columns) continue;
-            nint at = column;
+            if ((uint)column >= (uint)lastScans.Length) continue;
+            lastScans[column] = firstScan + i;
+            nuint at = (uint)column;
             int code = Unsafe.Add(ref codes, i);
             Unsafe.Add(ref counts, at)++;
+            Unsafe.Add(ref sums, at) += code;
             ref ushort high = ref Unsafe.Add(ref highest, at), low = ref Unsafe.Add(ref lowest, at);
             high = (ushort)Lanes.More(high, code);
             low = (ushort)Lanes.Less(low, code);
             Unsafe.Add(ref last, at) = (ushort)code;
-            Unsafe.Add(ref sums, at) += code;
-            // The upper half is hardly ever touched.
             uint square = (uint)code * (uint)code;
-            ref ulong lower = ref Unsafe.Add(ref squares, (2 * at) + LowerHalf);
-            lower += square;
-            if (lower < square) Unsafe.Add(ref squares, (2 * at) + 1 - LowerHalf)++;
-        }
-    }
-
-    /// <summary>Gives the unfilled of some columns the values that scans can be added to without looking.</summary>
-    private void StartUnfilled(int first, int end)
-    {
-        for (int column = first; column < end; column++)
-        {
-            if (_counts[column] > 0) continue;
-            _highest[column] = 0;
-            _lowest[column] = ushort.MaxValue;
-            _sums[column] = 0;
-            _squareSums[column] = 0;
+            ref ulong lower = ref Unsafe.Add(ref squares, 2 * at);
+            ulong sum = lower + square;
+            lower = sum;
+            // The upper half is hardly ever touched.
+            if (sum < square) Unsafe.Add(ref lower, UpperHalf)++;
         }
     }
 
@@ -117,19 +127,7 @@ public sealed partial class ColumnStatistics
     /// <param name="domain">Index of the domain.</param>
     /// <param name="column">Column.</param>
     /// <param name="sum">Sum of table values.</param>
-    /// <param name="first">It was unfilled before.</param>
-    internal void AddDomain(int domain, int column, Int128 sum, bool first)
-    {
-        Int128[] sums = _domainSums[domain]!;
-        sums[column] = first ? sum : sums[column] + sum;
-    }
-
-    /// <summary>Makes the domains' sums of a column zero.</summary>
-    internal void ClearDomains(int column)
-    {
-        foreach (Int128[]? sums in _domainSums)
-            if (sums is not null) sums[column] = 0;
-    }
+    internal void AddDomain(int domain, int column, Int128 sum) => _domainSums[domain]![column] += sum;
 
     /// <summary>Adds table values of scans to the columns of their ramp codes; those outside of the edges are left out.</summary>
     internal void AddDomainByCode(int domain, ReadOnlySpan<ushort> ramp, ReadOnlySpan<ushort> codes, ReadOnlySpan<int> columnOfCode, DomainTable table)

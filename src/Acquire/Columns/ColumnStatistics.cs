@@ -10,6 +10,7 @@ namespace Acquire.Columns;
 /// </remarks>
 public sealed partial class ColumnStatistics
 {
+    // An unfilled column holds what a first scan is added to as any other: nothing, and the lowest of none.
     private readonly long[] _counts;
     private readonly ushort[] _highest;
     private readonly ushort[] _lowest;
@@ -32,6 +33,7 @@ public sealed partial class ColumnStatistics
         _sums = new long[columnCount];
         _squareSums = new UInt128[columnCount];
         foreach (AveragingDomain domain in domains) _domainSums[(int)domain] = new Int128[columnCount];
+        Array.Fill(_lowest, ushort.MaxValue);
     }
 
     /// <summary>Columns.</summary>
@@ -72,21 +74,9 @@ public sealed partial class ColumnStatistics
     /// <param name="tables">Table per domain, indexed by <see cref="AveragingDomain"/>; null where the domain was not asked for.</param>
     public void Add(int column, ushort code, ReadOnlySpan<DomainTable?> tables)
     {
-        if (_counts[column]++ == 0)
-        {
-            _highest[column] = code;
-            _lowest[column] = code;
-            _sums[column] = 0;
-            _squareSums[column] = 0;
-            foreach (Int128[]? sums in _domainSums)
-                if (sums is not null) sums[column] = 0;
-        }
-        else
-        {
-            if (code > _highest[column]) _highest[column] = code;
-            if (code < _lowest[column]) _lowest[column] = code;
-        }
-
+        _counts[column]++;
+        if (code > _highest[column]) _highest[column] = code;
+        if (code < _lowest[column]) _lowest[column] = code;
         _last[column] = code;
         _sums[column] += code;
         _squareSums[column] += (ulong)((long)code * code);
@@ -102,12 +92,6 @@ public sealed partial class ColumnStatistics
     {
         ArgumentNullException.ThrowIfNull(later);
         if (later._counts[laterColumn] == 0) return;
-        if (_counts[column] == 0)
-        {
-            CopyColumn(column, later, laterColumn);
-            return;
-        }
-
         _counts[column] += later._counts[laterColumn];
         _highest[column] = Math.Max(_highest[column], later._highest[laterColumn]);
         _lowest[column] = Math.Min(_lowest[column], later._lowest[laterColumn]);
@@ -150,7 +134,17 @@ public sealed partial class ColumnStatistics
     }
 
     /// <summary>Makes columns [first, end) unfilled.</summary>
-    internal void ClearRange(int first, int end) => Array.Clear(_counts, first, end - first);
+    internal void ClearRange(int first, int end)
+    {
+        int n = end - first;
+        Array.Clear(_counts, first, n);
+        Array.Clear(_highest, first, n);
+        _lowest.AsSpan(first, n).Fill(ushort.MaxValue);
+        Array.Clear(_sums, first, n);
+        Array.Clear(_squareSums, first, n);
+        foreach (Int128[]? sums in _domainSums)
+            if (sums is not null) Array.Clear(sums, first, n);
+    }
 
     /// <summary>Copies every column of an object with the same count and domains.</summary>
     /// <param name="source">The other object.</param>
@@ -169,8 +163,8 @@ public sealed partial class ColumnStatistics
 
     /// <summary>Makes one column unfilled.</summary>
     /// <param name="column">0 to ColumnCount - 1.</param>
-    public void Clear(int column) => _counts[column] = 0;
+    public void Clear(int column) => ClearRange(column, column + 1);
 
     /// <summary>Makes every column unfilled.</summary>
-    public void Clear() => Array.Clear(_counts);
+    public void Clear() => ClearRange(0, ColumnCount);
 }

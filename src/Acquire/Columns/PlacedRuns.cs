@@ -1,5 +1,4 @@
 using System.Numerics;
-using System.Runtime.CompilerServices;
 using Acquire.Sweeps;
 
 namespace Acquire.Columns;
@@ -12,8 +11,7 @@ internal sealed class PlacedRuns
     private readonly int _shift;
     private readonly PlacedBy[] _kinds;
 
-    // Of each the line's value at its first scan, and its step.
-    private readonly long[] _lines;
+    private readonly PlacedLine[] _lines;
 
     /// <param name="length">Scans of each, a power of two.</param>
     /// <param name="historyScans">Scans remembered, a power of two.</param>
@@ -22,7 +20,7 @@ internal sealed class PlacedRuns
         _length = length;
         _shift = BitOperations.Log2((uint)length);
         _kinds = new PlacedBy[Math.Max(2, historyScans / length)];
-        _lines = new long[2 * _kinds.Length];
+        _lines = new PlacedLine[_kinds.Length];
     }
 
     /// <summary>How a scan was placed with those around it.</summary>
@@ -35,17 +33,21 @@ internal sealed class PlacedRuns
     public void SetSingle(long scan) => _kinds[SlotOf(scan)] = PlacedBy.Single;
 
     /// <summary>Says how scans were placed.</summary>
-    /// <param name="scan">The first.</param>
+    /// <param name="scan">The first, where as many begin.</param>
+    /// <param name="times">How many times as many there are.</param>
     /// <param name="kind">How.</param>
     /// <param name="value">Course at the first, in 2^-32 codes.</param>
     /// <param name="step">From one to the next, likewise.</param>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public void Set(long scan, PlacedBy kind, long value, long step)
+    public void Set(long scan, int times, PlacedBy kind, long value, long step)
     {
-        int slot = SlotOf(scan);
-        _kinds[slot] = kind;
-        _lines[2 * slot] = value;
-        _lines[(2 * slot) + 1] = step;
+        int first = SlotOf(scan);
+        for (int slot = first; slot < first + times; slot++)
+        {
+            int at = slot & (_kinds.Length - 1);
+            _kinds[at] = kind;
+            _lines[at] = new PlacedLine(value, step);
+            value += step * _length;
+        }
     }
 
     /// <summary>The line on which scans were placed.</summary>
@@ -53,10 +55,12 @@ internal sealed class PlacedRuns
     /// <param name="scans">How many, at most <see cref="ScansFrom"/>.</param>
     public CourseLine LineFrom(long scan, int scans)
     {
-        int slot = SlotOf(scan);
-        long step = _lines[(2 * slot) + 1];
-        return new CourseLine(scan, scan + scans, _lines[2 * slot] + (step * ((scan + 1) & (_length - 1))), step, 0, 0);
+        PlacedLine line = _lines[SlotOf(scan)];
+        return new CourseLine(scan, scan + scans, line.Value + (line.Step * ((scan + 1) & (_length - 1))), line.Step, 0, 0);
     }
+
+    // A line's value at the first scan, and its step.
+    private readonly record struct PlacedLine(long Value, long Step);
 
     private int SlotOf(long scan) => (int)((scan + 1) >> _shift) & (_kinds.Length - 1);
 }

@@ -139,7 +139,7 @@ internal partial struct ReadingRun
     private static ReadingRun OfFew(ref ushort codes, int count, int full)
     {
         if (full > NarrowCode) return OfFewWide(ref codes, count);
-        Vector128<ushort> mask = Lanes.FirstLanes(count).GetLower(), all = Vector128.LoadUnsafe(ref codes), some = all & mask;
+        Vector128<ushort> mask = Lanes.FirstFewLanes(count), all = Vector128.LoadUnsafe(ref codes), some = all & mask;
         (int sum, uint squares) = Lanes.SumAndSquares(some.AsInt16());
         Unsafe.SkipInit(out ReadingRun run);
         run.Count = count;

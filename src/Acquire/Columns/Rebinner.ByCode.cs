@@ -58,7 +58,6 @@ internal sealed partial class Rebinner
         }
 
         if (first > last) (first, last) = (last, first);
-        ClearDomains(grid, block, place, scans);
         if (stepFine * FewScans > widthFine || first < 0 || last < 0)
         {
             FileEach(grid, block, place, scan, scans, first, last);
@@ -83,8 +82,7 @@ internal sealed partial class Rebinner
         _live.CountOverscan(scans - filed);
         if (filed == 0) return;
         _newer.Cover(_live, first, last + 1);
-        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddEach(first, last + 1, ramp, columnOfCode, ref block.Vertical(v)[place]);
-        _live.CloseEach(ramp, columnOfCode, scan);
+        for (int v = 0; v < _channels.Length; v++) _live.AddEach(v, ramp, columnOfCode, ref block.Vertical(v)[place], scan);
         Entered(first, last, filed, fitted: false, front);
     }
 
@@ -162,18 +160,6 @@ internal sealed partial class Rebinner
             if (run.Count == 0) return;
             _live.Verticals[v].Add(column, run);
             if (v == 0) _live.CloseRun(column, scan + last);
-        }
-    }
-
-    // The sums of an unfilled column have no meaning: they start before the first scan is added.
-    private void ClearDomains(ColumnGrid grid, ScanBlock block, int place, int scans)
-    {
-        if (!_sumsDomains) return;
-        foreach (ushort code in block.Ramp.AsSpan(place, scans))
-        {
-            int column = grid.ColumnOfCode[code];
-            if (column < 0 || _live.IsFilled(column)) continue;
-            foreach (ColumnStatistics vertical in _live.Verticals) vertical.ClearDomains(column);
         }
     }
 

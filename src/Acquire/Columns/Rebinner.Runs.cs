@@ -34,13 +34,25 @@ internal sealed partial class Rebinner
 
     private void Remember(PlacedBy kind, long first, int scans, in CourseLine line)
     {
-        for (long scan = first, end = scan + scans; scan < end;)
+        long scan = first, end = first + scans;
+        // Whole blocks, and the pieces before and behind them.
+        long blocks = (scan + ScanBlock.Scans) & -ScanBlock.Scans, last = ((end + 1) & -ScanBlock.Scans) - 1;
+        if (--blocks < last)
         {
-            bool whole = ((scan + 1) & (ScanBlock.Scans - 1)) == 0 && end - scan >= ScanBlock.Scans;
-            if (!whole) _blocks.SetSingle(scan);
-            (whole ? _blocks : _pieces).Set(scan, kind, line.Value + (line.Step * (scan - first)), line.Step);
-            scan += whole ? ScanBlock.Scans : ScanBlock.Piece;
+            RememberPieces(kind, scan, blocks, line, first);
+            _blocks.Set(blocks, (int)(last - blocks) / ScanBlock.Scans, kind, line.Value + (line.Step * (blocks - first)), line.Step);
+            scan = last;
         }
+
+        RememberPieces(kind, scan, end, line, first);
+    }
+
+    private void RememberPieces(PlacedBy kind, long from, long end, in CourseLine line, long first)
+    {
+        if (from >= end) return;
+        // Runs end with blocks or lie within one.
+        _blocks.SetSingle(from);
+        _pieces.Set(from, (int)(end - from) / ScanBlock.Piece, kind, line.Value + (line.Step * (from - first)), line.Step);
     }
 
     private void RememberSingle(long scan)
@@ -95,12 +107,11 @@ internal sealed partial class Rebinner
     private void Add(SweepColumns columns, int vertical, int column, in ReadingRun run, ref ushort codes, int count)
     {
         ColumnStatistics into = columns.Verticals[vertical];
-        bool first = into.Counts[column] == 0;
         into.Add(column, run);
         if (!_sumsDomains) return;
         DomainTable?[] tables = _tables[vertical];
         for (int d = 0; d < tables.Length; d++)
-            if (tables[d] is { } table) into.AddDomain(d, column, ReadingRun.SumOf(table, ref codes, count), first);
+            if (tables[d] is { } table) into.AddDomain(d, column, ReadingRun.SumOf(table, ref codes, count));
     }
 
     private void Entered(int first, int last, int scans, bool fitted, int front)

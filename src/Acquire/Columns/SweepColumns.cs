@@ -108,17 +108,9 @@ internal sealed class SweepColumns
         }
     }
 
-    /// <summary>Closes scans without marks, whose readings were entered one by one; those outside of the edges are left out.</summary>
-    [MethodImpl(MethodImplOptions.NoInlining)]
-    public void CloseEach(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, long firstScan)
-    {
-        long[] lastScan = _lastScan;
-        for (int i = 0; i < ramp.Length; i++)
-        {
-            int column = columnOfCode[ramp[i]];
-            if ((uint)column < (uint)lastScan.Length) lastScan[column] = firstScan + i;
-        }
-    }
+    /// <summary>Enters and closes scans without marks one by one, each in the column of its ramp code; those outside of the edges are left out.</summary>
+    public void AddEach(int vertical, ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes, long firstScan) =>
+        _verticals[vertical].AddEach(ramp, columnOfCode, ref codes, _lastScan, firstScan);
 
     /// <summary>Counts scans that were closed in columns [first, end).</summary>
     public void CountRuns(int first, int end, long scans, bool fitted)

@@ -13,6 +13,9 @@ internal sealed partial class RampHistory
     private const int BlockScans = 1 << BlockBits;
     private const int PieceBits = 4;
 
+    // So few scans are summed by themselves.
+    private const int FewScans = 512;
+
     // As many as come at once at most.
     private const int FetchedAhead = 512;
     private const int PieceScans = 1 << PieceBits;
@@ -145,8 +148,36 @@ internal sealed partial class RampHistory
         return (_sums[slot], _moments[slot]);
     }
 
+    /// <summary>Sum over so few scans that they are added up faster than running sums are looked for.</summary>
+    private long SumOfFew(long from, long to)
+    {
+        int at = (int)(from & _mask), n = (int)(to - from), first = Math.Min(n, _codes.Length - at);
+        long sum = SumOf(_codes.AsSpan(at, first));
+        return first < n ? sum + SumOf(_codes.AsSpan(0, n - first)) : sum;
+    }
+
+    private static long SumOf(ReadOnlySpan<ushort> codes)
+    {
+        ref ushort first = ref MemoryMarshal.GetReference(codes);
+        Vector256<uint> sums = default;
+        int i = 0;
+        for (; i + Vector256<ushort>.Count <= codes.Length; i += Vector256<ushort>.Count)
+        {
+            (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.LoadUnsafe(ref first, (nuint)i));
+            sums += low + high;
+        }
+
+        long sum = i > 0 ? Vector256.Sum(sums) : 0;
+        for (; i < codes.Length; i++) sum += codes[i];
+        return sum;
+    }
+
     /// <summary>Running sums up to and with a scan.</summary>
-    private (long Sum, long Moment) SumsAt(long scan)
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private (long Sum, long Moment) SumsAt(long scan) => _grains[GrainOf(scan)] == 1 ? KeptSums(scan) : SumsWithin(scan);
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private (long Sum, long Moment) SumsWithin(long scan)
     {
         int block = GrainOf(scan);
         if (IsEnd(scan))
@@ -239,13 +270,18 @@ internal sealed partial class RampHistory
     private void CompleteDown(long first, long last)
     {
         (long sum, long moment) = SumsAt(last);
+        ushort[] codes = _codes;
+        long[] sums = _sums, moments = _moments;
         for (long i = last; i > first; i--)
         {
-            long code = this[i];
+            long code = codes[i & _mask];
             sum = unchecked(sum - code);
             moment = unchecked(moment - (i * code));
-            KeepSums(i - 1, sum, moment);
+            sums[(i - 1) & _mask] = sum;
+            moments[(i - 1) & _mask] = moment;
         }
+
+        for (long end = ((last + 1) & -PieceScans) - 2; end >= first; end -= PieceScans) KeepSums(end, sums[end & _mask], moments[end & _mask]);
     }
 
     private void CompleteUp(long start)

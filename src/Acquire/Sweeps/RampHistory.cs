@@ -111,7 +111,7 @@ internal sealed partial class RampHistory
     public void StartSegment() => SegmentStart = End;
 
     /// <summary>Sum over scans [from, to).</summary>
-    public long Sum(long from, long to) => unchecked(UpTo(to).Sum - UpTo(from).Sum);
+    public long Sum(long from, long to) => to - from <= FewScans ? SumOfFew(from, to) : unchecked(UpTo(to).Sum - UpTo(from).Sum);
 
     public double Mean(long from, long to) => (double)Sum(from, to) / (to - from);
 
@@ -127,13 +127,7 @@ internal sealed partial class RampHistory
             return;
         }
 
-        RunningSums before = UpTo(from);
-        for (int i = 0; i < means.Length; i++)
-        {
-            RunningSums next = UpTo(from + ((i + 1) * block));
-            means[i] = before.MeanTo(next);
-            before = next;
-        }
+        for (int i = 0; i < means.Length; i++, from += block) means[i] = Mean(from, from + block);
     }
 
     /// <summary>Line through scans [from, to), at least one.</summary>

@@ -131,9 +131,10 @@ internal sealed partial class SweepFollower
         // Of many scans a few lie far off, so means of blocks are looked at.
         long block = reach < 512 ? 1 : reach / 128;
         bool atFoot = false;
+        double later = 0, earlier = scan - (2 * block) >= from ? MeanLevel(scan - block, block) : 0;
         for (long i = scan - block; i - block >= from; i -= block)
         {
-            double later = MeanLevel(i, block), earlier = MeanLevel(i - block, block);
+            (later, earlier) = (earlier, MeanLevel(i - block, block));
             atFoot |= i <= below && later <= _base + (5 * _sigma);
             if (Math.Abs(later - earlier) > jump || (atFoot && Math.Min(later, earlier) > high))
             {

@@ -142,7 +142,7 @@ internal sealed partial class SweepFollower
         if (((_next + 1) & (BlockScans - 1)) != 0 || _course.GoesOnAfter(_next - 1)) return true;
         if (IsDriftDue(_next - 1)) return false;
         // Not before so many scans whatever the slope: asking costs a division.
-        if (_peakAt - _confirmed >= Math.Min(LeastConfirmed, (_peakAt - _start) / 8)) ConfirmBehind(_peakAt);
+        if (_peakAt - _confirmed >= LeastToConfirm(_peakAt)) ConfirmBehind(_peakAt);
         return true;
     }
 

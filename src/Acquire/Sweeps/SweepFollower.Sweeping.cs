@@ -6,8 +6,9 @@ internal sealed partial class SweepFollower
     /// <summary>Scans of a block; blocks begin at scans whose index plus one is a multiple of it, since the last scan given waits for one more.</summary>
     public const int BlockScans = Capture.ScanBlock.Scans;
 
-    // What is confirmed goes in steps of so many scans or more: each step costs a copy of the columns under way.
-    private const long LeastConfirmed = 256;
+    // What is confirmed goes in steps of so many scans or more, fewer near a sweep's start: each step costs a copy of the columns under way,
+    // and the scans of the last two are filed again at the sweep's end.
+    private const long LeastConfirmed = 2_048;
 
     // The highest scan may be so many scans old, whatever the ramp does.
     private const long LeastPatience = 6;
@@ -97,10 +98,11 @@ internal sealed partial class SweepFollower
         if (_halted == 0 && scan > _onsetKnown && scan - _peakAt > LeastPatience) Halt(scan, Pace);
     }
 
+    private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 8);
+
     private void ConfirmBehind(long scan)
     {
-        double least = Math.Min(LeastConfirmed, (scan - _start) / 8);
-        if (scan - _confirmed < least) return;
+        if (scan - _confirmed < LeastToConfirm(scan)) return;
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
         // What is not confirmed must be in the history when it is withdrawn.
         double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));

@@ -47,13 +47,11 @@ public class FilingTests
         for (int scans = 1; scans <= 64; scans++)
         {
             ushort[] ramp = Codes(random, scans, columnOfCode.Length - 1)[..scans], codes = Codes(random, scans, full);
-            int[] columns = [.. ramp.Select(r => columnOfCode[r]).Where(c => c >= 0)];
-            if (columns.Length == 0) continue;
             (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
 
             for (int i = 0; i < scans; i++)
                 if (columnOfCode[ramp[i]] is var column and >= 0) expected.Add(column, codes[i], []);
-            actual.AddEach(columns.Min(), columns.Max() + 1, ramp, columnOfCode, ref codes[0]);
+            actual.AddEach(ramp, columnOfCode, ref codes[0], new long[ColumnCount], 7);
 
             AssertSame(expected, actual);
         }
@@ -68,7 +66,7 @@ public class FilingTests
             columns.Add(0, new ReadingRun { Count = 1, Highest = 1, Lowest = 1, Last = 1, Sum = 1, Squares = ulong.MaxValue - 5 });
 
         expected.Add(0, codes[0], []);
-        actual.AddEach(0, 1, [0], [0], ref codes[0]);
+        actual.AddEach([0], [0], ref codes[0], new long[1], 7);
 
         AssertSame(expected, actual);
         Assert.True(actual.CodeSquareSums[0] > ulong.MaxValue);
