@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace Acquire.Scales;
 
@@ -26,9 +27,10 @@ internal static class Decibels
     /// <summary>Replaces ratios by their levels.</summary>
     public static void Make(Span<double> ratios, double perDecade, double ofOne)
     {
+        ref double first = ref MemoryMarshal.GetReference(ratios);
         int i = 0;
         for (; i <= ratios.Length - Vector<double>.Count; i += Vector<double>.Count)
-            Of(new Vector<double>(ratios[i..]), perDecade, ofOne).CopyTo(ratios[i..]);
+            Of(Vector.LoadUnsafe(ref first, (nuint)i), perDecade, ofOne).StoreUnsafe(ref first, (nuint)i);
         foreach (ref double ratio in ratios[i..]) ratio = Of(ratio, perDecade, ofOne);
     }
 }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace Acquire.Scales;
 
@@ -13,8 +14,9 @@ public sealed partial class VerticalConverter
     internal void MakeVolts(Span<double> codes)
     {
         if (!HasVolts) Volts();
+        ref double first = ref MemoryMarshal.GetReference(codes);
         int i = 0;
-        for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count) VoltsOfEach(new Vector<double>(codes[i..])).CopyTo(codes[i..]);
+        for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count) VoltsOfEach(Vector.LoadUnsafe(ref first, (nuint)i)).StoreUnsafe(ref first, (nuint)i);
         foreach (ref double code in codes[i..]) code = VoltsOf(code);
     }
 
@@ -22,18 +24,19 @@ public sealed partial class VerticalConverter
     internal void MakeLevels(Span<double> codes)
     {
         RequireLevel();
+        ref double first = ref MemoryMarshal.GetReference(codes);
         int i = 0;
         if (Scale.Law != VerticalLaw.Logarithmic)
         {
             Vector<double> zero = new(Ratio.Zero), one = new(Ratio.One);
             for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count)
-                Decibels.Of((VoltsOfEach(new Vector<double>(codes[i..])) - zero) / one, DecibelsPerDecade, _pointLevels[0]).CopyTo(codes[i..]);
+                Decibels.Of((VoltsOfEach(Vector.LoadUnsafe(ref first, (nuint)i)) - zero) / one, DecibelsPerDecade, _pointLevels[0]).StoreUnsafe(ref first, (nuint)i);
         }
         else if (_pointVolts.Length == 2)
         {
             Vector<double> x0 = new(_pointVolts[0]), width = new(_pointVolts[1] - _pointVolts[0]), y0 = new(_pointLevels[0]), height = new(_pointLevels[1] - _pointLevels[0]);
             for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count)
-                (y0 + (height * (VoltsOfEach(new Vector<double>(codes[i..])) - x0) / width)).CopyTo(codes[i..]);
+                (y0 + (height * (VoltsOfEach(Vector.LoadUnsafe(ref first, (nuint)i)) - x0) / width)).StoreUnsafe(ref first, (nuint)i);
         }
 
         foreach (ref double code in codes[i..])

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Numerics;
+using System.Runtime.InteropServices;
 using Acquire.Columns;
 using Acquire.Scales;
 
@@ -166,12 +167,14 @@ public sealed partial class ColumnValues
 
     private static void ReadCodeMeans(ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, Span<double> means)
     {
+        ref long count0 = ref MemoryMarshal.GetReference(counts), sum0 = ref MemoryMarshal.GetReference(sums);
+        ref double mean0 = ref MemoryMarshal.GetReference(means);
         int i = 0;
         for (; i <= means.Length - Vector<double>.Count; i += Vector<double>.Count)
         {
-            Vector<long> count = new(counts[i..]);
-            Vector<double> mean = Vector.ConvertToDouble(new Vector<long>(sums[i..])) / Vector.ConvertToDouble(count);
-            Vector.ConditionalSelect(Vector.Equals(count, Vector<long>.Zero), new Vector<double>(double.NaN), mean).CopyTo(means[i..]);
+            Vector<long> count = Vector.LoadUnsafe(ref count0, (nuint)i);
+            Vector<double> mean = Vector.ConvertToDouble(Vector.LoadUnsafe(ref sum0, (nuint)i)) / Vector.ConvertToDouble(count);
+            Vector.ConditionalSelect(Vector.Equals(count, Vector<long>.Zero), new Vector<double>(double.NaN), mean).StoreUnsafe(ref mean0, (nuint)i);
         }
 
         for (; i < means.Length; i++) means[i] = counts[i] == 0 ? double.NaN : (double)sums[i] / counts[i];

@@ -26,29 +26,31 @@ public sealed partial class ColumnValues
         }
 
         (double zero, double one) = basis == ValueBasis.RatioSquares ? _converter.Ratio : (0, 1);
-        double perCode = ((_converter.VoltsOf(_converter.FullCode) - zero) / one - ((_converter.VoltsOf(0) - zero) / one)) / _converter.FullCode;
+        double ofZero = (_converter.VoltsOf(0) - zero) / one, perCode = (((_converter.VoltsOf(_converter.FullCode) - zero) / one) - ofZero) / _converter.FullCode;
         double perSquare = perCode * perCode;
         int i = 0;
-        if (!counts.ContainsAnyExceptInRange(0, MostExact)) i = ReadMeanSquares(counts, sums, squares, quantities, zero, one, perSquare);
+        if (!counts.ContainsAnyExceptInRange(0, MostExact)) i = ReadMeanSquares(counts, sums, squares, quantities, ofZero, perCode);
         for (; i < quantities.Length; i++)
         {
             if (counts[i] == 0) quantities[i] = double.NaN;
-            else quantities[i] = Square((_converter.VoltsOf((double)sums[i] / counts[i]) - zero) / one) + (perSquare * Variance(counts[i], sums[i], squares[i]));
+            else quantities[i] = Square(ofZero + (perCode * ((double)sums[i] / counts[i]))) + (perSquare * Variance(counts[i], sums[i], squares[i]));
         }
     }
 
-    private int ReadMeanSquares(
-        ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, ReadOnlySpan<UInt128> squares, Span<double> quantities, double zero, double one, double perSquare)
+    private static int ReadMeanSquares(
+        ReadOnlySpan<long> counts, ReadOnlySpan<long> sums, ReadOnlySpan<UInt128> squares, Span<double> quantities, double ofZero, double perCode)
     {
         int end = quantities.Length & -Vector<double>.Count;
         ReadSpreads(counts, sums, squares, quantities[..end]);
-        for (int i = 0; i < end; i += Vector<double>.Count)
+        ref long number0 = ref MemoryMarshal.GetReference(counts), sum0 = ref MemoryMarshal.GetReference(sums);
+        ref double quantity0 = ref MemoryMarshal.GetReference(quantities);
+        for (nuint i = 0; i < (nuint)end; i += (nuint)Vector<double>.Count)
         {
-            Vector<long> number = new(counts[i..]);
-            Vector<double> count = Vector.ConvertToDouble(number), mean = Vector.ConvertToDouble(new Vector<long>(sums[i..])) / count;
-            Vector<double> ratio = (_converter.VoltsOfEach(mean) - new Vector<double>(zero)) / new Vector<double>(one);
-            Vector<double> square = (ratio * ratio) + (new Vector<double>(perSquare) * (new Vector<double>(quantities[i..]) / (count * count)));
-            Vector.ConditionalSelect(Vector.Equals(number, Vector<long>.Zero), new Vector<double>(double.NaN), square).CopyTo(quantities[i..]);
+            Vector<long> number = Vector.LoadUnsafe(ref number0, i);
+            Vector<double> count = Vector.ConvertToDouble(number), mean = Vector.ConvertToDouble(Vector.LoadUnsafe(ref sum0, i)) / count;
+            Vector<double> ratio = new Vector<double>(ofZero) + (new Vector<double>(perCode) * mean);
+            Vector<double> square = (ratio * ratio) + (new Vector<double>(perCode * perCode) * (Vector.LoadUnsafe(ref quantity0, i) / (count * count)));
+            Vector.ConditionalSelect(Vector.Equals(number, Vector<long>.Zero), new Vector<double>(double.NaN), square).StoreUnsafe(ref quantity0, i);
         }
 
         return end;

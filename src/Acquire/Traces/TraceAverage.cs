@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
 using Acquire.Columns;
 using Acquire.Sweeps;
 
@@ -19,6 +20,8 @@ public sealed class TraceAverage
 {
     private readonly ColumnValues _values;
     private readonly SweepGate _gate;
+
+    // Sums over sweeps; of a running average's columns that have their N sweeps, means.
     private readonly double[] _sums;
     private readonly double[] _corrections;
     private readonly double[] _fresh;
@@ -99,7 +102,7 @@ public sealed class TraceAverage
         SweepsTaken++;
         if (info.Complete && _completeSweeps < Sweeps) _completeSweeps++;
         _values.ReadQuantities(columns, 0, Choice, _fresh, out _basis);
-        if (_fullColumns == _counts.Length) FollowAll(columns, marks);
+        if (Follows && _fullColumns == _counts.Length) FollowAll(columns, marks);
         else AddEach(columns, marks);
         return taking;
     }
@@ -110,14 +113,15 @@ public sealed class TraceAverage
     {
         if (values.Length < _counts.Length)
             throw new ArgumentException($"Room for {values.Length} values but there are {_counts.Length} columns; give one value per column.", nameof(values));
-        int c = 0;
-        if (_fullColumns == _counts.Length)
+        if (Follows && _fullColumns == _counts.Length)
         {
-            for (; c <= _counts.Length - Vector<double>.Count; c += Vector<double>.Count)
-                ((new Vector<double>(_sums, c) + new Vector<double>(_corrections, c)) / new Vector<double>(Sweeps)).CopyTo(values[c..]);
+            _sums.CopyTo(values);
+        }
+        else
+        {
+            for (int c = 0; c < _counts.Length; c++) values[c] = _counts[c] > 0 ? MeanOf(c) : double.NaN;
         }
 
-        for (; c < _counts.Length; c++) values[c] = _counts[c] > 0 ? MeanOf(c) : double.NaN;
         _values.ReadValues(values[.._counts.Length], _basis, Choice);
     }
 
@@ -128,7 +132,9 @@ public sealed class TraceAverage
         Clear();
     }
 
-    private double MeanOf(int column) => (_sums[column] + _corrections[column]) / _counts[column];
+    private bool Follows => Mode == AveragingMode.Running;
+
+    private double MeanOf(int column) => Follows && _counts[column] == Sweeps ? _sums[column] : (_sums[column] + _corrections[column]) / _counts[column];
 
     private void AddEach(ColumnStatistics columns, ReadOnlySpan<ColumnMarks> marks)
     {
@@ -146,15 +152,14 @@ public sealed class TraceAverage
     {
         SweepGate.KeepOut(marks, _fresh);
         Vector<double> n = new(Sweeps), infinity = new(double.PositiveInfinity);
+        ref double fresh = ref MemoryMarshal.GetArrayDataReference(_fresh), means = ref MemoryMarshal.GetArrayDataReference(_sums);
         int c = 0;
         for (; c <= _fresh.Length - Vector<double>.Count; c += Vector<double>.Count)
         {
-            Vector<double> quantity = new(_fresh, c), sum = new(_sums, c), correction = new(_corrections, c);
-            Vector<double> mean = (sum + correction) / n;
+            Vector<double> quantity = Vector.LoadUnsafe(ref fresh, (nuint)c), mean = Vector.LoadUnsafe(ref means, (nuint)c);
             Vector<long> finite = Vector.LessThan(Vector.Abs(mean), infinity), enters = Vector.Equals(quantity, quantity);
-            mean = Vector.ConditionalSelect(finite, mean + ((quantity - mean) / n), quantity);
-            Vector.ConditionalSelect(enters, mean * n, sum).CopyTo(_sums, c);
-            Vector.ConditionalSelect(enters, Vector<double>.Zero, correction).CopyTo(_corrections, c);
+            Vector<double> next = Vector.ConditionalSelect(finite, mean + ((quantity - mean) / n), quantity);
+            Vector.ConditionalSelect(enters, next, mean).StoreUnsafe(ref means, (nuint)c);
         }
 
         for (; c < _fresh.Length; c++)
@@ -167,16 +172,16 @@ public sealed class TraceAverage
         if (_counts[column] < Sweeps)
         {
             CompensatedSum.Add(ref _sums[column], ref _corrections[column], quantity);
-            if (++_counts[column] == Sweeps) _fullColumns++;
+            if (++_counts[column] < Sweeps) return true;
+            _fullColumns++;
+            if (Follows) _sums[column] = (_sums[column] + _corrections[column]) / Sweeps;
             return true;
         }
 
-        if (Mode == AveragingMode.Block) return false;
-        double mean = MeanOf(column);
+        if (!Follows) return false;
+        double mean = _sums[column];
         // A mean of decibels that met no input is minus infinity and would stay so for ever; it begins again with the new reading.
-        mean = double.IsFinite(mean) ? mean + ((quantity - mean) / Sweeps) : quantity;
-        _sums[column] = mean * Sweeps;
-        _corrections[column] = 0;
+        _sums[column] = double.IsFinite(mean) ? mean + ((quantity - mean) / Sweeps) : quantity;
         return true;
     }
 
