@@ -30,13 +30,31 @@ public sealed partial class ColumnStatistics
     [MethodImpl(MethodImplOptions.NoInlining)]
     internal void AddSideBySide(int first, ReadOnlySpan<int> ends, int from, ref ushort codes, int full)
     {
+        if (full > ReadingRun.NarrowCode)
+        {
+            AddWideSideBySide(first, ends, from, ref codes, full);
+            return;
+        }
+
+        // Without a call from here on, so that what it needs stays in registers.
         Unchecked columns = new(this, first, ends.Length);
         ref int end = ref MemoryMarshal.GetReference(ends);
         for (nuint i = 0; i < (nuint)ends.Length; i++)
         {
             int n = Unsafe.Add(ref end, i) - from;
             if (n == 0) continue;
-            columns.Add(i, ReadingRun.Of(ref Unsafe.Add(ref codes, from), n, full));
+            columns.Add(i, ReadingRun.OfNarrow(ref Unsafe.Add(ref codes, from), n));
+            from += n;
+        }
+    }
+
+    private void AddWideSideBySide(int first, ReadOnlySpan<int> ends, int from, ref ushort codes, int full)
+    {
+        for (int i = 0; i < ends.Length; i++)
+        {
+            int n = ends[i] - from;
+            if (n == 0) continue;
+            Add(first + i, ReadingRun.Of(ref Unsafe.Add(ref codes, from), n, full));
             from += n;
         }
     }

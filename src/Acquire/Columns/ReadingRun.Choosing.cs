@@ -22,17 +22,26 @@ internal partial struct ReadingRun
     public static ReadingRun OfChosen(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, int full, out int last)
     {
         if (full > NarrowCode) return OfChosenWide(ref ramp, ref codes, from, to, low, more, out last);
-        Choice choice = new(from, low, more);
-        Vector256<int> sum = default, squares = default;
-        for (nuint i = (nuint)from; i < (nuint)to; i += 16)
+        Choice choice = new(low, more);
+        Vector256<uint> sum = default;
+        Vector256<int> squares = default;
+        for (nuint i = (nuint)from; i < (nuint)to;)
         {
-            Vector256<short> some = choice.Of(ref ramp, ref codes, i, out _, out _).AsInt16();
-            sum += Lanes.PairProducts(some, Vector256<short>.One);
-            squares += Lanes.PairProducts(some, some);
+            // So many codes of 12 bits fit 16.
+            Vector256<ushort> some = default;
+            for (nuint end = nuint.Min((nuint)to, i + NarrowSum); i < end; i += 16)
+            {
+                Vector256<ushort> next = choice.Of(ref ramp, ref codes, i, out _, out _);
+                some += next;
+                squares += Lanes.PairProducts(next.AsInt16(), next.AsInt16());
+            }
+
+            (Vector256<uint> lower, Vector256<uint> upper) = Vector256.Widen(some);
+            sum += lower + upper;
         }
 
-        ReadingRun run = choice.Close(ref codes, out last);
-        if (run.Count > 0) Close(ref run, sum, squares, to - from);
+        ReadingRun run = choice.Close(ref ramp, ref codes, from, to, out last);
+        if (run.Count > 0) Close(ref run, sum.AsInt32(), squares, to - from);
         return run;
     }
 
@@ -80,7 +89,7 @@ internal partial struct ReadingRun
     [MethodImpl(MethodImplOptions.NoInlining)]
     private static ReadingRun OfChosenWide(ref ushort ramp, ref ushort codes, int from, int to, ushort low, ushort more, out int last)
     {
-        Choice choice = new(from, low, more);
+        Choice choice = new(low, more);
         Wide wide = default;
         for (nuint i = (nuint)from; i < (nuint)to; i += 16)
         {
@@ -88,7 +97,7 @@ internal partial struct ReadingRun
             wide.Add(all, chosen);
         }
 
-        ReadingRun run = choice.Close(ref codes, out last);
+        ReadingRun run = choice.Close(ref ramp, ref codes, from, to, out last);
         if (run.Count > 0) wide.Close(ref run);
         return run;
     }
@@ -101,16 +110,13 @@ internal partial struct ReadingRun
         private readonly Vector256<ushort> _more;
         private Vector256<ushort> _highest;
         private Vector256<ushort> _notLowest;
-        private Vector256<ushort> _lastPlace;
-        private Vector256<ushort> _places;
-        private int _count;
+        private Vector256<ushort> _counts;
 
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public Choice(int from, ushort low, ushort more)
+        public Choice(ushort low, ushort more)
         {
             _low = Vector256.Create(low);
             _more = Vector256.Create(more);
-            _places = Vector256<ushort>.Indices + Vector256.Create((ushort)(from + 1));
         }
 
         /// <summary>Readings of the next 16 scans, zero where they are not chosen.</summary>
@@ -122,21 +128,28 @@ internal partial struct ReadingRun
             Vector256<ushort> some = all & chosen;
             _highest = Vector256.Max(_highest, some);
             _notLowest = Vector256.Max(_notLowest, Vector256.AndNot(chosen, all));
-            _lastPlace = Vector256.Max(_lastPlace, _places & chosen);
-            _places += Vector256.Create((ushort)16);
-            // Two bits to each lane.
-            _count += BitOperations.PopCount(chosen.AsByte().ExtractMostSignificantBits());
+            // All ones are -1.
+            _counts -= chosen;
             return some;
         }
 
         /// <summary>All but the sums; of none, nothing but that.</summary>
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public readonly ReadingRun Close(ref ushort codes, out int last)
+        public readonly ReadingRun Close(ref ushort ramp, ref ushort codes, int from, int to, out int last)
         {
             Unsafe.SkipInit(out ReadingRun run);
-            run.Count = _count >> 1;
-            last = Lanes.Highest(_lastPlace) - 1;
-            if (_count == 0) return run;
+            run.Count = Vector256.Sum(_counts);
+            last = from - 1;
+            if (run.Count == 0) return run;
+            // Seldom far from the end.
+            uint bits;
+            do
+            {
+                to -= 16;
+                bits = Chosen(ref ramp, (nuint)to, _low, _more).ExtractMostSignificantBits();
+            }
+            while (bits == 0);
+            last = to + BitOperations.Log2(bits);
             run.Last = Unsafe.Add(ref codes, last);
             run.Highest = Lanes.Highest(_highest);
             run.Lowest = ushort.MaxValue - Lanes.Highest(_notLowest);

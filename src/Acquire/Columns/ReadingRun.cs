@@ -16,6 +16,9 @@ internal partial struct ReadingRun
     // And those of so many 32 bits together.
     private const int NarrowScans = 256;
 
+    // Codes of 12 bits, one in each lane of so many scans, add up to no more than 16 bits.
+    private const int NarrowSum = 16 * 16;
+
     /// <summary>So few readings fit one vector of 128 bits.</summary>
     public const int Few = 8;
 
@@ -30,9 +33,12 @@ internal partial struct ReadingRun
     /// <param name="codes">Place of the first.</param>
     /// <param name="count">1 to 512; up to 16 more can be read behind the last.</param>
     /// <param name="full">Highest code.</param>
+    public static ReadingRun Of(ref ushort codes, int count, int full) => full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
+
+    /// <summary>Readings side by side of up to 12 bits; as <see cref="Of"/>, without a call.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static ReadingRun Of(ref ushort codes, int count, int full) =>
-        count <= 2 ? OfTwo(ref codes, count) : count <= Few ? OfFew(ref codes, count, full) : full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
+    public static ReadingRun OfNarrow(ref ushort codes, int count) =>
+        count <= 2 ? OfTwo(ref codes, count) : count <= Few ? OfFew(ref codes, count) : OfMany(ref codes, count);
 
     /// <summary>Sums of the lanes of sums and squares of some scans.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -66,7 +72,7 @@ internal partial struct ReadingRun
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ReadingRun OfNarrow(ref ushort codes, int count)
+    private static ReadingRun OfMany(ref ushort codes, int count)
     {
         Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
         Vector256<int> sum = default, squares = default;
@@ -101,6 +107,8 @@ internal partial struct ReadingRun
     [MethodImpl(MethodImplOptions.NoInlining)]
     private static ReadingRun OfWide(ref ushort codes, int count)
     {
+        if (count <= 2) return OfTwo(ref codes, count);
+        if (count <= Few) return OfFewWide(ref codes, count);
         Vector256<ushort> highest = default, lowest = Vector256<ushort>.AllBitsSet;
         Wide wide = default;
         for (int i = 0; i < count; i += 16)
@@ -136,9 +144,8 @@ internal partial struct ReadingRun
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ReadingRun OfFew(ref ushort codes, int count, int full)
+    private static ReadingRun OfFew(ref ushort codes, int count)
     {
-        if (full > NarrowCode) return OfFewWide(ref codes, count);
         Vector128<ushort> mask = Lanes.FirstFewLanes(count), all = Vector128.LoadUnsafe(ref codes), some = all & mask;
         (int sum, uint squares) = Lanes.SumAndSquares(some.AsInt16());
         Unsafe.SkipInit(out ReadingRun run);
@@ -151,7 +158,6 @@ internal partial struct ReadingRun
         return run;
     }
 
-    [MethodImpl(MethodImplOptions.NoInlining)]
     private static ReadingRun OfFewWide(ref ushort codes, int count)
     {
         int code = codes;

@@ -12,6 +12,7 @@ internal sealed partial class RampCourse
 
     // A kink inside of a line is looked for after so many scans.
     private const long PieceScans = Capture.ScanBlock.Piece;
+    private const double PieceRoot = 4;
 
     // Scans [_lineStart, _lineEnd) lie on the line (_lineValue + _lineStep k) / 2^32 codes, k scans after its start.
     private long _lineStart;
@@ -45,7 +46,8 @@ internal sealed partial class RampCourse
         long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)));
         long place = scan + 1;
         long length = Math.Min(LengthFor(n), place & -place);
-        if (length < 2 || n < (Ripples ? window / 4 : ShortestWindow)) return false;
+        bool ripples = Ripples;
+        if (length < 2 || n < (ripples ? window / 4 : ShortestWindow)) return false;
         // It begins where lines begin, as far as these are not much shorter than it.
         n -= n & (length - 1);
         LineFit fit = _history.Fit(scan - n, scan);
@@ -54,7 +56,7 @@ internal sealed partial class RampCourse
         _lineStart = scan;
         _lineEnd = scan + length;
         _kinked = false;
-        _pieceLimit = length <= PieceScans || Ripples ? double.PositiveInfinity : KinkLimit(PieceScans, ripple: false);
+        _pieceLimit = length <= PieceScans || ripples ? double.PositiveInfinity : KinkLimit(PieceRoot, ripple: false);
         _lineStep = double.ConvertToIntegerNative<long>(Math.Round(fit.Slope * (1L << ValueBits)));
         _lineValue = double.ConvertToIntegerNative<long>(Math.Round(fit.End * (1L << ValueBits))) + _lineStep;
         _lineSlope = fit.Slope;

@@ -147,11 +147,11 @@ internal sealed partial class RampCourse
     /// <summary>Whether a mean of so many scans lies further off the course than a ramp that goes on with it.</summary>
     private bool IsOff(double off, long scans, bool ripple) =>
         // What noise adds to the limit takes a root and a division: hardly ever is it asked for.
-        Math.Abs(off) > KinkLimit(ripple) && Math.Abs(off) > KinkLimit(scans, ripple);
+        Math.Abs(off) > KinkLimit(ripple) && Math.Abs(off) > KinkLimit(Math.Sqrt(scans), ripple);
 
     private double KinkLimit(bool ripple) => ((ripple ? 2.0 : 1.6) * _sigma) + (0.0005 * _span);
 
-    // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of m; a bow bends this much.
-    private double KinkLimit(long m, bool ripple) =>
-        ((ripple ? 2.0 : 1.6) * _sigma) + (4.5 * _history.Noise.Sigma / Math.Sqrt(m)) + (0.0005 * _span);
+    // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of the scans; a bow bends this much.
+    private double KinkLimit(double root, bool ripple) =>
+        ((ripple ? 2.0 : 1.6) * _sigma) + (4.5 * _history.Noise.Sigma / root) + (0.0005 * _span);
 }

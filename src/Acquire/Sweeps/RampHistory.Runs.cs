@@ -83,20 +83,6 @@ internal sealed partial class RampHistory
         _pending = next;
     }
 
-    /// <summary>Takes the noise of scans that have entered.</summary>
-    /// <param name="codes">Place of the scan <paramref name="scan"/>; the scans around it are there too.</param>
-    /// <param name="scan">First scan.</param>
-    /// <param name="scans">How many.</param>
-    public void AddNoise(ref ushort codes, long scan, int scans)
-    {
-        for (long i = RampNoise.FirstFrom(scan) - scan; i < scans; i += RampNoise.Spacing)
-        {
-            ref ushort at = ref Unsafe.Add(ref codes, (nint)i);
-            int before = Unsafe.Subtract(ref at, 1), first = Unsafe.Subtract(ref at, 2);
-            Noise.Add(Lanes.Size(at - (2 * before) + first), scan + i);
-        }
-    }
-
     /// <summary>Whether scans are these.</summary>
     /// <param name="codes">Their codes.</param>
     /// <param name="scan">The first.</param>

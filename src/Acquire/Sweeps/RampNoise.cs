@@ -1,3 +1,7 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using Acquire.Capture;
+
 namespace Acquire.Sweeps;
 
 /// <summary>Standard deviation of fast noise, from the median of second differences.</summary>
@@ -42,13 +46,37 @@ internal sealed class RampNoise
         if (_total >= (IsSettled ? Forget : Settled))
         {
             IsSettled = true;
-            _total = 0;
-            for (int i = 0; i < _bins.Length; i++) _total += _bins[i] >>= 1;
+            Halve();
         }
 
         bool due = IsSettled ? ((scan + 2) & (Renewal - 1)) == 0 : _total < 64 || (_total & 63) == 0;
-        if (due) Sigma = Math.Max(Floor, Median() / (0.67449 * 2.4494897));
+        if (due) Renew();
     }
+
+    /// <summary>Takes differences of scans side by side, one in <see cref="Spacing"/>; once settled, as <see cref="Add"/> takes them.</summary>
+    /// <param name="codes">Place of the scan <paramref name="scan"/>; the two before it are there too.</param>
+    /// <param name="scan">First scan.</param>
+    /// <param name="scans">How many.</param>
+    public void AddSpaced(ref ushort codes, long scan, int scans)
+    {
+        ref int bins = ref MemoryMarshal.GetArrayDataReference(_bins);
+        for (nint i = (nint)(FirstFrom(scan) - scan); i < scans; i += Spacing)
+        {
+            ref ushort at = ref Unsafe.Add(ref codes, i);
+            int magnitude = Lanes.Size(at - (2 * Unsafe.Subtract(ref at, 1)) + Unsafe.Subtract(ref at, 2));
+            Unsafe.Add(ref bins, magnitude < Exact ? magnitude : BinOf(magnitude))++;
+            if (++_total >= Forget) Halve();
+            if (((scan + i + 2) & (Renewal - 1)) == 0) Renew();
+        }
+    }
+
+    private void Halve()
+    {
+        _total = 0;
+        for (int i = 0; i < _bins.Length; i++) _total += _bins[i] >>= 1;
+    }
+
+    private void Renew() => Sigma = Math.Max(Floor, Median() / (0.67449 * 2.4494897));
 
     private static int BinOf(int magnitude)
     {

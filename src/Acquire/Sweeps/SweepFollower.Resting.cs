@@ -59,7 +59,7 @@ internal sealed partial class SweepFollower
         RampRun.Sums(ref codes, scans, out RampRun run);
         _past.Keep(scans);
         _history.EnterRun(block.Ramp.AsSpan(place, scans), run, block.Ramp[place + scans]);
-        _history.AddNoise(ref codes, _next, scans);
+        _history.Noise.AddSpaced(ref codes, _next, scans);
         Step(scans);
         _end = _next;
     }

@@ -33,7 +33,7 @@ internal sealed partial class SweepFollower
             if (!TryMeasure(block, place, n, line, out RampRun run) || !IsRising(line, run) || !IsOnCourse(line, run, scan, n)) continue;
             if (!IsWithoutSpikes(ref codes, line, run, n)) continue;
             _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
-            _history.AddNoise(ref codes, scan, n);
+            _history.Noise.AddSpaced(ref codes, scan, n);
             _end = scan + n;
             Pass(block, place, line, run, scan, n);
             return n;
