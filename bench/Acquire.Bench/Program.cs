@@ -58,6 +58,13 @@ if (args is ["speed-aot", ..])
     return;
 }
 
+// Instructions a scan; needs valgrind.
+if (args is ["instructions"])
+{
+    InstructionTable.Run(Console.Out);
+    return;
+}
+
 // What a sweep's end costs, in copies of its trace.
 if (args is ["sweep-cost", ..])
 {

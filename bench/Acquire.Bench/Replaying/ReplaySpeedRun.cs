@@ -15,6 +15,13 @@ internal static class ReplaySpeedRun
         string folder = arguments.Length > 1 ? arguments[1] : Path.GetTempPath();
         string program = arguments.Length > 2 ? arguments[2] : Path.Combine(AppContext.BaseDirectory, "Acquire.Harness");
         int rounds = arguments.Length > 3 ? int.Parse(arguments[3], CultureInfo.InvariantCulture) : UsualRounds;
+        if (!Directory.Exists(folder))
+        {
+            Console.Error.WriteLine($"{folder} is no folder; give one that has room for the recording and its results.");
+            Environment.ExitCode = 2;
+            return;
+        }
+
         using LargeRecording recording = new(folder, megabytes);
         ReplayStages stages = new(recording);
         stages.PlatformSeconds(); // brings the file into the cache
