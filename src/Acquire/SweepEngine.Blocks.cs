@@ -9,6 +9,7 @@ public sealed partial class SweepEngine
 {
     private readonly SweepTracker? _tracker;
     private readonly ScanBlock? _block;
+    private readonly CourseLine[] _lines = new CourseLine[ScanBlock.Most / ScanBlock.Piece];
 
     /// <summary>Takes as many scans as can be taken many at a time.</summary>
     /// <returns>Scans taken.</returns>
@@ -61,10 +62,11 @@ public sealed partial class SweepEngine
         drifts = false;
         while (entered < _block!.Loaded && !drifts)
         {
-            int place = ScanBlock.First + entered, n = _tracker!.TryRun(_block, place, out CourseLine line);
-            if (n == 0) break;
+            int place = ScanBlock.First + entered, lines = _tracker!.TryRuns(_block, place, _lines);
+            if (lines == 0) break;
+            int n = (int)(_lines[lines - 1].End - _lines[0].Start);
             Expect(words, entered, n);
-            _rebinner.FileRun(_block, place, n, line);
+            _rebinner.FileRuns(_block, place, _lines.AsSpan(0, lines));
             drifts = !_tracker.EndRun();
             entered += n;
         }

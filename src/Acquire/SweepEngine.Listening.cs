@@ -216,7 +216,7 @@ public sealed partial class SweepEngine
 
         public void PlaceRun(Capture.ScanBlock block, int scans, in CourseLine line)
         {
-            engine._rebinner.FileRun(block, Capture.ScanBlock.First, scans, line);
+            engine._rebinner.FileRuns(block, Capture.ScanBlock.First, [line.UpTo(line.Start + scans)]);
             engine._rebinner.FileHeld();
         }
 

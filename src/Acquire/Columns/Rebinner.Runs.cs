@@ -17,42 +17,53 @@ internal sealed partial class Rebinner
     /// <summary>Whether runs may be filed from a scan on: its readings belong to its own place and get no marks.</summary>
     public bool TakesRuns(long scan) => _shift == 0 && scan == _last + 1 && !(_settles && scan - _start < _settle) && !_flags.IsSuspect(scan);
 
-    /// <summary>Files scans that lie on one line of the course.</summary>
+    /// <summary>Files scans that lie on lines of the course.</summary>
     /// <param name="block">Their words, all of them codes.</param>
     /// <param name="place">Place of the first in the block's planes.</param>
-    /// <param name="scans">A multiple of 16 within a block, or up to a block's end.</param>
-    /// <param name="line">Where they are, from the first on.</param>
+    /// <param name="lines">Where they are, one after another: each a multiple of 16 scans within a block, or up to a block's end.</param>
     /// <remarks>Until <see cref="FileHeld"/> only runs that follow in the same block may be given.</remarks>
-    public void FileRun(ScanBlock block, int place, int scans, in CourseLine line)
+    public void FileRuns(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
     {
-        long scan = _last + 1;
-        _last += scans;
-        Remember(_direct ? PlacedBy.Code : PlacedBy.Line, scan, scans, line);
-        if (_direct) Hold(block, place, scans, line.Step);
-        else FileByLine(block, place, scan, scans, line);
-    }
-
-    private void Remember(PlacedBy kind, long first, int scans, in CourseLine line)
-    {
-        long scan = first, end = first + scans;
-        // Whole blocks, and the pieces before and behind them.
-        long blocks = (scan + ScanBlock.Scans) & -ScanBlock.Scans, last = ((end + 1) & -ScanBlock.Scans) - 1;
-        if (--blocks < last)
+        long first = lines[0].Start;
+        _last = lines[^1].End - 1;
+        if (_direct)
         {
-            RememberPieces(kind, scan, blocks, line, first);
-            _blocks.Set(blocks, (int)(last - blocks) / ScanBlock.Scans, kind, line.Value + (line.Step * (blocks - first)), line.Step);
-            scan = last;
+            // Where each lies is said by its code; the step says only how they are best looked at.
+            long step = lines[^1].Step;
+            Remember(PlacedBy.Code, first, End, value: 0, step);
+            Hold(block, place, (int)(End - first), step);
+            return;
         }
 
-        RememberPieces(kind, scan, end, line, first);
+        foreach (ref readonly CourseLine line in lines)
+        {
+            Remember(PlacedBy.Line, line.Start, line.End, line.Value, line.Step);
+            FileByLine(block, place + (int)(line.Start - first), line.Start, (int)(line.End - line.Start), line);
+        }
     }
 
-    private void RememberPieces(PlacedBy kind, long from, long end, in CourseLine line, long first)
+    private void Remember(PlacedBy kind, long first, long end, long value, long step)
+    {
+        // Whole blocks, and the pieces before and behind them.
+        long blocks = ((first + ScanBlock.Scans) & -ScanBlock.Scans) - 1, last = ((end + 1) & -ScanBlock.Scans) - 1;
+        if (blocks >= last)
+        {
+            RememberPieces(kind, first, end, value, step);
+            return;
+        }
+
+        RememberPieces(kind, first, blocks, value, step);
+        _blocks.Set(blocks, (int)(last - blocks) / ScanBlock.Scans, kind, value + (step * (blocks - first)), step);
+        RememberPieces(kind, last, end, value + (step * (last - first)), step);
+    }
+
+    private void RememberPieces(PlacedBy kind, long from, long end, long value, long step)
     {
         if (from >= end) return;
-        // Runs end with blocks or lie within one.
+        // As many as lie before a block's end, and those behind it.
         _blocks.SetSingle(from);
-        _pieces.Set(from, (int)(end - from) / ScanBlock.Piece, kind, line.Value + (line.Step * (from - first)), line.Step);
+        _blocks.SetSingle(end - 1);
+        _pieces.Set(from, (int)(end - from) / ScanBlock.Piece, kind, value, step);
     }
 
     private void RememberSingle(long scan)

@@ -24,6 +24,10 @@ internal readonly record struct CourseLine(long Start, long End, long Value, lon
     /// <summary>The same line from another scan on.</summary>
     public CourseLine From(long scan) => this with { Start = scan, Value = Value + (Step * (scan - Start)) };
 
+    /// <summary>The same line as far as a scan.</summary>
+    /// <param name="end">One past the last.</param>
+    public CourseLine UpTo(long end) => this with { End = end };
+
     /// <summary>A line in whole numbers.</summary>
     /// <param name="start">First scan.</param>
     /// <param name="end">One past the last.</param>

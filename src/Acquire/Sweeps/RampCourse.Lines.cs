@@ -12,6 +12,7 @@ internal sealed partial class RampCourse
 
     // A kink inside of a line is looked for after so many scans.
     private const long PieceScans = Capture.ScanBlock.Piece;
+    private const int BlockScans = Capture.ScanBlock.Scans;
     private const double PieceRoot = 4;
 
     // Scans [_lineStart, _lineEnd) lie on the line (_lineValue + _lineStep k) / 2^32 codes, k scans after its start.
@@ -50,21 +51,25 @@ internal sealed partial class RampCourse
         if (length < 2 || n < (ripples ? window / 4 : ShortestWindow)) return false;
         // It begins where lines begin, as far as these are not much shorter than it.
         n -= n & (length - 1);
-        LineFit fit = _history.Fit(scan - n, scan);
+        LineFit fit = scan == _history.End ? _history.FitFrom(scan - n) : _history.Fit(scan - n, scan);
         if (Math.Abs(fit.Slope) * length > _span || Math.Abs(fit.End) > 1 << 20) return false;
         if (n >= window / 2) SetSlope(fit.Slope);
-        _lineStart = scan;
-        _lineEnd = scan + length;
-        _kinked = false;
-        _pieceLimit = length <= PieceScans || ripples ? double.PositiveInfinity : KinkLimit(PieceRoot, ripple: false);
-        _lineStep = double.ConvertToIntegerNative<long>(Math.Round(fit.Slope * (1L << ValueBits)));
-        _lineValue = double.ConvertToIntegerNative<long>(Math.Round(fit.End * (1L << ValueBits))) + _lineStep;
-        _lineSlope = fit.Slope;
+        long step = double.ConvertToIntegerNative<long>(Math.Round(fit.Slope * (1L << ValueBits)));
+        long value = double.ConvertToIntegerNative<long>(Math.Round(fit.End * (1L << ValueBits))) + step;
+        double limit = length <= PieceScans || ripples ? double.PositiveInfinity : KinkLimit(PieceRoot, ripple: false);
+        SetLine(new CourseLine(scan, scan + length, value, step, fit.Slope, limit));
         _lineScans = n;
         _lineWindow = window;
-        _lineOrigin = (int)(_lineValue >> ValueBits);
-        _sum = _moment = _squares = _pieceSum = 0;
         return true;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private void SetLine(in CourseLine line)
+    {
+        (_lineStart, _lineEnd, _lineValue, _lineStep, _lineSlope, _pieceLimit) = (line.Start, line.End, line.Value, line.Step, line.Slope, line.MostOff);
+        _kinked = false;
+        _lineOrigin = (int)(line.Value >> ValueBits);
+        _sum = _moment = _squares = _pieceSum = 0;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -110,8 +115,14 @@ internal sealed partial class RampCourse
 
         bool ripple = Ripples;
         if (_lineScans < (ripple ? _lineWindow / 2 : ShortestWindow)) return;
-        long kink = (!ripple || n >= 32) && IsOff(off, n, ripple) ? n : Kink(end, Math.Min(_lineScans + n, end - _begin), 4 * n, ripple);
-        if (kink > 0) _begin = end - kink;
+        if ((!ripple || n >= 32) && IsOff(off, n, ripple))
+        {
+            _begin = end - n;
+            return;
+        }
+
+        long scans = Math.Min(_lineScans + n, end - _begin), shortest = 4 * n;
+        if (shortest <= scans / 4 && Kink(end, scans, shortest, ripple) is var kink and > 0) _begin = end - kink;
     }
 
     /// <summary>Whether the line that a scan lies on goes on after it.</summary>

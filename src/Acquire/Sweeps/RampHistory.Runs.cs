@@ -31,8 +31,10 @@ internal sealed partial class RampHistory
     private readonly byte[] _grains;
 
     // Those at the ends of its pieces lie side by side: runs end there, and what lies far apart in memory takes long to write.
-    private readonly long[] _pieceSums;
-    private readonly long[] _pieceMoments;
+    private readonly KeptSums[] _pieces;
+
+    // Running sums up to and with a scan, of codes and of codes times their scan.
+    private readonly record struct KeptSums(long Sum, long Moment);
 
     /// <summary>The scan that waits for the one after it, or null.</summary>
     public ushort? Pending => _hasPending ? _pending : null;
@@ -47,40 +49,66 @@ internal sealed partial class RampHistory
     /// <param name="next">The scan after them, which waits now.</param>
     public void EnterRun(ReadOnlySpan<ushort> codes, in RampRun run, ushort next)
     {
-        int n = codes.Length, at = (int)(End & _mask);
-        Lanes.Fetch(ref _codes[at], FetchedAhead, n);
-        if (at + n <= _codes.Length)
-        {
-            Lanes.Copy(ref MemoryMarshal.GetReference(codes), ref _codes[at], n);
-        }
-        else
-        {
-            codes[..(_codes.Length - at)].CopyTo(_codes.AsSpan(at));
-            codes[(_codes.Length - at)..].CopyTo(_codes);
-        }
-
+        EnterCodes(codes);
+        int n = codes.Length, place = (int)((End + 1) & (BlockScans - 1)), block = GrainOf(End), mask = _grains.Length - 1;
         long sum = run.Sum + ((long)n * run.Origin);
-        long moment = run.Moment + ((long)run.Origin * n * (n - 1) / 2);
+        _moment = unchecked(_moment + (End * sum) + run.Moment + ((long)run.Origin * n * (n - 1) / 2));
         _sum = unchecked(_sum + sum);
-        _moment = unchecked(_moment + (End * sum) + moment);
-        long last = End + n - 1;
-        int block = GrainOf(End), lastBlock = GrainOf(last);
-        if (block == lastBlock)
+        if (place + n <= BlockScans)
         {
             // None of its multiples lies inside of the run.
-            int place = (int)((End + 1) & (BlockScans - 1));
             byte grain = (byte)(2 << BitOperations.Log2((uint)(place ^ (place + n - 1))));
             _grains[block] = place == 0 ? grain : Math.Max(_grains[block], grain);
         }
         else
         {
-            for (; block != lastBlock; block = (block + 1) & (_grains.Length - 1)) _grains[block] = EndUnknown;
-            _grains[lastBlock] = BlockScans;
+            for (int left = place + n; left > BlockScans; left -= BlockScans, block = (block + 1) & mask) _grains[block] = EndUnknown;
+            _grains[block] = BlockScans;
         }
 
-        End = last + 1;
-        KeepSums(last);
+        End += n;
+        _pieces[PieceOf(End - 1)] = new KeptSums(_sum, _moment);
         _pending = next;
+    }
+
+    /// <summary>As <see cref="EnterRun"/> for lines of the course one after another.</summary>
+    /// <param name="codes">Their scans.</param>
+    /// <param name="ahead">Their sums.</param>
+    /// <param name="next">The scan after them.</param>
+    public void EnterLines(ReadOnlySpan<ushort> codes, LinesAhead ahead, ushort next)
+    {
+        EnterCodes(codes);
+        int length = ahead.Length, within = (int)((End + 1) & (BlockScans - 1)), mask = _grains.Length - 1, slot = GrainOf(End);
+        // A line of two blocks ends with the second.
+        byte grain = (byte)Math.Min(length, BlockScans);
+        for (int block = -within; block < codes.Length; block += BlockScans, slot = (slot + 1) & mask)
+            _grains[slot] = block < 0 ? Math.Max(_grains[slot], grain) : length > BlockScans && (block & BlockScans) == 0 ? EndUnknown : grain;
+
+        (long sum, long moment, long first) = (_sum, _moment, End);
+        for (int line = 0, end = length; end <= codes.Length; line++, end += length)
+        {
+            (long own, long places) = ahead.SumsUpTo(line);
+            _sum = unchecked(sum + own);
+            _moment = unchecked(moment + (first * own) + places);
+            _pieces[PieceOf(first + end - 1)] = new KeptSums(_sum, _moment);
+        }
+
+        End += codes.Length;
+        _pending = next;
+    }
+
+    private void EnterCodes(ReadOnlySpan<ushort> codes)
+    {
+        Span<ushort> to = _codes.AsSpan((int)(End & _mask));
+        Lanes.Fetch(ref MemoryMarshal.GetReference(to), FetchedAhead, codes.Length);
+        if (codes.Length <= to.Length)
+        {
+            Lanes.Copy(ref MemoryMarshal.GetReference(codes), ref MemoryMarshal.GetReference(to), codes.Length);
+            return;
+        }
+
+        codes[..to.Length].CopyTo(to);
+        codes[to.Length..].CopyTo(_codes);
     }
 
     /// <summary>Whether scans are these.</summary>
@@ -101,7 +129,7 @@ internal sealed partial class RampHistory
         if (((scan + 1) & (BlockScans - 1)) == 0) _grains[GrainOf(scan)] = 1;
     }
 
-    private int PieceOf(long scan) => (int)(((scan + 1) >> PieceBits) & (_pieceSums.Length - 1));
+    private int PieceOf(long scan) => (int)(((scan + 1) >> PieceBits) & (_pieces.Length - 1));
 
     private static bool IsPieceEnd(long scan) => ((scan + 2) & (PieceScans - 1)) == 0;
 
@@ -111,9 +139,7 @@ internal sealed partial class RampHistory
     {
         if (IsPieceEnd(scan))
         {
-            int piece = PieceOf(scan);
-            _pieceSums[piece] = sum;
-            _pieceMoments[piece] = moment;
+            _pieces[PieceOf(scan)] = new KeptSums(sum, moment);
             return;
         }
 
@@ -122,16 +148,26 @@ internal sealed partial class RampHistory
         _moments[slot] = moment;
     }
 
-    private (long Sum, long Moment) KeptSums(long scan)
+    private (long Sum, long Moment) SumsKeptAt(long scan)
     {
         if (IsPieceEnd(scan))
         {
-            int piece = PieceOf(scan);
-            return (_pieceSums[piece], _pieceMoments[piece]);
+            KeptSums kept = _pieces[PieceOf(scan)];
+            return (kept.Sum, kept.Moment);
         }
 
         int slot = (int)(scan & _mask);
         return (_sums[slot], _moments[slot]);
+    }
+
+    /// <summary>Running sums up to and with a scan, where they are at hand.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private bool TryGetPieceSums(long scan, out KeptSums sums)
+    {
+        int grain = _grains[GrainOf(scan)];
+        bool known = IsPieceEnd(scan) && (grain == 1 || (grain != EndUnknown && ((scan + 2) & ((grain & ~Asked) - 1)) == 0));
+        sums = known ? _pieces[PieceOf(scan)] : default;
+        return known;
     }
 
     /// <summary>Sum over so few scans that they are added up faster than running sums are looked for.</summary>
@@ -160,7 +196,7 @@ internal sealed partial class RampHistory
 
     /// <summary>Running sums up to and with a scan.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private (long Sum, long Moment) SumsAt(long scan) => _grains[GrainOf(scan)] == 1 ? KeptSums(scan) : SumsWithin(scan);
+    private (long Sum, long Moment) SumsAt(long scan) => _grains[GrainOf(scan)] == 1 ? SumsKeptAt(scan) : SumsWithin(scan);
 
     [MethodImpl(MethodImplOptions.NoInlining)]
     private (long Sum, long Moment) SumsWithin(long scan)
@@ -169,7 +205,7 @@ internal sealed partial class RampHistory
         if (IsEnd(scan))
         {
             if (_grains[block] == EndUnknown) FindEnds(scan);
-            return KeptSums(scan);
+            return SumsKeptAt(scan);
         }
 
         byte grain = _grains[block];
@@ -180,7 +216,7 @@ internal sealed partial class RampHistory
             Complete(scan);
         }
 
-        return KeptSums(scan);
+        return SumsKeptAt(scan);
     }
 
     /// <summary>Works out the running sums at a block's end, and at those after it, from the end of the run that it lies in.</summary>
@@ -188,7 +224,7 @@ internal sealed partial class RampHistory
     {
         long end = scan;
         while (_grains[GrainOf(end)] == EndUnknown) end += BlockScans;
-        (long sum, long moment) = KeptSums(end);
+        (long sum, long moment) = SumsKeptAt(end);
         for (; end > scan; end -= BlockScans)
         {
             (long some, long places) = SumsOf(end - BlockScans + 1);

@@ -29,8 +29,7 @@ internal sealed partial class RampHistory
         _moments = new long[capacity];
         int blocks = Math.Max(1, capacity >> BlockBits);
         _grains = new byte[blocks];
-        _pieceSums = new long[blocks * PiecesInBlock];
-        _pieceMoments = new long[blocks * PiecesInBlock];
+        _pieces = new KeptSums[blocks * PiecesInBlock];
         _mask = capacity - 1;
         _fullCode = fullCode;
         Noise = new RampNoise();
@@ -133,6 +132,15 @@ internal sealed partial class RampHistory
     /// <summary>Line through scans [from, to), at least one.</summary>
     public LineFit Fit(long from, long to) => UpTo(from).LineTo(UpTo(to), out _);
 
+    /// <summary>Line through all scans from one on, at least two.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public LineFit FitFrom(long from)
+    {
+        if (!TryGetPieceSums(from - 1, out KeptSums before)) return Fit(from, End);
+        long sum = unchecked(_sum - before.Sum);
+        return RunningSums.Line(End - from, sum, unchecked(_moment - before.Moment - (from * sum)), out _);
+    }
+
     /// <summary>Running sums over all scans before one, to ask for more than one stretch from there or up to there.</summary>
     public RunningSums UpTo(long end)
     {
@@ -140,6 +148,15 @@ internal sealed partial class RampHistory
         if (end == 0) return default;
         (long sum, long moment) = SumsAt(end - 1);
         return new RunningSums(end, sum, moment);
+    }
+
+    /// <summary>As <see cref="UpTo"/> where the sums are at hand.</summary>
+    public bool TryGetSums(long end, out RunningSums sums)
+    {
+        KeptSums kept = new(_sum, _moment);
+        bool known = end == End || (end > 0 && TryGetPieceSums(end - 1, out kept));
+        sums = new RunningSums(end, kept.Sum, kept.Moment);
+        return known;
     }
 
     private void Enter(ushort code)

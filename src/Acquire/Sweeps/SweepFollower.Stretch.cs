@@ -17,30 +17,45 @@ internal sealed partial class SweepFollower
     /// <summary>Whether runs may be taken now.</summary>
     public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
 
-    /// <summary>Takes scans that lie on one line of the course and decide nothing.</summary>
+    /// <summary>Takes scans that lie on lines of the course and decide nothing.</summary>
     /// <param name="block">Scans that have not entered yet.</param>
     /// <param name="place">Place in the block's planes of the first scan, the one that waits.</param>
-    /// <param name="line">The line on which they lie.</param>
-    /// <returns>Scans taken, a multiple of 16 that ends where the line does or a block; or 0, nothing has changed that single scans would not.</returns>
-    public int TryRun(ScanBlock block, int place, out CourseLine line)
+    /// <param name="lines">Gets the lines on which they lie, one after another, each as far as it was taken: a multiple of 16 scans that ends where the line does or a block.</param>
+    /// <returns>How many lines; 0: nothing has changed that single scans would not.</returns>
+    public int TryRuns(ScanBlock block, int place, Span<CourseLine> lines)
     {
-        ref ushort codes = ref block.Ramp[place];
-        long scan = _next;
+        int end = ScanBlock.First + block.Loaded, count = 0;
         RenewLimits();
-        int n = RunFrom(scan, ScanBlock.First + block.Loaded - place, out line);
-        for (; n > 0; n = HalfOf(scan, n))
+        do
         {
-            if (!TryMeasure(block, place, n, line, out RampRun run) || !IsRising(line, run) || !IsOnCourse(line, run, scan, n)) continue;
-            if (!IsWithoutSpikes(ref codes, line, run, n)) continue;
-            _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
-            _history.Noise.AddSpaced(ref codes, scan, n);
-            _end = scan + n;
-            Pass(block, place, line, run, scan, n);
-            return n;
+            long first = _next;
+            int taken = TryAhead(block, place, end - place, lines[count..]);
+            if (taken == 0 && TryRun(block, place, end - place, out lines[count])) taken = 1;
+            if (taken == 0) break;
+            count += taken;
+            place += (int)(_next - first);
         }
-
-        return 0;
+        while (place < end && !IsDue);
+        return count;
     }
+
+    private bool TryRun(ScanBlock block, int place, int most, out CourseLine line)
+    {
+        long scan = _next;
+        int n = RunFrom(scan, most, out line);
+        Unsafe.SkipInit(out RampRun run);
+        while (n > 0 && !DecidesNothing(block, place, line, scan, n, out run)) n = HalfOf(scan, n);
+        if (n == 0) return false;
+        _history.EnterRun(block.Ramp.AsSpan(place, n), run, block.Ramp[place + n]);
+        _history.Noise.AddSpaced(ref block.Ramp[place], scan, n);
+        _end = scan + n;
+        Pass(block, place, line, run, scan, n);
+        line = line.UpTo(_end);
+        return true;
+    }
+
+    private bool DecidesNothing(ScanBlock block, int place, in CourseLine line, long scan, int n, out RampRun run) =>
+        TryMeasure(block, place, n, line, out run) && IsRising(line, run) && IsOnCourse(line, run, scan, n) && IsWithoutSpikes(ref block.Ramp[place], line, run, n);
 
     /// <summary>Places scans that are known already, when the start of a sweep was found behind them.</summary>
     /// <param name="end">One past the last.</param>
@@ -135,14 +150,19 @@ internal sealed partial class SweepFollower
         _furthest = _next;
     }
 
-    /// <summary>Confirms at a block's end, unless a line goes on beyond it; after what was taken is filed.</summary>
+    // At a block's end, unless a line goes on beyond it: whether it may be looked for a drift, or confirmed.
+    private bool IsDue => !_course.GoesOnAfter(_next - 1) && IsDueAfter(_next);
+
+    private bool IsDueAfter(long end) =>
+        ((end + 1) & (BlockScans - 1)) == 0 && (IsDriftDue(end - 1) || _peakAt - _confirmed >= LeastToConfirm(_peakAt));
+
+    /// <summary>Confirms where that is due; after what was taken is filed.</summary>
     /// <returns>False where <see cref="LookForDrift"/> is to be called first, when the scans are in all histories.</returns>
     public bool EndRun()
     {
-        if (((_next + 1) & (BlockScans - 1)) != 0 || _course.GoesOnAfter(_next - 1)) return true;
+        if (!IsDue) return true;
         if (IsDriftDue(_next - 1)) return false;
-        // Not before so many scans whatever the slope: asking costs a division.
-        if (_peakAt - _confirmed >= LeastToConfirm(_peakAt)) ConfirmBehind(_peakAt);
+        ConfirmBehind(_peakAt);
         return true;
     }
 

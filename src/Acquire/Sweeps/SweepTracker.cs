@@ -129,11 +129,11 @@ internal sealed class SweepTracker
         for (int back = 2; back <= 4; back++) block.SetBefore(back, _history[_history.End + 1 - back]);
     }
 
-    /// <summary>Takes scans within a sweep, see <see cref="SweepFollower.TryRun"/>.</summary>
-    public int TryRun(Capture.ScanBlock block, int place, out CourseLine line)
+    /// <summary>Takes scans within a sweep, see <see cref="SweepFollower.TryRuns"/>.</summary>
+    public int TryRuns(Capture.ScanBlock block, int place, Span<CourseLine> lines)
     {
-        int taken = _follower.TryRun(block, place, out line);
-        _goingBack.Earn(taken);
+        int taken = _follower.TryRuns(block, place, lines);
+        if (taken > 0) _goingBack.Earn((int)(lines[taken - 1].End - lines[0].Start));
         return taken;
     }
 

@@ -1,0 +1,85 @@
+namespace Acquire.Sweeps;
+
+// Lines ahead, while nothing changes but their values: what each would be is known from sums, before its scans are looked at.
+internal sealed partial class RampCourse
+{
+    private readonly LinesAhead _ahead = new();
+    private readonly double[] _sigmas = new double[LinesAhead.Most];
+    private readonly double[] _limits = new double[LinesAhead.Most];
+
+    /// <summary>The lines that <see cref="LookAhead"/> has worked out.</summary>
+    public LinesAhead Ahead => _ahead;
+
+    /// <summary>Works out lines that follow on the one that has just begun, as long as they are as long as it is, go through as many scans and end with nothing to be seen to.</summary>
+    /// <param name="scan">Its first scan, the next to enter the history.</param>
+    /// <param name="codes">Place of that scan; none of those in the lines is further from it than <see cref="RampRun.MostOff"/>.</param>
+    /// <param name="most">Lines at most, with the one that has begun.</param>
+    /// <returns>How many there are with it; 0: it is not one of those.</returns>
+    public int LookAhead(long scan, ref ushort codes, int most)
+    {
+        int length = (int)(_lineEnd - _lineStart);
+        if (scan != _lineStart || !IsSteady(length) || !_ahead.TryStart(length, _lineScans / length, _history, _lineStart)) return 0;
+        _ahead.Sum(ref codes, most);
+        _ahead.SetFirst(new CourseLine(_lineStart, _lineEnd, _lineValue, _lineStep, _lineSlope, _pieceLimit));
+        int lines = _ahead.Fit(most, _span, WindowShare * _span, double.MaxNative(0.5 * _firstSlope, 1e-9), _window);
+        _ahead.Close(lines - 1);
+        return FollowSigmas(lines);
+    }
+
+    /// <summary>Whether the line that has begun is of the length that its window asks for, and the window sets all that follow.</summary>
+    private bool IsSteady(int length)
+    {
+        long n = _lineScans, window = n + length - 1;
+        return length is >= (int)PieceScans and <= LinesAhead.Longest && LengthFor(n) == length && LengthFor(window) == length && !Ripples
+            // No stretch is so long that a kink is looked for in longer ones.
+            && 16 * length > window + 1
+            && _lineStart - _begin > window && _lineStart - _history.OldestAt(_lineStart + 1) > window && _history.Capacity - (2 * BlockScans) > window;
+    }
+
+    /// <summary>Goes through the deviation as the lines end, see <see cref="CloseLine"/>.</summary>
+    /// <returns>How many lines there are up to one that ends otherwise.</returns>
+    private int FollowSigmas(int lines)
+    {
+        ReadOnlySpan<double> offs = _ahead.Offs, squares = _ahead.Squares, reaches = _ahead.Reaches;
+        double before = _sigma, root = Math.Sqrt(_ahead.Length);
+        bool pieces = _ahead.Length > PieceScans;
+        int good = 0;
+        for (long window = _lineWindow, next = _window; ; (window, next) = (next, (long)reaches[good]))
+        {
+            _sigmas[good] = _sigma;
+            _limits[good] = pieces ? KinkLimit(PieceRoot, ripple: false) : double.PositiveInfinity;
+            if (good == lines - 1) break;
+            FollowSigma(squares[good], _ahead.Length, window);
+            double off = Math.Abs(offs[good]);
+            if (Ripples || (off > KinkLimit(ripple: false) && off > KinkLimit(root, ripple: false))) break;
+            good++;
+        }
+
+        _sigma = before;
+        return good + 1;
+    }
+
+    /// <summary>Where the ramp has left a line ahead, see <see cref="CourseLine.MostOff"/>.</summary>
+    /// <param name="line">Index of the line.</param>
+    public double MostOffAhead(int line) => _limits[line];
+
+    /// <summary>Course at a scan of a line ahead.</summary>
+    public LineFit OnAhead(in CourseLine line, long scan) => new(line.Placed(scan), line.Slope, _lineScans);
+
+    /// <summary>Takes scans that lie on lines ahead and nowhere leave them.</summary>
+    /// <param name="lines">How many lines, at least one.</param>
+    public void TakeAhead(int lines)
+    {
+        int last = lines - 1, length = _ahead.Length;
+        if (last > 0)
+        {
+            CourseLine line = _ahead.LineAt(last, _lineStart, _limits[last]);
+            _lineWindow = last == 1 ? _window : (long)_ahead.Reaches[last - 1];
+            SetSlope(line.Slope);
+            SetLine(line);
+            _sigma = _sigmas[last];
+        }
+
+        TakeRun(_lineStart, length, _ahead.RunAt(last));
+    }
+}
