@@ -180,6 +180,9 @@ public sealed partial class ColumnGrid
     /// <summary>First place of a column, see <see cref="Along"/>; that of ColumnCount is the first past the end edge.</summary>
     internal long FirstAlong(int column) => _firsts[column];
 
+    /// <summary>As <see cref="FirstAlong"/> of all columns and ColumnCount.</summary>
+    internal ReadOnlySpan<long> FirstsAlong() => _firsts.AsSpan(0, ColumnCount + 1);
+
     /// <summary>As <see cref="FirstAlong"/> of four columns side by side; those beyond ColumnCount say nothing.</summary>
     /// <param name="column">The first, 0 to ColumnCount.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

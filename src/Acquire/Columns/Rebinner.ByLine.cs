@@ -1,4 +1,6 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using Acquire.Capture;
 using Acquire.Sweeps;
@@ -13,6 +15,7 @@ internal sealed partial class Rebinner
 
     // A line of a whole block, side by side with what is held already, and what vectors write behind it.
     private readonly int[] _ends = new int[2 * ScanBlock.Most];
+    private const int MostHeld = (2 * ScanBlock.Most) - 8;
 
     // Scans of one block that follow one another, held back and filed together: for each column one past the place of its last scan.
     private int _heldFirst;
@@ -34,7 +37,77 @@ internal sealed partial class Rebinner
         FileAcross(grid, block, place, scan, scans, line, along);
     }
 
-    /// <summary>As the beam runs: column after column.</summary>
+    /// <summary>Files lines: those that run with the beam inside of the screen go on with what is held or begin anew, the others one by one.</summary>
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private void FileByLines(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
+    {
+        ColumnGrid grid = _fineGrid ?? _grid;
+        ReadOnlySpan<long> borders = grid.FirstsAlong();
+        ref long firsts = ref MemoryMarshal.GetReference(borders);
+        ref int ends = ref MemoryMarshal.GetArrayDataReference(_ends);
+        long mirror = grid.Along(0), fastest = grid.BordersFit ? FastestStep : 0;
+        // None of the columns is narrower than one fine code less than the first.
+        long start = borders[0] << FineShift, end = borders[^1] << FineShift, width = (borders[1] - borders[0] - 1) << FineShift;
+        foreach (ref readonly CourseLine line in lines)
+        {
+            // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
+            int scans = (int)(line.End - line.Start), at = _heldColumns - 1;
+            long value = line.Value ^ mirror, step = (line.Step ^ mirror) - mirror, way = step * (scans - 1);
+            if (step <= 0 || step >= fastest || value < start || value + way >= end || way >= width * (MostHeld - 1 - Math.Max(at, 0)))
+            {
+                FileByLine(block, place, line.Start, scans, line);
+                place += scans;
+                continue;
+            }
+
+            if (at < 0 || Unsafe.Add(ref ends, at) != place || value < Unsafe.Add(ref firsts, _heldFirst + at) << FineShift)
+            {
+                FileLines();
+                (_heldBlock, _heldScan, _heldFirst, _heldFrom) = (block, line.Start - place, grid.ColumnAlong(value >> FineShift), place);
+                at = 0;
+            }
+
+            at = Reach(ref Unsafe.Add(ref firsts, _heldFirst + 1), at, value, way, step, place, ref ends);
+            place += scans;
+            Unsafe.Add(ref ends, at) = place;
+            _heldColumns = at + 1;
+        }
+    }
+
+    /// <summary>Where a line reaches the ends of columns, as <see cref="Reaching"/> has it; those that it passes over get none.</summary>
+    /// <param name="borders">Ends of columns, of the first that is held on; four more can be read.</param>
+    /// <param name="at">The column in which the line begins.</param>
+    /// <param name="value">Its value at the first scan.</param>
+    /// <param name="way">What is added to it up to the last.</param>
+    /// <param name="step">From scan to scan.</param>
+    /// <param name="place">Place of the first scan.</param>
+    /// <param name="ends">Gets one past the place of the last scan of each column that it leaves, and what means nothing for up to four more.</param>
+    /// <returns>The column in which it ends.</returns>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static int Reach(ref long borders, int at, long value, long way, long step, int place, ref int ends)
+    {
+        // Whole numbers below 2^52 are exact, and the last bits of such a number plus this one.
+        const double Whole = 1L << 52;
+        Vector256<double> steps = Vector256.Create((double)step), perSteps = Vector256.Create(1.0 / step), whole = Vector256.Create(Whole);
+        Vector256<long> values = Vector256.Create(value), ways = Vector256.Create(way);
+        int within;
+        do
+        {
+            Vector256<long> ahead = (Vector256.LoadUnsafe(ref borders, (nuint)at) << FineShift) - values;
+            Vector256<long> beyond = Vector256.GreaterThan(ahead, ways);
+            ahead &= Vector256.GreaterThan(ahead, default);
+            Vector256<double> border = (ahead | whole.AsInt64()).AsDouble() - whole;
+            Vector256<double> scans = Vector256.Floor((border * perSteps) - Vector256.Create(1.0 / (1 << 20))) + Vector256<double>.One;
+            Vector256<long> reached = (scans + whole).AsInt64() - Vector256.LessThan(scans * steps, border).AsInt64();
+            (Vector128.Narrow(reached.GetLower(), reached.GetUpper()) + Vector128.Create(place)).StoreUnsafe(ref ends, (nuint)at);
+            within = BitOperations.TrailingZeroCount(beyond.ExtractMostSignificantBits() | (1u << Vector256<long>.Count));
+            at += within;
+        }
+        while (within == Vector256<long>.Count);
+        return at;
+    }
+
+    /// <summary>As the beam runs, over an edge: column after column.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
     private void HoldAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
     {

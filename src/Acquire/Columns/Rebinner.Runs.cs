@@ -35,15 +35,18 @@ internal sealed partial class Rebinner
             return;
         }
 
-        foreach (ref readonly CourseLine line in lines)
-        {
-            Remember(PlacedBy.Line, line.Start, line.End, line.Value, line.Step);
-            FileByLine(block, place + (int)(line.Start - first), line.Start, (int)(line.End - line.Start), line);
-        }
+        foreach (ref readonly CourseLine line in lines) Remember(PlacedBy.Line, line.Start, line.End, line.Value, line.Step);
+        FileByLines(block, place, lines);
     }
 
     private void Remember(PlacedBy kind, long first, long end, long value, long step)
     {
+        if (((first + 1) & (ScanBlock.Scans - 1)) == 0 && ((end + 1) & (ScanBlock.Scans - 1)) == 0)
+        {
+            _blocks.Set(first, (int)(end - first) / ScanBlock.Scans, kind, value, step);
+            return;
+        }
+
         // Whole blocks, and the pieces before and behind them.
         long blocks = ((first + ScanBlock.Scans) & -ScanBlock.Scans) - 1, last = ((end + 1) & -ScanBlock.Scans) - 1;
         if (blocks >= last)
