@@ -4,7 +4,7 @@ using System.Runtime.Intrinsics;
 
 namespace Acquire.Capture;
 
-/// <summary>Up to eight blocks of scans, the words of each channel of interest side by side, with the few scans before them.</summary>
+/// <summary>Up to sixteen blocks of scans, the words of each channel of interest side by side, with the few scans before them.</summary>
 /// <remarks>
 /// Entry <see cref="First"/> of a plane is the last scan before those loaded: it has waited for the one after it. So a block holds the
 /// scans that enter the tracker when its words are taken.
@@ -15,7 +15,7 @@ internal sealed class ScanBlock
     public const int Scans = 64;
 
     /// <summary>Scans that can be loaded at once.</summary>
-    public const int Most = 512;
+    public const int Most = 1_024;
 
     /// <summary>Scans are loaded, and taken, by so many.</summary>
     public const int Piece = 16;

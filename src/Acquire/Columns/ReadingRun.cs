@@ -10,7 +10,7 @@ namespace Acquire.Columns;
 [StructLayout(LayoutKind.Auto)]
 internal partial struct ReadingRun
 {
-    /// <summary>Highest code of 12 bits: up to it the squares of 512 readings fit 32 bits in each lane.</summary>
+    /// <summary>Highest code of 12 bits: up to it the squares of 1,024 readings fit 32 bits in each lane.</summary>
     public const int NarrowCode = (1 << 12) - 1;
 
     // And those of so many 32 bits together.
@@ -31,7 +31,7 @@ internal partial struct ReadingRun
 
     /// <summary>Readings side by side.</summary>
     /// <param name="codes">Place of the first.</param>
-    /// <param name="count">1 to 512; up to 16 more can be read behind the last.</param>
+    /// <param name="count">1 to 1,024; up to 16 more can be read behind the last.</param>
     /// <param name="full">Highest code.</param>
     public static ReadingRun Of(ref ushort codes, int count, int full) => full <= NarrowCode ? OfNarrow(ref codes, count) : OfWide(ref codes, count);
 

@@ -21,7 +21,7 @@ internal interface ISweepListener
 
     /// <summary>The scans from one on that is to be placed next, or null: they have to be placed singly.</summary>
     /// <param name="scan">Index of the scan that lies at <see cref="ScanBlock.First"/>.</param>
-    /// <param name="scans">How many there have to be, a multiple of 16, at most 512.</param>
+    /// <param name="scans">How many there have to be, a multiple of 16, at most <see cref="ScanBlock.Most"/>.</param>
     ScanBlock? BlockFrom(long scan, int scans) => null;
 
     /// <summary>Scans of the sweep under way that lie on one line; as <see cref="Place"/> for each of them.</summary>

@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
+using Acquire.Capture;
 
 namespace Acquire.Sweeps;
 
@@ -12,7 +13,7 @@ namespace Acquire.Sweeps;
 internal sealed partial class LinesAhead
 {
     /// <summary>Most lines at once.</summary>
-    public const int Most = 32;
+    public const int Most = ScanBlock.Most / ScanBlock.Piece;
 
     /// <summary>Longest lines.</summary>
     public const int Longest = 128;

@@ -44,10 +44,12 @@ internal sealed partial class RampCourse
         double before = _sigma, root = Math.Sqrt(_ahead.Length);
         bool pieces = _ahead.Length > PieceScans;
         int good = 0;
+        LeastMostOffAhead = double.PositiveInfinity;
         for (long window = _lineWindow, next = _window; ; (window, next) = (next, (long)reaches[good]))
         {
             _sigmas[good] = _sigma;
             _limits[good] = pieces ? KinkLimit(PieceRoot, ripple: false) : double.PositiveInfinity;
+            LeastMostOffAhead = double.MinNative(LeastMostOffAhead, _limits[good]);
             if (good == lines - 1) break;
             FollowSigma(squares[good], _ahead.Length, window);
             double off = Math.Abs(offs[good]);
@@ -62,6 +64,9 @@ internal sealed partial class RampCourse
     /// <summary>Where the ramp has left a line ahead, see <see cref="CourseLine.MostOff"/>.</summary>
     /// <param name="line">Index of the line.</param>
     public double MostOffAhead(int line) => _limits[line];
+
+    /// <summary>Least of <see cref="MostOffAhead"/> of all lines.</summary>
+    public double LeastMostOffAhead { get; private set; }
 
     /// <summary>Course at a scan of a line ahead.</summary>
     public LineFit OnAhead(in CourseLine line, long scan) => new(line.Placed(scan), line.Slope, _lineScans);

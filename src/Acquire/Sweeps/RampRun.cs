@@ -12,6 +12,9 @@ internal struct RampRun
     /// <summary>Most that a code may differ from the first: sums of squares fit 32 bits, and an eighth of a code 16 bits.</summary>
     public const int MostOff = 4_095;
 
+    /// <summary>Most scans: sums of codes times their place fit 32 bits.</summary>
+    public const int MostScans = 512;
+
     // The line is held in eighths of a code, rounded down twice, and its step is rounded by 2^-16 codes in each of 512 scans.
     private const int EighthBits = 3;
     private const int LineBits = 16 - EighthBits;
@@ -37,7 +40,7 @@ internal struct RampRun
 
     /// <summary>Measures scans.</summary>
     /// <param name="codes">Place of the first; the scan before it is there too. None is further from it than <see cref="MostOff"/>.</param>
-    /// <param name="scans">A multiple of 16, at most 512.</param>
+    /// <param name="scans">A multiple of 16, at most <see cref="MostScans"/>.</param>
     /// <param name="line">Line less <see cref="Origin"/> at the first scan, in 1/65,536 codes.</param>
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
     /// <param name="mirror">0, or the full code where the ramp falls.</param>

@@ -24,27 +24,60 @@ internal sealed partial class SweepFollower
         if (most < 2) return 0;
         LinesAhead ahead = _course.Ahead;
         most = ahead.Measure(ref codes, most, Mirror);
+        bool together = most > LinesAhead.FewLines && DecideNothing(ahead.Look(most, Mirror), ref codes, first, most);
         int taken = 0;
-        while (taken < most)
+        for (; taken < most; taken++)
         {
             CourseLine line = ahead.LineAt(taken, first, _course.MostOffAhead(taken));
-            RampRun run = new() { Off = ahead.MostOffs[taken], Peak = ahead.Peaks[taken] };
             ref ushort own = ref Unsafe.Add(ref codes, taken * length);
-            if (!StaysOn(ref own, line, run, length) || !IsRising(line, run) || !IsOnCourse(line, run, line.Start, length) || !IsWithoutSpikes(ref own, line, run, length)) break;
-            if (run.Peak > _peak)
-            {
-                _peak = run.Peak;
-                _peakAt = line.Start + PlaceOfPeak(ref own, line, run, length);
-                _courseAtPeak = _course.OnAhead(line, _peakAt);
-            }
-
-            lines[taken++] = line;
-            if (IsDueAfter(line.End)) break;
+            if (!together && !DecidesNothing(ref own, line, RunAhead(taken), length)) break;
+            lines[taken] = line;
+            // All peaks climb: which was the last is asked for where something may be due.
+            if (together && taken + 1 < most && !MayBeDueAfter(line.End)) continue;
+            NotePeak(ref own, line, RunAhead(taken), length);
+            if (!IsDueAfter(line.End)) continue;
+            taken++;
+            break;
         }
 
         if (taken > 0) PassAhead(block, place, taken);
         return taken;
     }
+
+    private RampRun RunAhead(int line) => new() { Off = _course.Ahead.MostOffs[line], Peak = (int)_course.Ahead.Peaks[line] };
+
+    private bool DecidesNothing(ref ushort codes, in CourseLine line, in RampRun run, int scans) =>
+        StaysOn(ref codes, line, run, scans) && IsRising(line, run) && IsOnCourse(line, run, line.Start, scans) && IsWithoutSpikes(ref codes, line, run, scans);
+
+    private void NotePeak(ref ushort codes, in CourseLine line, in RampRun run, int scans)
+    {
+        if (run.Peak <= _peak) return;
+        _peak = run.Peak;
+        _peakAt = line.Start + PlaceOfPeak(ref codes, line, run, scans);
+        _courseAtPeak = _course.OnAhead(line, _peakAt);
+    }
+
+    /// <summary>Whether bounds of all lines together show what <see cref="DecidesNothing(ref ushort, in CourseLine, in RampRun, int)"/> would show of each.</summary>
+    private bool DecideNothing(in LinesAhead.Together all, ref ushort codes, long first, int lines)
+    {
+        LinesAhead ahead = _course.Ahead;
+        CourseLine begun = ahead.LineAt(0, first, double.PositiveInfinity), last = ahead.LineAt(lines - 1, first, double.PositiveInfinity);
+        int length = ahead.Length;
+        if (!(ahead.Peaks[0] > _peak) || !DecidesNothing(ref codes, begun, RunAhead(0), length)) return false;
+        double off = all.MostOff, join = all.MostJoin, slope = all.LeastSlope, turn = all.MostSlope - slope;
+        // Each begins above the one before it, and the peak is in the one before it, above no more scans than it lies below where that leads to.
+        if (!all.Climb || off > _course.LeastMostOffAhead || slope * length < join || (2 * off) + join > _limits.Drop) return false;
+        if (off + join + (turn * length) + Rounding > _limits.Jump) return false;
+        double ratio = all.MostSlope / slope, way = double.MaxNative((ratio * (all.MostAbove + join + off)) + double.MaxNative(0, off - all.MostAbove), 2 * off) + (2 * all.MostSlope) + Rounding;
+        double end = Level(last.First) + (all.MostSlope * length) + off - _startLevel, reach = _limits.Reach;
+        if (way * ratio > reach || way * 0.3 * end > reach * slope * Math.Max(1, _peakAt - _start)) return false;
+        // Off a line as it would have gone on before its first scan.
+        double behind = off + join + (3 * turn) + Rounding;
+        return (2 * behind) + all.MostSlope <= _limits.Tip && (3 * behind <= _limits.Bend || RampRun.MostBend(ref codes, lines * length) <= 2 * _limits.Bend);
+    }
+
+    // What is placed lies so much lower at most than what was worked out, in codes, and more.
+    private const double Rounding = 1.0 / (1 << 12);
 
     private void PassAhead(ScanBlock block, int place, int lines)
     {
@@ -65,6 +98,10 @@ internal sealed partial class SweepFollower
         int offset = (int)((line.Value >> 16) - ((long)codes << 16));
         return RampRun.MostMeanOff(ref codes, scans, offset, (int)(line.Step >> 16)) <= line.MostOff;
     }
+
+    // The peak lies before the end.
+    private bool MayBeDueAfter(long end) =>
+        ((end + 1) & (BlockScans - 1)) == 0 && (IsDriftDue(end - 1) || end - 1 - _confirmed >= LeastToConfirm(end - 1));
 
     // To the end of the first block behind which something may be due, or a little more.
     private int ScansUntilDue(long scan)

@@ -26,7 +26,7 @@ internal sealed partial class SweepFollower
         while (n < loaded)
         {
             // Among many a spike is likelier: then block by block.
-            int room = together ? loaded - n : Math.Min(RoomInBlock(_next), loaded - n), taken = TryRestUpTo(block, place + n, room);
+            int room = together ? Math.Min(loaded - n, RampRun.MostScans) : Math.Min(RoomInBlock(_next), loaded - n), taken = TryRestUpTo(block, place + n, room);
             n += taken;
             if (taken == room) continue;
             if (taken > 0 || room <= RoomInBlock(_next)) break;

@@ -98,7 +98,7 @@ internal sealed partial class SweepFollower
         if (_halted == 0 && scan > _onsetKnown && scan - _peakAt > LeastPatience) Halt(scan, Pace);
     }
 
-    private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 8);
+    private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 4);
 
     private void ConfirmBehind(long scan)
     {
