@@ -126,6 +126,32 @@ internal static class Lanes
         return ((int)sums, (int)(sums >> 32));
     }
 
+    /// <summary>Sum of the lanes of each of four vectors.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector128<int> SumsOf(Vector256<int> a, Vector256<int> b, Vector256<int> c, Vector256<int> d)
+    {
+        if (!Avx2.IsSupported) return Vector128.Create(Vector256.Sum(a), Vector256.Sum(b), Vector256.Sum(c), Vector256.Sum(d));
+        Vector256<int> sums = Avx2.HorizontalAdd(Avx2.HorizontalAdd(a, b), Avx2.HorizontalAdd(c, d));
+        return sums.GetLower() + sums.GetUpper();
+    }
+
+    /// <summary>Highest lane of each of four vectors.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector128<int> HighestOf(Vector256<short> a, Vector256<short> b, Vector256<short> c, Vector256<short> d)
+    {
+        if (!Avx2.IsSupported) return Vector128.Create(Highest(a), Highest(b), Highest(c), Highest(d));
+        Vector256<int> first = Vector256.Max(Avx2.UnpackLow(a, b), Avx2.UnpackHigh(a, b)).AsInt32(), second = Vector256.Max(Avx2.UnpackLow(c, d), Avx2.UnpackHigh(c, d)).AsInt32();
+        Vector256<short> all = Vector256.Max(Avx2.UnpackLow(first, second).AsInt16(), Avx2.UnpackHigh(first, second).AsInt16());
+        Vector128<short> half = Vector128.Max(all.GetLower(), all.GetUpper());
+        return Sse41.ConvertToVector128Int32(Vector128.Max(half, Sse2.Shuffle(half.AsInt32(), 0b_01_00_11_10).AsInt16()));
+    }
+
+    /// <summary>Whole numbers of 32 bits as doubles.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<double> Doubles(Vector128<int> v) => Avx.IsSupported
+        ? Avx.ConvertToVector256Double(v)
+        : Vector256.Create(Vector128.ConvertToDouble(Vector128.WidenLower(v)), Vector128.ConvertToDouble(Vector128.WidenUpper(v)));
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static int Highest(Vector256<ushort> v) => Highest(Vector128.Max(v.GetLower(), v.GetUpper()));
 

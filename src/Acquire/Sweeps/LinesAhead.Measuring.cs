@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
 using Acquire.Capture;
@@ -9,6 +10,8 @@ internal sealed partial class LinesAhead
 {
     private readonly double[] _mostOffs = new double[Padded];
     private readonly double[] _peaks = new double[Padded];
+    private readonly int[] _wholeValues = new int[Padded];
+    private readonly int[] _wholeSteps = new int[Padded];
 
     /// <summary>So few lines are not taken together.</summary>
     public const int FewLines = Lanes4;
@@ -27,15 +30,50 @@ internal sealed partial class LinesAhead
     [MethodImpl(MethodImplOptions.NoInlining)]
     public int Measure(ref ushort codes, int lines, ushort mirror)
     {
-        Vector256<ushort> origins = Vector256.Create((ushort)_origin), mirrors = Vector256.Create(mirror);
-        for (int i = 0; i < lines; i++)
+        lines = MakeWhole(lines);
+        Vector256<ushort> origin = Vector256.Create((ushort)_origin), mirrors = Vector256.Create(mirror);
+        for (int i = 0; i < lines; i += Lanes4)
         {
-            long line = ((long)_values[i] >> 16) - ((long)_origin << 16), step = (long)_steps[i] >> 16;
-            if (Lanes.Size(line) + (Lanes.Size(step) * Length) >= (long)RampRun.MostOff << 16) return i;
-            (_mostOffs[i], _peaks[i]) = RampRun.OffAndPeak(ref Unsafe.Add(ref codes, i * Length), Length, origins, (int)line, (int)step, mirrors);
+            int more = Math.Min(i + 1, lines - 1), third = Math.Min(i + 2, lines - 1), last = Math.Min(i + 3, lines - 1);
+            MeasureOne(ref codes, i, origin, mirrors, out Vector256<short> offA, out Vector256<short> peakA);
+            MeasureOne(ref codes, more, origin, mirrors, out Vector256<short> offB, out Vector256<short> peakB);
+            MeasureOne(ref codes, third, origin, mirrors, out Vector256<short> offC, out Vector256<short> peakC);
+            MeasureOne(ref codes, last, origin, mirrors, out Vector256<short> offD, out Vector256<short> peakD);
+            RampRun.OffOf(Lanes.HighestOf(offA, offB, offC, offD)).StoreUnsafe(ref _mostOffs[0], (nuint)i);
+            Lanes.Doubles(Lanes.HighestOf(peakA, peakB, peakC, peakD)).StoreUnsafe(ref _peaks[0], (nuint)i);
         }
 
         return lines;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private void MeasureOne(ref ushort codes, int line, Vector256<ushort> origin, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak) =>
+        RampRun.OffAndPeak(ref Unsafe.Add(ref codes, line * Length), Length, origin, _wholeValues[line], _wholeSteps[line], mirrors, out off, out peak);
+
+    /// <summary>Puts values less the origin and steps in 1/65,536 codes, rounded down.</summary>
+    /// <returns>How many lines lie near enough to the origin.</returns>
+    private int MakeWhole(int lines)
+    {
+        const double Unit = 1.0 / (1 << 16);
+        Vector256<double> origin = Vector256.Create(_origin * (double)(1 << 16)), length = Vector256.Create((double)Length);
+        for (int i = 0; i < lines; i += Lanes4)
+        {
+            nuint at = (nuint)i;
+            Vector256<double> value = Vector256.Floor(Vector256.LoadUnsafe(ref _values[0], at) * Unit) - origin, step = Vector256.Floor(Vector256.LoadUnsafe(ref _steps[0], at) * Unit);
+            LowBits(value).StoreUnsafe(ref _wholeValues[0], at);
+            LowBits(step).StoreUnsafe(ref _wholeSteps[0], at);
+            Vector256<double> far = Vector256.GreaterThanOrEqual(Vector256.Abs(value) + (Vector256.Abs(step) * length), Vector256.Create((double)RampRun.MostOff * (1 << 16)));
+            if (far.ExtractMostSignificantBits() is var lanes and not 0 && i + BitOperations.TrailingZeroCount(lanes) is var first && first < lines) return first;
+        }
+
+        return lines;
+
+        // The last bits of a whole number plus this one are its own.
+        static Vector128<int> LowBits(Vector256<double> whole)
+        {
+            Vector256<long> bits = (whole + Vector256.Create(Large)).AsInt64();
+            return Vector128.Narrow(bits.GetLower(), bits.GetUpper());
+        }
     }
 
     /// <summary>Lines that were measured taken together.</summary>

@@ -22,6 +22,9 @@ internal sealed partial class LinesAhead
     private const int MostBefore = 16;
     private const int Lanes4 = 4;
 
+    // Whole numbers of up to 51 bits added to it keep their bits, others are rounded.
+    private const double Large = 3.0 * (1L << 51);
+
     // Whole numbers of 2^-32 codes are rounded as they should be up to here.
     private const int MostEnd = 1 << 17;
 
@@ -95,19 +98,30 @@ internal sealed partial class LinesAhead
     {
         _origin = codes;
         double length = Length, ofOrigin = length * _origin, placesOfOrigin = ofOrigin * (length - 1) / 2;
-        double sum = _sums[_before], moment = _moments[_before], first = 0;
-        ref double sums = ref _sums[_before + 1], moments = ref _moments[_before + 1];
-        for (int i = 0; i < lines; i++, first += length)
+        ref double sums = ref _sums[_before], moments = ref _moments[_before];
+        var origin = Vector256.Create(codes);
+        Vector256<double> first = Vector256.Create(0.0, 1, 2, 3) * length;
+        for (int i = 0; i < lines; i += Lanes4, first += Vector256.Create(Lanes4 * length))
         {
-            RampRun.Sums(ref Unsafe.Add(ref codes, i * Length), Length, codes, out int own, out int places, out long squares);
-            _ownSums[i] = own;
-            _ownMoments[i] = places;
-            _ownSquares[i] = squares;
-            double all = own + ofOrigin;
-            sum += all;
-            moment += places + placesOfOrigin + (first * all);
-            Unsafe.Add(ref sums, i) = sum;
-            Unsafe.Add(ref moments, i) = moment;
+            int more = Math.Min(i + 1, lines - 1) * Length, third = Math.Min(i + 2, lines - 1) * Length, last = Math.Min(i + 3, lines - 1) * Length;
+            RampRun.Sums(ref Unsafe.Add(ref codes, i * Length), Length, origin, out Vector256<int> sumA, out Vector256<int> placesA, out Vector256<int> squaresA);
+            RampRun.Sums(ref Unsafe.Add(ref codes, more), Length, origin, out Vector256<int> sumB, out Vector256<int> placesB, out Vector256<int> squaresB);
+            RampRun.Sums(ref Unsafe.Add(ref codes, third), Length, origin, out Vector256<int> sumC, out Vector256<int> placesC, out Vector256<int> squaresC);
+            RampRun.Sums(ref Unsafe.Add(ref codes, last), Length, origin, out Vector256<int> sumD, out Vector256<int> placesD, out Vector256<int> squaresD);
+            Vector256<double> own = Lanes.Doubles(Lanes.SumsOf(sumA, sumB, sumC, sumD)), places = Lanes.Doubles(Lanes.SumsOf(placesA, placesB, placesC, placesD));
+            own.StoreUnsafe(ref _ownSums[0], (nuint)i);
+            places.StoreUnsafe(ref _ownMoments[0], (nuint)i);
+            Lanes.Doubles(Lanes.SumsOf(squaresA, squaresB, squaresC, squaresD)).StoreUnsafe(ref _ownSquares[0], (nuint)i);
+            Vector256<double> all = own + Vector256.Create(ofOrigin);
+            all.StoreUnsafe(ref sums, (nuint)i + 1);
+            (places + Vector256.Create(placesOfOrigin) + (first * all)).StoreUnsafe(ref moments, (nuint)i + 1);
+        }
+
+        double sum = sums, moment = moments;
+        for (nuint i = 1; i <= (nuint)lines; i++)
+        {
+            Unsafe.Add(ref sums, i) = sum += Unsafe.Add(ref sums, i);
+            Unsafe.Add(ref moments, i) = moment += Unsafe.Add(ref moments, i);
         }
     }
 
@@ -190,18 +204,30 @@ internal sealed partial class LinesAhead
         return new CourseLine(scan, scan + Length, (long)_values[line], (long)_steps[line], _slopes[line], mostOff);
     }
 
+    /// <summary>Puts lines with their scans, which lie on them.</summary>
+    /// <param name="first">First scan of the first line.</param>
+    /// <param name="lines">Gets as many as it holds.</param>
+    public void CopyTo(Span<CourseLine> lines, long first)
+    {
+        ReadOnlySpan<double> values = _values.AsSpan(0, lines.Length), steps = _steps.AsSpan(0, lines.Length), slopes = _slopes.AsSpan(0, lines.Length);
+        for (int i = 0; i < lines.Length; i++, first += Length)
+            lines[i] = new CourseLine(first, first + Length, (long)values[i], (long)steps[i], slopes[i], double.PositiveInfinity);
+    }
+
     /// <summary>Sums of the scans of a line; what else a run measures is not known here.</summary>
     public RampRun RunAt(int line) => new() { Origin = _origin, Sum = (int)_ownSums[line], Moment = (int)_ownMoments[line], Squares = (long)_ownSquares[line] };
 
-    /// <summary>Running sums up to the end of a line, less those before the first.</summary>
-    public (long Sum, long Moment) SumsUpTo(int line) =>
-        ((long)(_sums[_before + line + 1] - _sums[_before]), (long)(_moments[_before + line + 1] - _moments[_before]));
+    /// <summary>Running sums, as far back as lines go: the first entry is that before the first scan, those after it are those up to the end of each line.</summary>
+    public ReadOnlySpan<double> RunningSums => _sums.AsSpan(_before);
+
+    /// <summary>The same of codes times their scan, counted from the first.</summary>
+    public ReadOnlySpan<double> RunningMoments => _moments.AsSpan(_before);
 
     // Rounded to the nearest whole number, the even one of two, as Math.Round has it; of what is below 2^51.
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector256<double> Whole(Vector256<double> v)
     {
-        Vector256<double> large = Vector256.Create(3.0 * (1L << 51));
+        Vector256<double> large = Vector256.Create(Large);
         return (v + large) - large;
     }
 }

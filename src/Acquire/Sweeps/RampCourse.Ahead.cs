@@ -40,32 +40,38 @@ internal sealed partial class RampCourse
     /// <returns>How many lines there are up to one that ends otherwise.</returns>
     private int FollowSigmas(int lines)
     {
-        ReadOnlySpan<double> offs = _ahead.Offs, squares = _ahead.Squares, reaches = _ahead.Reaches;
-        double before = _sigma, root = Math.Sqrt(_ahead.Length);
-        bool pieces = _ahead.Length > PieceScans;
-        int good = 0;
-        LeastMostOffAhead = double.PositiveInfinity;
-        for (long window = _lineWindow, next = _window; ; (window, next) = (next, (long)reaches[good]))
+        ReadOnlySpan<double> offs = _ahead.Offs[..lines], squares = _ahead.Squares[..lines], reaches = _ahead.Reaches[..lines];
+        Span<double> sigmas = _sigmas.AsSpan(0, lines), limits = _limits.AsSpan(0, lines);
+        double sigma = _sigma, scans = _ahead.Length, leastLimit = double.PositiveInfinity;
+        // KinkLimit for a piece, for a line, and without noise, which is hardly ever passed.
+        double noise = _history.Noise.Sigma, least = 0.0005 * _span, ofPiece = 4.5 * noise / PieceRoot, ofLine = 4.5 * noise / Math.Sqrt(scans);
+        if (scans <= PieceScans) ofPiece = double.PositiveInfinity;
+        long window = _lineWindow, next = _window;
+        for (int i = 0; ; i++)
         {
-            _sigmas[good] = _sigma;
-            _limits[good] = pieces ? KinkLimit(PieceRoot, ripple: false) : double.PositiveInfinity;
-            LeastMostOffAhead = double.MinNative(LeastMostOffAhead, _limits[good]);
-            if (good == lines - 1) break;
-            FollowSigma(squares[good], _ahead.Length, window);
-            double off = Math.Abs(offs[good]);
-            if (Ripples || (off > KinkLimit(ripple: false) && off > KinkLimit(root, ripple: false))) break;
-            good++;
+            double some = 1.6 * sigma, limit = some + ofPiece + least;
+            sigmas[i] = sigma;
+            limits[i] = limit;
+            leastLimit = double.MinNative(leastLimit, limit);
+            if (i == lines - 1) break;
+            sigma = Followed(sigma, squares[i], scans, window);
+            (window, next) = (next, (long)reaches[i + 1]);
+            some = 1.6 * sigma;
+            double off = Math.Abs(offs[i]);
+            if (sigma <= 2.5 * noise && (off <= some + least || off <= some + ofLine + least)) continue;
+            lines = i + 1;
+            break;
         }
 
-        _sigma = before;
-        return good + 1;
+        LeastMostOffAhead = leastLimit;
+        return lines;
     }
 
-    /// <summary>Where the ramp has left a line ahead, see <see cref="CourseLine.MostOff"/>.</summary>
-    /// <param name="line">Index of the line.</param>
-    public double MostOffAhead(int line) => _limits[line];
+    /// <summary>A line ahead.</summary>
+    /// <param name="line">Its index.</param>
+    public CourseLine LineAhead(int line) => _ahead.LineAt(line, _lineStart, _limits[line]);
 
-    /// <summary>Least of <see cref="MostOffAhead"/> of all lines.</summary>
+    /// <summary>Least <see cref="CourseLine.MostOff"/> of all lines ahead.</summary>
     public double LeastMostOffAhead { get; private set; }
 
     /// <summary>Course at a scan of a line ahead.</summary>
@@ -78,7 +84,7 @@ internal sealed partial class RampCourse
         int last = lines - 1, length = _ahead.Length;
         if (last > 0)
         {
-            CourseLine line = _ahead.LineAt(last, _lineStart, _limits[last]);
+            CourseLine line = LineAhead(last);
             _lineWindow = last == 1 ? _window : (long)_ahead.Reaches[last - 1];
             SetSlope(line.Slope);
             SetLine(line);

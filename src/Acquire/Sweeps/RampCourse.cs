@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Acquire.Sweeps;
 
 /// <summary>Where the ramp is, by a straight line through the scans behind it: long enough to take out noise and hum, short enough to
@@ -118,10 +120,16 @@ internal sealed partial class RampCourse
 
     private void FollowSigma(double meanSquare, long scans, long window)
     {
+        _sigma = Followed(_sigma, meanSquare, scans, window);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static double Followed(double sigma, double meanSquare, double scans, long window)
+    {
         // Slower than a kink is found, or the kink would hide in its own deviation.
-        double square = _sigma * _sigma;
-        double change = double.MinNative(meanSquare, 12.25 * square) - square, share = scans / (double)Math.Max(2_048, window);
-        _sigma = double.MaxNative(RampNoise.Floor, Math.Sqrt(square + (change * share)));
+        double square = sigma * sigma;
+        double change = double.MinNative(meanSquare, 12.25 * square) - square, share = scans / Math.Max(2_048, window);
+        return double.MaxNative(RampNoise.Floor, Math.Sqrt(square + (change * share)));
     }
 
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>

@@ -84,16 +84,18 @@ internal sealed partial class RampHistory
         for (int block = -within; block < codes.Length; block += BlockScans, slot = (slot + 1) & mask)
             _grains[slot] = block < 0 ? Math.Max(_grains[slot], grain) : length > BlockScans && (block & BlockScans) == 0 ? EndUnknown : grain;
 
-        (long sum, long moment, long first) = (_sum, _moment, End);
-        for (int line = 0, end = length; end <= codes.Length; line++, end += length)
+        ReadOnlySpan<double> sums = ahead.RunningSums[..((codes.Length / length) + 1)], moments = ahead.RunningMoments[..sums.Length];
+        (long sum, long moment, long first) = (_sum - (long)sums[0], _moment - (long)moments[0], End);
+        KeptSums kept = default;
+        for (int line = 1; line < sums.Length; line++)
         {
-            (long own, long places) = ahead.SumsUpTo(line);
-            _sum = unchecked(sum + own);
-            _moment = unchecked(moment + (first * own) + places);
-            _pieces[PieceOf(first + end - 1)] = new KeptSums(_sum, _moment);
+            long own = (long)sums[line];
+            kept = new KeptSums(unchecked(sum + own), unchecked(moment + (first * (own - (long)sums[0])) + (long)moments[line]));
+            End += length;
+            _pieces[PieceOf(End - 1)] = kept;
         }
 
-        End += codes.Length;
+        (_sum, _moment) = (kept.Sum, kept.Moment);
         _pending = next;
     }
 

@@ -77,29 +77,37 @@ internal struct RampRun
         run.Off = (Lanes.Highest(Vector256.Max(over, Lanes.Difference(default, under))) * (1.0 / (1 << EighthBits))) + Rounding;
     }
 
-    /// <summary>Measures how far scans lie off a line and how high they reach; as <see cref="Measure"/>.</summary>
+    /// <summary>Measures how far scans lie off a line and how high they reach, as <see cref="Measure"/>, each in as many parts as a vector has lanes.</summary>
     /// <param name="codes">Place of the first; the scan before it is there too.</param>
     /// <param name="scans">A multiple of 16.</param>
-    /// <param name="origins">A code that none is further from than <see cref="MostOff"/>.</param>
+    /// <param name="origin">A code that none is further from than <see cref="MostOff"/>.</param>
     /// <param name="line">Line less that code at the first scan, in 1/65,536 codes.</param>
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
     /// <param name="mirrors">0, or the full code where the ramp falls, which is all ones in as many bits as codes have.</param>
+    /// <param name="off">Most that a scan lies off the line either way, see <see cref="OffOf"/>.</param>
+    /// <param name="peak">Highest of the lower of two neighbours.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static (double Off, int Peak) OffAndPeak(ref ushort codes, int scans, Vector256<ushort> origins, int line, int step, Vector256<ushort> mirrors)
+    public static void OffAndPeak(
+        ref ushort codes, int scans, Vector256<ushort> origin, int line, int step, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak)
     {
         Vector256<short> along = Along(step), under = Vector256.Create(short.MaxValue), over = Vector256.Create(short.MinValue);
-        Vector256<ushort> peak = default;
+        Vector256<ushort> most = default;
         for (nuint i = 0; i < (nuint)scans; i += 16, line += 16 * step)
         {
             Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
-            Vector256<short> off = Lanes.Difference((now - origins).AsInt16() << EighthBits, along + Vector256.Create((short)(line >> LineBits)));
-            under = Vector256.Min(under, off);
-            over = Vector256.Max(over, off);
-            peak = Vector256.Max(peak, Vector256.Min(now ^ mirrors, before ^ mirrors));
+            Vector256<short> some = Lanes.Difference((now - origin).AsInt16() << EighthBits, along + Vector256.Create((short)(line >> LineBits)));
+            under = Vector256.Min(under, some);
+            over = Vector256.Max(over, some);
+            most = Vector256.Max(most, Vector256.Min(now ^ mirrors, before ^ mirrors));
         }
 
-        return ((Lanes.Highest(Vector256.Max(over, Lanes.Difference(default, under))) * (1.0 / (1 << EighthBits))) + Rounding, Lanes.Highest(peak));
+        off = Vector256.Max(over, Lanes.Difference(default, under));
+        peak = most.AsInt16();
     }
+
+    /// <summary>In codes what was measured in whole numbers, or a little more.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<double> OffOf(Vector128<int> measured) => (Lanes.Doubles(measured) * (1.0 / (1 << EighthBits))) + Vector256.Create(Rounding);
 
     /// <summary>Measures the sums of scans only, but for those of squares; as <see cref="Measure"/>.</summary>
     public static void Sums(ref ushort codes, int scans, out RampRun run)
@@ -119,7 +127,7 @@ internal struct RampRun
         (run.Sum, run.Moment) = Lanes.SumsOf(sum, moment);
     }
 
-    /// <summary>As <see cref="Sums(ref ushort, int, out RampRun)"/> with those of squares.</summary>
+    /// <summary>As <see cref="Sums(ref ushort, int, out RampRun)"/> with those of squares, each in as many parts as a vector has lanes.</summary>
     /// <param name="codes">Place of the first scan.</param>
     /// <param name="scans">A multiple of 16, at most <see cref="LinesAhead.Longest"/>.</param>
     /// <param name="origin">Sums are of what the codes are above it; none is further from it than <see cref="MostOff"/>.</param>
@@ -127,21 +135,17 @@ internal struct RampRun
     /// <param name="moment">Sum of each times its place, 0 the first.</param>
     /// <param name="squares">Sum of squares.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static void Sums(ref ushort codes, int scans, ushort origin, out int sum, out int moment, out long squares)
+    public static void Sums(ref ushort codes, int scans, Vector256<ushort> origin, out Vector256<int> sum, out Vector256<int> moment, out Vector256<int> squares)
     {
-        var origins = Vector256.Create(origin);
         Vector256<short> places = Vector256<short>.Indices, sixteen = Vector256.Create((short)16);
-        Vector256<int> sums = default, moments = default, ofSquares = default;
+        sum = moment = squares = default;
         for (nuint i = 0; i < (nuint)scans; i += 16, places += sixteen)
         {
-            Vector256<short> above = (Vector256.LoadUnsafe(ref codes, i) - origins).AsInt16();
-            sums += Lanes.PairProducts(above, Vector256<short>.One);
-            moments += Lanes.PairProducts(above, places);
-            ofSquares += Lanes.PairProducts(above, above);
+            Vector256<short> above = (Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16();
+            sum += Lanes.PairProducts(above, Vector256<short>.One);
+            moment += Lanes.PairProducts(above, places);
+            squares += Lanes.PairProducts(above, above);
         }
-
-        (sum, moment) = Lanes.SumsOf(sums, moments);
-        squares = Lanes.SumOfPositive(ofSquares);
     }
 
     // What a line of this step adds to its value at the first of 16 scans, in eighths of a code.

@@ -24,22 +24,26 @@ internal sealed partial class SweepFollower
         if (most < 2) return 0;
         LinesAhead ahead = _course.Ahead;
         most = ahead.Measure(ref codes, most, Mirror);
-        bool together = most > LinesAhead.FewLines && DecideNothing(ahead.Look(most, Mirror), ref codes, first, most);
+        bool together = most > LinesAhead.FewLines && DecideNothing(ahead.Look(most, Mirror), ref codes, most);
         int taken = 0;
-        for (; taken < most; taken++)
+        for (long end = first + length; taken < most; end += length)
         {
-            CourseLine line = ahead.LineAt(taken, first, _course.MostOffAhead(taken));
+            // All peaks climb: which was the last is asked for where something may be due.
+            if (together && taken + 1 < most && !MayBeDueAfter(end))
+            {
+                taken++;
+                continue;
+            }
+
+            CourseLine line = _course.LineAhead(taken);
             ref ushort own = ref Unsafe.Add(ref codes, taken * length);
             if (!together && !DecidesNothing(ref own, line, RunAhead(taken), length)) break;
-            lines[taken] = line;
-            // All peaks climb: which was the last is asked for where something may be due.
-            if (together && taken + 1 < most && !MayBeDueAfter(line.End)) continue;
             NotePeak(ref own, line, RunAhead(taken), length);
-            if (!IsDueAfter(line.End)) continue;
             taken++;
-            break;
+            if (IsDueAfter(end)) break;
         }
 
+        ahead.CopyTo(lines[..taken], first);
         if (taken > 0) PassAhead(block, place, taken);
         return taken;
     }
@@ -58,10 +62,10 @@ internal sealed partial class SweepFollower
     }
 
     /// <summary>Whether bounds of all lines together show what <see cref="DecidesNothing(ref ushort, in CourseLine, in RampRun, int)"/> would show of each.</summary>
-    private bool DecideNothing(in LinesAhead.Together all, ref ushort codes, long first, int lines)
+    private bool DecideNothing(in LinesAhead.Together all, ref ushort codes, int lines)
     {
         LinesAhead ahead = _course.Ahead;
-        CourseLine begun = ahead.LineAt(0, first, double.PositiveInfinity), last = ahead.LineAt(lines - 1, first, double.PositiveInfinity);
+        CourseLine begun = _course.LineAhead(0);
         int length = ahead.Length;
         if (!(ahead.Peaks[0] > _peak) || !DecidesNothing(ref codes, begun, RunAhead(0), length)) return false;
         double off = all.MostOff, join = all.MostJoin, slope = all.LeastSlope, turn = all.MostSlope - slope;
@@ -69,7 +73,7 @@ internal sealed partial class SweepFollower
         if (!all.Climb || off > _course.LeastMostOffAhead || slope * length < join || (2 * off) + join > _limits.Drop) return false;
         if (off + join + (turn * length) + Rounding > _limits.Jump) return false;
         double ratio = all.MostSlope / slope, way = double.MaxNative((ratio * (all.MostAbove + join + off)) + double.MaxNative(0, off - all.MostAbove), 2 * off) + (2 * all.MostSlope) + Rounding;
-        double end = Level(last.First) + (all.MostSlope * length) + off - _startLevel, reach = _limits.Reach;
+        double last = ahead.Values[lines - 1] * (1.0 / (1L << 32)), end = Level(last) + (all.MostSlope * length) + off - _startLevel, reach = _limits.Reach;
         if (way * ratio > reach || way * 0.3 * end > reach * slope * Math.Max(1, _peakAt - _start)) return false;
         // Off a line as it would have gone on before its first scan.
         double behind = off + join + (3 * turn) + Rounding;
