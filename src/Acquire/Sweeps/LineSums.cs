@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Acquire.Sweeps;
 
 /// <summary>What lines through stretches of the ramp explain of its sum of squares about a level, by least squares.</summary>
@@ -10,6 +12,7 @@ internal readonly struct LineSums(RampHistory history, double origin)
     public LinePart Of(long from, long to) => from == to ? default : Of(history.UpTo(from), history.UpTo(to));
 
     /// <summary>What is to be known of the scans between running sums.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public LinePart Of(in RunningSums from, in RunningSums to)
     {
         if (from.End == to.End) return default;

@@ -14,6 +14,7 @@ internal readonly record struct RunningSums(long End, long Sum, long Moment)
     public double MeanTo(in RunningSums to) => (double)unchecked(to.Sum - Sum) / (to.End - End);
 
     /// <summary>Line through the scans from here to further sums, at least one, and their mean.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public LineFit LineTo(in RunningSums to, out double mean)
     {
         long n = to.End - End, sum = unchecked(to.Sum - Sum);

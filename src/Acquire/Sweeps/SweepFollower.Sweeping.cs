@@ -56,9 +56,9 @@ internal sealed partial class SweepFollower
 
         double y = Y(scan), before = Y(scan - 1);
         double lower = Math.Min(y, before), higher = Math.Max(y, before);
-        double h = Hysteresis;
-        double slope = Math.Abs(_courseAtPeak.Slope);
-        double jump = Math.Max(Math.Max(10 * _sigma, 0.04 * Span), 4 * slope);
+        RenewLimits();
+        double h = _limits.Drop, slope = Math.Abs(_courseAtPeak.Slope);
+        double jump = Math.Max(_limits.Jump, 4 * slope);
         bool off = scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - _peakAt)) + jump;
         if (off && Y(scan - 2) > Level(_courseAtPeak.After(scan - 2 - _peakAt)) + jump)
         {
