@@ -10,6 +10,7 @@ public sealed partial class SweepEngine
     private readonly SweepTracker? _tracker;
     private readonly ScanBlock? _block;
     private readonly CourseLine[] _lines = new CourseLine[ScanBlock.Most / ScanBlock.Piece];
+    private readonly long[] _confirmed = new long[ScanBlock.Most / ScanBlock.Piece];
 
     /// <summary>Takes as many scans as can be taken many at a time.</summary>
     /// <returns>Scans taken.</returns>
@@ -62,17 +63,29 @@ public sealed partial class SweepEngine
         drifts = false;
         while (entered < _block!.Loaded && !drifts)
         {
-            int place = ScanBlock.First + entered, lines = _tracker!.TryRuns(_block, place, _lines);
+            int place = ScanBlock.First + entered, lines = _tracker!.TryRuns(_block, place, _lines, _confirmed);
             if (lines == 0) break;
             int n = (int)(_lines[lines - 1].End - _lines[0].Start);
             Expect(words, entered, n);
-            _rebinner.FileRuns(_block, place, _lines.AsSpan(0, lines));
-            drifts = !_tracker.EndRun();
+            FileLines(place, lines);
+            drifts = _tracker.IsToLookForDrift;
             entered += n;
         }
 
         _rebinner.FileHeld();
         return entered;
+    }
+
+    private void FileLines(int place, int lines)
+    {
+        int from = 0;
+        for (int i = 0; i < lines; i++)
+        {
+            if (_confirmed[i] < 0 && i + 1 < lines) continue;
+            _rebinner.FileRuns(_block!, place + (int)(_lines[from].Start - _lines[0].Start), _lines.AsSpan(from, i + 1 - from));
+            if (_confirmed[i] >= 0) _rebinner.Confirm(_confirmed[i]);
+            from = i + 1;
+        }
     }
 
     // What will be written when these are taken and read when the next are loaded: asked for while they are worked on, a part with each run.

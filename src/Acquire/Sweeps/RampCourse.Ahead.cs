@@ -7,6 +7,9 @@ internal sealed partial class RampCourse
     private readonly double[] _sigmas = new double[LinesAhead.Most];
     private readonly double[] _limits = new double[LinesAhead.Most];
 
+    /// <summary>Whether the last line was longer than those that are worked out ahead: the next will be too.</summary>
+    public bool HasLongLines => _lineEnd - _lineStart > LinesAhead.Longest;
+
     /// <summary>The lines that <see cref="LookAhead"/> has worked out.</summary>
     public LinesAhead Ahead => _ahead;
 

@@ -12,12 +12,13 @@ internal sealed partial class SweepFollower
     /// <param name="place">Place of the first.</param>
     /// <param name="room">How many are loaded from there on.</param>
     /// <param name="lines">Gets the lines.</param>
+    /// <param name="confirmed">Gets what is confirmed after each.</param>
     /// <returns>How many lines were taken.</returns>
-    private int TryAhead(ScanBlock block, int place, int room, Span<CourseLine> lines)
+    private int TryAhead(ScanBlock block, int place, int room, Span<CourseLine> lines, Span<long> confirmed)
     {
         long first = _next;
-        if (_full > RampRun.MostOff || !_course.TryLine(first, out CourseLine begun)) return 0;
-        int length = (int)(begun.End - first), most = Math.Min(room, ScansUntilDue(first)) / length;
+        if (_full > RampRun.MostOff || _course.HasLongLines || !_course.TryLine(first, out CourseLine begun)) return 0;
+        int length = (int)(begun.End - first), most = Math.Min(room, ScansUntilDrift(first)) / length;
         if (most < 2) return 0;
         ref ushort codes = ref block.Ramp[place];
         most = _course.LookAhead(first, ref codes, Math.Min(most, LinesAhead.Most));
@@ -28,8 +29,9 @@ internal sealed partial class SweepFollower
         int taken = 0;
         for (long end = first + length; taken < most; end += length)
         {
-            // All peaks climb: which was the last is asked for where something may be due.
-            if (together && taken + 1 < most && !MayBeDueAfter(end))
+            confirmed[taken] = -1;
+            // All peaks climb: which was the last is asked for where that decides something.
+            if (together && taken + 1 < most && !MayConfirmAfter(end))
             {
                 taken++;
                 continue;
@@ -39,8 +41,8 @@ internal sealed partial class SweepFollower
             ref ushort own = ref Unsafe.Add(ref codes, taken * length);
             if (!together && !DecidesNothing(ref own, line, RunAhead(taken), length)) break;
             NotePeak(ref own, line, RunAhead(taken), length);
+            if (MayConfirmAfter(end) && TryConfirm(_peakAt)) confirmed[taken] = _confirmed;
             taken++;
-            if (IsDueAfter(end)) break;
         }
 
         ahead.CopyTo(lines[..taken], first);
@@ -104,14 +106,9 @@ internal sealed partial class SweepFollower
     }
 
     // The peak lies before the end.
-    private bool MayBeDueAfter(long end) =>
-        ((end + 1) & (BlockScans - 1)) == 0 && (IsDriftDue(end - 1) || end - 1 - _confirmed >= LeastToConfirm(end - 1));
+    private bool MayConfirmAfter(long end) => ((end + 1) & (BlockScans - 1)) == 0 && end - 1 - _confirmed >= LeastToConfirm(end - 1) && !IsDriftDue(end - 1);
 
-    // To the end of the first block behind which something may be due, or a little more.
-    private int ScansUntilDue(long scan)
-    {
-        long due = _confirmed + LeastToConfirm(scan);
-        if (_driftDue >= 0) due = Math.Min(due, _driftDue);
-        return (int)Math.Clamp(due - scan, 0, ScanBlock.Most) + BlockScans;
-    }
+    // To the end of the first block behind which it may be looked for a drift.
+    private int ScansUntilDrift(long scan) =>
+        _driftDue < 0 ? int.MaxValue : (int)Math.Clamp(((_driftDue + BlockScans + 1) & -BlockScans) - 1 - scan, 0, ScanBlock.Most);
 }

@@ -21,21 +21,27 @@ internal sealed partial class SweepFollower
     /// <param name="block">Scans that have not entered yet.</param>
     /// <param name="place">Place in the block's planes of the first scan, the one that waits.</param>
     /// <param name="lines">Gets the lines on which they lie, one after another, each as far as it was taken: a multiple of 16 scans that ends where the line does or a block.</param>
+    /// <param name="confirmed">Gets for each line the scan before which none will be withdrawn, to be said when it is filed, or -1: nothing is to be said.</param>
     /// <returns>How many lines; 0: nothing has changed that single scans would not.</returns>
-    public int TryRuns(ScanBlock block, int place, Span<CourseLine> lines)
+    public int TryRuns(ScanBlock block, int place, Span<CourseLine> lines, Span<long> confirmed)
     {
         int end = ScanBlock.First + block.Loaded, count = 0;
         RenewLimits();
-        do
+        while (place < end && !IsToLookForDrift)
         {
             long first = _next;
-            int taken = TryAhead(block, place, end - place, lines[count..]);
-            if (taken == 0 && TryRun(block, place, end - place, out lines[count])) taken = 1;
+            int taken = TryAhead(block, place, end - place, lines[count..], confirmed[count..]);
+            if (taken == 0 && TryRun(block, place, end - place, out lines[count]))
+            {
+                taken = 1;
+                confirmed[count] = IsDue && TryConfirm(_peakAt) ? _confirmed : -1;
+            }
+
             if (taken == 0) break;
             count += taken;
             place += (int)(_next - first);
         }
-        while (place < end && !IsDue);
+
         return count;
     }
 
@@ -75,7 +81,7 @@ internal sealed partial class SweepFollower
             if (scan > _onsetKnown && !IsOnCourse(line, run, scan, n)) continue;
             Pass(block, ScanBlock.First, line, run, scan, n);
             _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
-            if (!EndRun() && !TryLeaveDrift(_next - 1)) ConfirmBehind(_peakAt);
+            if (IsDue || (IsToLookForDrift && !TryLeaveDrift(_next - 1))) ConfirmBehind(_peakAt);
             return true;
         }
 
@@ -150,21 +156,13 @@ internal sealed partial class SweepFollower
         _furthest = _next;
     }
 
-    // At a block's end, unless a line goes on beyond it: whether it may be looked for a drift, or confirmed.
-    private bool IsDue => !_course.GoesOnAfter(_next - 1) && IsDueAfter(_next);
+    // At a block's end, unless a line goes on beyond it.
+    private bool IsAtBlockEnd => ((_next + 1) & (BlockScans - 1)) == 0 && !_course.GoesOnAfter(_next - 1);
 
-    private bool IsDueAfter(long end) =>
-        ((end + 1) & (BlockScans - 1)) == 0 && (IsDriftDue(end - 1) || _peakAt - _confirmed >= LeastToConfirm(_peakAt));
+    private bool IsDue => IsAtBlockEnd && !IsDriftDue(_next - 1) && _peakAt - _confirmed >= LeastToConfirm(_peakAt);
 
-    /// <summary>Confirms where that is due; after what was taken is filed.</summary>
-    /// <returns>False where <see cref="LookForDrift"/> is to be called first, when the scans are in all histories.</returns>
-    public bool EndRun()
-    {
-        if (!IsDue) return true;
-        if (IsDriftDue(_next - 1)) return false;
-        ConfirmBehind(_peakAt);
-        return true;
-    }
+    /// <summary>Whether <see cref="LookForDrift"/> is to be called, when the scans taken are filed and in all histories.</summary>
+    public bool IsToLookForDrift => IsAtBlockEnd && IsDriftDue(_next - 1);
 
     /// <summary>What runs are judged by; it holds until noise, deviation or ends are worked out anew.</summary>
     /// <param name="Noise">The noise that it was worked out from.</param>

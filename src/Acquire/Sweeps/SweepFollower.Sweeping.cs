@@ -98,17 +98,22 @@ internal sealed partial class SweepFollower
         if (_halted == 0 && scan > _onsetKnown && scan - _peakAt > LeastPatience) Halt(scan, Pace);
     }
 
-    private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 4);
+    private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 8);
 
     private void ConfirmBehind(long scan)
     {
-        if (scan - _confirmed < LeastToConfirm(scan)) return;
+        if (TryConfirm(scan)) _listener.Confirm(_confirmed);
+    }
+
+    private bool TryConfirm(long scan)
+    {
+        if (scan - _confirmed < LeastToConfirm(scan)) return false;
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
         // What is not confirmed must be in the history when it is withdrawn.
         double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));
-        if (scan - _confirmed < 2 * guard) return;
+        if (scan - _confirmed < 2 * guard) return false;
         _confirmed = scan - (long)guard;
-        _listener.Confirm(_confirmed);
+        return true;
     }
 
     private void Halt(long scan, double slope)

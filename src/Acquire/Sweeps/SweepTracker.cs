@@ -130,9 +130,9 @@ internal sealed class SweepTracker
     }
 
     /// <summary>Takes scans within a sweep, see <see cref="SweepFollower.TryRuns"/>.</summary>
-    public int TryRuns(Capture.ScanBlock block, int place, Span<CourseLine> lines)
+    public int TryRuns(Capture.ScanBlock block, int place, Span<CourseLine> lines, Span<long> confirmed)
     {
-        int taken = _follower.TryRuns(block, place, lines);
+        int taken = _follower.TryRuns(block, place, lines, confirmed);
         if (taken > 0) _goingBack.Earn((int)(lines[taken - 1].End - lines[0].Start));
         return taken;
     }
@@ -145,9 +145,8 @@ internal sealed class SweepTracker
         return taken;
     }
 
-    /// <summary>What was taken is filed.</summary>
-    /// <returns>False where <see cref="LookForDrift"/> is to be called when the scans are in all histories.</returns>
-    public bool EndRun() => _follower.EndRun();
+    /// <summary>Whether <see cref="LookForDrift"/> is to be called, when the scans taken are filed and in all histories.</summary>
+    public bool IsToLookForDrift => _follower.IsToLookForDrift;
 
     /// <summary>Looks whether what was taken for the sweep's first part was its rest.</summary>
     /// <returns>Whether the sweep was begun anew.</returns>
