@@ -16,6 +16,7 @@ internal sealed class ChannelSurvey
     private readonly ChannelRole _role;
     private readonly int _fullCode;
     private readonly ushort[] _codes = new ushort[ScansAtOnce];
+    private readonly int[] _sums = new int[(ScansAtOnce / ScansPerSum) + 1];
     private readonly CodeHistogram _histogram = new();
     private readonly NoiseEstimate _noise = new();
     private readonly NoiseEstimate _slowNoise = new();
@@ -125,7 +126,7 @@ internal sealed class ChannelSurvey
         // Below a code that came, the highest one's rail is not: only the full code's is asked for all the same.
         while (_high[0].Rail < range.Highest && _high.Count > 1) _high.RemoveAt(0);
         _histogram.Add(codes);
-        _noise.Add(codes);
+        _noise.Add(codes, range);
         AddSums(codes);
         _legs.Add(codes);
         _low.Add(codes, range, _scan);
@@ -143,16 +144,19 @@ internal sealed class ChannelSurvey
 
     private void AddSums(ReadOnlySpan<ushort> codes)
     {
+        int sums = 0;
         while (!codes.IsEmpty)
         {
             int take = Math.Min(ScansPerSum - _summed, codes.Length);
             _sum += take == ScansPerSum ? SumOf(codes[..ScansPerSum]) : PlainSumOf(codes[..take]);
             codes = codes[take..];
             _summed += take;
-            if (_summed < ScansPerSum) return;
-            _slowNoise.Add(_sum);
+            if (_summed < ScansPerSum) break;
+            _sums[sums++] = _sum;
             (_sum, _summed) = (0, 0);
         }
+
+        _slowNoise.Add(_sums.AsSpan(0, sums));
     }
 
     private static int SumOf(ReadOnlySpan<ushort> sixteen)
