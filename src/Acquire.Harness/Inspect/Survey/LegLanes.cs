@@ -1,0 +1,137 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
+namespace Acquire.Harness.Inspect.Survey;
+
+/// <summary>Looks for legs in sixteen stretches of a run at once, where noise makes a turn every few codes and no branch can be foreseen.</summary>
+/// <remarks>
+/// What a leg under way has come to is known only where the codes before have been walked through. But a walk that begins anywhere soon
+/// takes the same turns as the one that came from before. So each stretch is begun early, with a guess; where it then stands as the
+/// stretch before it ends, all of its legs are right, and only there are they taken.
+/// </remarks>
+internal sealed class LegLanes
+{
+    /// <summary>Stretches that are walked through at once.</summary>
+    public const int Lanes = 16;
+
+    /// <summary>Codes before each stretch that are walked through as well.</summary>
+    public const int Early = 64;
+
+    private const int MostRows = 256;
+    private const int FewestRows = 64;
+    private const int RowsAtOnce = 4;
+
+    // Codes and the legs that end at them, by row: the codes of all stretches at the same place.
+    private readonly ushort[] _codes = new ushort[(Early + MostRows) * Lanes];
+    private readonly ushort[] _excursions = new ushort[RowsAtOnce * Lanes], _scans = new ushort[RowsAtOnce * Lanes], _from = new ushort[RowsAtOnce * Lanes];
+
+    // One part for each stretch.
+    private readonly LaneLeg[] _legs = new LaneLeg[(Early + MostRows) * Lanes];
+    private readonly int[] _legCounts = new int[Lanes];
+    private readonly LaneStates _begun = new(), _now = new();
+
+    /// <summary>Codes in a stretch where so many are left; 0 where they are too few.</summary>
+    public static int RowsFor(int codes)
+    {
+        int rows = Math.Min(codes / Lanes, MostRows) / RowsAtOnce * RowsAtOnce;
+        return rows < FewestRows || !BitConverter.IsLittleEndian ? 0 : rows;
+    }
+
+    /// <summary>Walks through the stretches, as far as the guesses were right.</summary>
+    /// <param name="codes">Early codes, and the stretches' after them.</param>
+    /// <param name="rows">Codes in a stretch.</param>
+    /// <param name="hysteresis">Codes that make a turn.</param>
+    /// <param name="state">The leg under way after the early codes, at least a turn tall; then that after the last right stretch, with places as they are there.</param>
+    /// <returns>Stretches that were right, from the first on.</returns>
+    public int Walk(ReadOnlySpan<ushort> codes, int rows, int hysteresis, ref LaneState state)
+    {
+        ToRows(codes, rows);
+        _now.Guess(_codes);
+        WalkRows(0, Early, hysteresis);
+        _begun.Set(_now);
+        Array.Clear(_legCounts);
+        WalkRows(Early, Early + rows, hysteresis);
+
+        int right = 0;
+        for (; right < Lanes && _begun[right] == state; right++) state = _now[right].Before(rows);
+        return right;
+    }
+
+    /// <summary>The first leg that ended in a stretch rises; those after it do by turns.</summary>
+    public bool BeginsRising(int lane) => _begun[lane].Flip == 0;
+
+    /// <summary>Legs that ended in a stretch, in order; valid until the next walk.</summary>
+    public ReadOnlySpan<LaneLeg> LegsOf(int lane) => _legs.AsSpan(lane * (Early + MostRows), _legCounts[lane]);
+
+    private void ToRows(ReadOnlySpan<ushort> codes, int rows)
+    {
+        Vector256<ulong> lowHalf = Vector256.Create((ulong)uint.MaxValue);
+        Vector256<uint> lowWord = Vector256.Create((uint)ushort.MaxValue);
+        for (int row = 0; row < Early + rows; row += RowsAtOnce)
+        {
+            // Four codes each of four stretches that are four apart: first pairs of codes change places, then codes.
+            Vector256<ulong> a = Fours(codes[row..], rows), b = Fours(codes[(row + rows)..], rows);
+            Vector256<ulong> c = Fours(codes[(row + (2 * rows))..], rows), d = Fours(codes[(row + (3 * rows))..], rows);
+            Vector256<uint> firstEven = ((a & lowHalf) | (c << 32)).AsUInt32(), firstOdd = ((b & lowHalf) | (d << 32)).AsUInt32();
+            Vector256<uint> lastEven = ((a >>> 32) | (c & ~lowHalf)).AsUInt32(), lastOdd = ((b >>> 32) | (d & ~lowHalf)).AsUInt32();
+            Span<ushort> into = _codes.AsSpan(row * Lanes, RowsAtOnce * Lanes);
+            ((firstEven & lowWord) | (firstOdd << 16)).AsUInt16().CopyTo(into);
+            ((firstEven >>> 16) | (firstOdd & ~lowWord)).AsUInt16().CopyTo(into[Lanes..]);
+            ((lastEven & lowWord) | (lastOdd << 16)).AsUInt16().CopyTo(into[(2 * Lanes)..]);
+            ((lastEven >>> 16) | (lastOdd & ~lowWord)).AsUInt16().CopyTo(into[(3 * Lanes)..]);
+        }
+    }
+
+    private static Vector256<ulong> Fours(ReadOnlySpan<ushort> codes, int rows) =>
+        Vector256.Create(Four(codes), Four(codes[(4 * rows)..]), Four(codes[(8 * rows)..]), Four(codes[(12 * rows)..]));
+
+    private static ulong Four(ReadOnlySpan<ushort> codes) => MemoryMarshal.Read<ulong>(MemoryMarshal.AsBytes(codes[..RowsAtOnce]));
+
+    private void WalkRows(int first, int end, int hysteresis)
+    {
+        Vector256<ushort> turnFrom = Vector256.Create((ushort)hysteresis), near = Vector256.Create((ushort)(hysteresis / 2)), step = Vector256.Create((ushort)(hysteresis / 8));
+        Vector256<ushort> place = Vector256.Create((ushort)first), flip = _now.Load(LaneStates.Flip), start = _now.Load(LaneStates.Start), extreme = _now.Load(LaneStates.Extreme);
+        Vector256<ushort> ofSums = _now.Load(LaneStates.ExtremeOfSums), from = _now.Load(LaneStates.From), at = _now.Load(LaneStates.At), fromAtExtreme = _now.Load(LaneStates.FromAtExtreme);
+        for (int row = first; row < end; row += RowsAtOnce)
+        {
+            ulong turns = 0;
+            for (int i = 0; i < RowsAtOnce * Lanes; i += Lanes)
+            {
+                // As the codes are in a leg that rises: complements turn them round.
+                Vector256<ushort> code = Vector256.Create(_codes.AsSpan((row * Lanes) + i, Lanes)) ^ flip;
+                Vector256<ushort> turn = Vector256.GreaterThanOrEqual(Vector256.SubtractSaturate(extreme, code), turnFrom);
+                turns |= (ulong)turn.ExtractMostSignificantBits() << i;
+                (extreme - start).CopyTo(_excursions, i);
+                (at - fromAtExtreme + Vector256<ushort>.One).CopyTo(_scans, i);
+                fromAtExtreme.CopyTo(_from, i);
+
+                // Where a leg that is a turn tall goes on, no code is below its start.
+                Vector256<ushort> beside = Vector256.LessThan(code - start, near) | turn;
+                Vector256<ushort> beyond = Vector256.GreaterThan(Vector256.SubtractSaturate(code, ofSums), step) | turn;
+                start = Vector256.ConditionalSelect(turn, ~extreme, start);
+                code ^= turn;
+                flip ^= turn;
+                extreme = Vector256.ConditionalSelect(turn, code, Vector256.Max(extreme, code));
+                ofSums = Vector256.ConditionalSelect(beyond, code, ofSums);
+                from = Vector256.ConditionalSelect(beside, place, from);
+                at = Vector256.ConditionalSelect(beyond, place, at);
+                fromAtExtreme = Vector256.ConditionalSelect(beyond, from, fromAtExtreme);
+                place += Vector256<ushort>.One;
+            }
+
+            KeepLegs(turns);
+        }
+
+        _now.Store(flip, start, extreme, ofSums, from, at, fromAtExtreme);
+    }
+
+    private void KeepLegs(ulong turns)
+    {
+        for (; turns != 0; turns &= turns - 1)
+        {
+            int i = BitOperations.TrailingZeroCount(turns), lane = i % Lanes;
+            _legs[(lane * (Early + MostRows)) + _legCounts[lane]++] = new LaneLeg(_excursions[i], _scans[i], _from[i]);
+        }
+    }
+}
