@@ -19,18 +19,30 @@ public sealed class LegRunTests
     public void Add_LegsOfRuns_AreThoseOfOneCodeAtATime(string course)
     {
         ushort[] codes = CodesOf(course);
-        List<Leg> single = [];
-        LegFinder one = new(single.Add);
-        foreach (ushort code in codes) one.Add(code);
-        Assert.Equal(course == "still", single.Count == 0);
+        Legs single = new();
+        foreach (ushort code in codes) single.Finder.Add(code);
+        Assert.Equal(course == "still", single.Measured.Count + single.Short.Counts.ToArray().Sum() == 0);
 
         foreach (int longest in LongestCuts)
         {
-            List<Leg> runs = [];
-            LegFinder many = new(runs.Add);
-            Cut(codes, longest, run => many.Add(run.Span));
-            Assert.Equal(single, runs);
+            Legs runs = new();
+            Cut(codes, longest, run => runs.Finder.Add(run.Span));
+            AssertEqual(single, runs);
         }
+    }
+
+    [Theory]
+    [MemberData(nameof(Courses))]
+    public void Add_LegsOneByOne_AreThoseOfOneCodeAtATime(string course)
+    {
+        ushort[] codes = CodesOf(course);
+        Legs single = new(), runs = new();
+        single.Short.Closed = runs.Short.Closed = true;
+        foreach (ushort code in codes) single.Finder.Add(code);
+
+        Cut(codes, 5_000, run => runs.Finder.Add(run.Span));
+
+        AssertEqual(single, runs);
     }
 
     [Theory]
@@ -38,34 +50,66 @@ public sealed class LegRunTests
     public void Add_LegsAfterBreaks_AreThoseOfOneCodeAtATime(string course)
     {
         ushort[] codes = CodesOf(course);
-        List<Leg> single = [], runs = [];
-        LegFinder one = new(single.Add), many = new(runs.Add);
+        Legs single = new(), runs = new();
 
         Cut(codes, 9_000, run =>
         {
-            foreach (ushort code in run.Span) one.Add(code);
-            many.Add(run.Span);
-            one.Break();
-            many.Break();
+            foreach (ushort code in run.Span) single.Finder.Add(code);
+            runs.Finder.Add(run.Span);
+            single.Finder.Break();
+            runs.Finder.Break();
         });
 
-        Assert.Equal(single, runs);
+        AssertEqual(single, runs);
     }
 
     [Theory]
     [MemberData(nameof(Courses))]
-    public void Add_SurveyOfRuns_SumsLegsAsOneCodeAtATime(string course)
+    public void Add_SurveyOfRuns_SumsLegsOneByOneAndCodeByCode(string course)
     {
         ushort[] codes = CodesOf(course);
+        Plain plain = new();
         LegSurvey single = new();
-        foreach (ushort code in codes) single.Add(code);
+        foreach (ushort code in codes)
+        {
+            plain.Add(code);
+            single.Add(code);
+        }
 
+        AssertEqual(plain, single);
         foreach (int longest in LongestCuts)
         {
             LegSurvey runs = new();
             Cut(codes, longest, run => runs.Add(run.Span));
-            foreach (int height in (int[])[1, 30, 1_000]) Assert.Equivalent(single.Taller(height), runs.Taller(height), strict: true);
+            AssertEqual(plain, runs);
         }
+    }
+
+    [Fact]
+    public void Add_LegsAfterOneWhoseSquareNoDoubleHolds_AreSummedInOrder()
+    {
+        // Three hundred million scans: from its square on, those of short legs are rounded away one by one. Those before it are not.
+        const int slow = 300_000_000, high = 50_000;
+        ushort[] noise = CodesOf("loud"), steady = new ushort[slow / high];
+        Plain plain = new();
+        LegSurvey runs = new();
+        void Add(ReadOnlySpan<ushort> codes)
+        {
+            plain.Add(codes);
+            runs.Add(codes);
+        }
+
+        Add(noise);
+        for (int code = 0; code < high; code++)
+        {
+            steady.AsSpan().Fill((ushort)code);
+            Add(steady);
+        }
+
+        Add(noise);
+
+        Assert.True(runs.Taller(1).Rising.Scans > slow / 2);
+        AssertEqual(plain, runs);
     }
 
     [Theory]
@@ -81,6 +125,17 @@ public sealed class LegRunTests
             Cut(codes, 1, scan => single.Add(scan.Span, channelCount: 1));
             Assert.Equivalent(single.Report(), whole.Report(), strict: true);
         }
+    }
+
+    private static void AssertEqual(Legs expected, Legs actual)
+    {
+        Assert.Equal(expected.Measured, actual.Measured);
+        Assert.Equal(expected.Short.Counts, actual.Short.Counts);
+    }
+
+    private static void AssertEqual(Plain expected, LegSurvey actual)
+    {
+        foreach (double height in (double[])[1, 30, 1_000, 40_000]) Assert.Equivalent(expected.Taller(height), actual.Taller(height), strict: true);
     }
 
     private static void Cut(ushort[] codes, int longest, Action<ReadOnlyMemory<ushort>> take)
@@ -117,5 +172,55 @@ public sealed class LegRunTests
             "walk" => walk += Noise(40),
             _ => 2_048 + (1_800 * Math.Sin(i / 70.0) * Math.Sin(i / 9_000.0)) + Noise(5),
         }, 0, 65_535))];
+    }
+
+    private sealed class Legs
+    {
+        public Legs() => Finder = new LegFinder(Measured.Add, Short);
+
+        public List<Leg> Measured { get; } = [];
+
+        public ShortLegs Short { get; } = new();
+
+        public LegFinder Finder { get; }
+    }
+
+    // Of three codes the middle one, and every leg by itself.
+    private sealed class Plain
+    {
+        private readonly LegStatistics[] _rising = [.. Enumerable.Range(0, LegHeights.Count).Select(_ => new LegStatistics())];
+        private readonly LegStatistics[] _falling = [.. Enumerable.Range(0, LegHeights.Count).Select(_ => new LegStatistics())];
+        private readonly LegFinder _finder;
+        private readonly List<ushort> _last = [];
+
+        public Plain() => _finder = new LegFinder(leg => (leg.Rising ? _rising : _falling)[LegHeights.StepOf((ushort)leg.ExcursionCodes)].Add(leg), new ShortLegs { Closed = true });
+
+        public void Add(ushort code)
+        {
+            _last.Add(code);
+            if (_last.Count < 3) return;
+            _finder.Add(_last.Order().ElementAt(1));
+            _last.RemoveAt(0);
+        }
+
+        // Many that are alike are taken as one run: their middles are they themselves.
+        public void Add(ReadOnlySpan<ushort> codes)
+        {
+            bool alike = !codes.ContainsAnyExcept(codes[0]);
+            foreach (ushort code in alike ? codes[..3] : codes) Add(code);
+            if (alike) _finder.Add(codes[3..]);
+        }
+
+        public (LegStatistics Rising, LegStatistics Falling) Taller(double codes)
+        {
+            LegStatistics rising = new(), falling = new();
+            for (int step = LegHeights.StepAbove(codes); step < LegHeights.Count; step++)
+            {
+                rising.Add(_rising[step]);
+                falling.Add(_falling[step]);
+            }
+
+            return (rising, falling);
+        }
     }
 }

@@ -124,6 +124,17 @@ public sealed class SurveyRunTests
     }
 
     [Fact]
+    public void StraightnessOf_CodesOfAnyLength_IsThatOfTheirSums()
+    {
+        foreach (int highest in (int[])[0, 1, 4_095, 65_535])
+            foreach (int length in Lengths.Where(l => l >= 2))
+            {
+                ushort[] codes = Codes(length, highest);
+                Assert.Equal(LegSums.From(codes).Straightness(2), LegSums.StraightnessOf(codes));
+            }
+    }
+
+    [Fact]
     public void Straightness_OfLongLegs_IsThatOfAFitInExtendedPrecision()
     {
         // Least squares by their definition, about the means, in 128 bits: nothing cancels that a double would lose.

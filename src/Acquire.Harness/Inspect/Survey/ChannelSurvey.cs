@@ -145,31 +145,31 @@ internal sealed class ChannelSurvey
     private void AddSums(ReadOnlySpan<ushort> codes)
     {
         int sums = 0;
-        while (!codes.IsEmpty)
+        if (_summed > 0)
         {
             int take = Math.Min(ScansPerSum - _summed, codes.Length);
-            _sum += take == ScansPerSum ? SumOf(codes[..ScansPerSum]) : PlainSumOf(codes[..take]);
+            AddToSum(codes[..take]);
             codes = codes[take..];
-            _summed += take;
-            if (_summed < ScansPerSum) break;
+            if (_summed < ScansPerSum) return;
             _sums[sums++] = _sum;
             (_sum, _summed) = (0, 0);
         }
 
+        for (; codes.Length >= ScansPerSum; codes = codes[ScansPerSum..]) _sums[sums++] = SumOf(codes);
+        AddToSum(codes);
         _slowNoise.Add(_sums.AsSpan(0, sums));
     }
 
-    private static int SumOf(ReadOnlySpan<ushort> sixteen)
+    private void AddToSum(ReadOnlySpan<ushort> codes)
     {
-        (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.Create(sixteen));
-        return (int)Vector256.Sum(low + high);
+        foreach (ushort code in codes) _sum += code;
+        _summed += codes.Length;
     }
 
-    private static int PlainSumOf(ReadOnlySpan<ushort> codes)
+    private static int SumOf(ReadOnlySpan<ushort> atLeastSixteen)
     {
-        int sum = 0;
-        foreach (ushort code in codes) sum += code;
-        return sum;
+        Vector256<uint> pairs = Vector256.Create(atLeastSixteen).AsUInt32();
+        return (int)Vector256.Sum((pairs & Vector256.Create((uint)ushort.MaxValue)) + (pairs >>> 16));
     }
 
     private void BreakNoise()

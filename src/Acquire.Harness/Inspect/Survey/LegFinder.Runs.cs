@@ -7,6 +7,8 @@ internal sealed partial class LegFinder
 {
     // Codes looked at as one where nothing happens in them.
     private const int Calm = 64;
+    private const int LongCalm = 256;
+    private const int ShortCalm = 16;
 
     // Where turns are as frequent, it pays to look for them in many places at once.
     private const int ScansPerFrequentTurn = 16;
@@ -36,12 +38,20 @@ internal sealed partial class LegFinder
     {
         Course course = new(this, codes);
         bool together = true;
-        for (int at = 0; at < codes.Length;)
+        for (int at = 0, calm = Calm; at < codes.Length;)
         {
-            int end = Math.Min(at + Calm, codes.Length);
-            if (end - at < Calm || !course.TryPass(at, end))
+            int end = Math.Min(at + calm, codes.Length);
+            bool passed = end - at >= Calm && course.TryPass(at, end);
+            if (!passed && end - at > Calm)
             {
-                int turns = course.Walk(at, end);
+                calm = Calm;
+                continue;
+            }
+
+            calm = passed ? LongCalm : Calm;
+            if (!passed)
+            {
+                int turns = course.WalkInParts(at, end);
                 if (together && turns >= Calm / ScansPerFrequentTurn) end = course.WalkTogether(end, out together);
             }
 
@@ -110,9 +120,23 @@ internal sealed partial class LegFinder
             if (last >= 0) _from = at + last;
         }
 
+        /// <summary>Goes on code by code where nothing else will do: a turn may be near the end, and the codes before it calm.</summary>
+        /// <returns>Turns.</returns>
+        public int WalkInParts(int at, int end)
+        {
+            int turns = 0;
+            for (int part; at < end; at = part)
+            {
+                part = Math.Min(at + ShortCalm, end);
+                if (part - at < ShortCalm || !TryPass(at, part)) turns += Walk(at, part);
+            }
+
+            return turns;
+        }
+
         /// <summary>Goes on code by code, and through turns: where noise makes one, the next is a few codes away.</summary>
         /// <returns>Turns.</returns>
-        public int Walk(int at, int end)
+        private int Walk(int at, int end)
         {
             int turns = 0;
             ReadOnlySpan<ushort> codes = _codes;
@@ -174,15 +198,13 @@ internal sealed partial class LegFinder
         private readonly void End(int sign, int excursion)
         {
             int scans = _at - _fromAtExtreme + 1;
-            if (_fromAtExtreme >= 0 && scans < FewestMeasured)
-            {
-                _finder._ended(new Leg(sign == 0, excursion, scans, double.NaN));
-                return;
-            }
-
-            LegSums sums = AtExtreme();
-            _finder._ended(new Leg(sign == 0, excursion, sums.Count, sums.Straightness(FewestMeasured)));
+            if (_fromAtExtreme < 0) _finder.Ended(sign == 0, excursion, AtExtreme());
+            else if (scans < FewestMeasured) _finder.EndedShort(sign == 0, excursion, scans);
+            else EndMeasured(sign == 0, excursion, _fromAtExtreme, scans);
         }
+
+        private readonly void EndMeasured(bool rising, int excursion, int from, int scans) =>
+            _finder._ended(new Leg(rising, excursion, scans, LegSums.StraightnessOf(_codes.Slice(from, scans))));
 
         // From where the code left the start for good to where it was furthest.
         private readonly LegSums AtExtreme()

@@ -15,7 +15,7 @@ internal sealed partial class LegFinder
         {
             int rows = LegLanes.RowsFor(_codes.Length - at), first = at - LegLanes.Early;
             again = false;
-            if (rows == 0 || _from < first || _fromAtExtreme < first || first < 0 || _extreme - _start < _hysteresis) return at;
+            if (rows == 0 || _finder._short.Closed || _from < first || _fromAtExtreme < first || first < 0 || _extreme - _start < _hysteresis) return at;
 
             ushort flip = (ushort)_sign;
             LaneState state = new(flip, Flipped(_start), Flipped(_extreme), Flipped(_extremeOfSums), (ushort)(_from - first), (ushort)(_at - first), (ushort)(_fromAtExtreme - first));
@@ -23,7 +23,10 @@ internal sealed partial class LegFinder
             int right = lanes.Walk(_codes.Slice(first, LegLanes.Early + (LegLanes.Lanes * rows)), rows, _hysteresis, ref state);
             if (right == 0) return at;
 
-            for (int lane = 0; lane < right; lane++) EndAll(lanes.LegsOf(lane), lanes.BeginsRising(lane), first + (lane * rows));
+            for (int lane = 0; lane < right; lane++)
+                foreach (LaneLeg leg in lanes.LegsOf(lane)) EndMeasured(leg.Rising, leg.ExcursionCodes, first + (lane * rows) + leg.From, leg.Scans);
+            lanes.MoveTo(_finder._short);
+
             first += right * rows;
             _sign = (short)state.Flip;
             (_start, _extreme, _extremeOfSums) = (Unflipped(state.Start), Unflipped(state.Extreme), Unflipped(state.ExtremeOfSums));
@@ -31,16 +34,6 @@ internal sealed partial class LegFinder
             (_from, _at, _fromAtExtreme) = (first + (short)state.From, first + (short)state.At, first + (short)state.FromAtExtreme);
             again = right == LegLanes.Lanes;
             return first + LegLanes.Early;
-        }
-
-        private readonly void EndAll(ReadOnlySpan<LaneLeg> legs, bool rising, int first)
-        {
-            foreach (LaneLeg leg in legs)
-            {
-                double straightness = leg.Scans < FewestMeasured ? double.NaN : LegSums.From(_codes.Slice(first + leg.From, leg.Scans)).Straightness(FewestMeasured);
-                _finder._ended(new Leg(rising, leg.ExcursionCodes, leg.Scans, straightness));
-                rising = !rising;
-            }
         }
 
         // Codes that rise with the leg, as complements or as negative numbers.

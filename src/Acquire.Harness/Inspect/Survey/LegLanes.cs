@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
@@ -18,23 +19,24 @@ internal sealed class LegLanes
     /// <summary>Codes before each stretch that are walked through as well.</summary>
     public const int Early = 64;
 
-    private const int MostRows = 256;
+    private const int MostRows = 320;
     private const int FewestRows = 64;
     private const int RowsAtOnce = 4;
 
-    // Codes and the legs that end at them, by row: the codes of all stretches at the same place.
-    private readonly ushort[] _codes = new ushort[(Early + MostRows) * Lanes];
-    private readonly ushort[] _excursions = new ushort[RowsAtOnce * Lanes], _scans = new ushort[RowsAtOnce * Lanes], _from = new ushort[RowsAtOnce * Lanes];
+    // By row, the codes of all stretches at the same place, and what the legs under way had come to before the last few.
+    private readonly ushort[] _codes = new ushort[MostRows * Lanes];
+    private readonly ushort[] _excursions = new ushort[RowsAtOnce * Lanes], _scans = new ushort[RowsAtOnce * Lanes], _begins = new ushort[RowsAtOnce * Lanes], _kinds = new ushort[RowsAtOnce * Lanes];
 
     // One part for each stretch.
-    private readonly LaneLeg[] _legs = new LaneLeg[(Early + MostRows) * Lanes];
-    private readonly int[] _legCounts = new int[Lanes];
+    private readonly LaneLeg[] _measured = new LaneLeg[MostRows * Lanes];
+    private readonly int[] _measuredCounts = new int[Lanes];
+    private readonly ShortLegs _short = new();
     private readonly LaneStates _begun = new(), _now = new();
 
     /// <summary>Codes in a stretch where so many are left; 0 where they are too few.</summary>
     public static int RowsFor(int codes)
     {
-        int rows = Math.Min(codes / Lanes, MostRows) / RowsAtOnce * RowsAtOnce;
+        int rows = Math.Min(codes / Lanes, MostRows - Early) / RowsAtOnce * RowsAtOnce;
         return rows < FewestRows || !BitConverter.IsLittleEndian ? 0 : rows;
     }
 
@@ -48,21 +50,24 @@ internal sealed class LegLanes
     {
         ToRows(codes, rows);
         _now.Guess(_codes);
-        WalkRows(0, Early, hysteresis);
+        WalkRows(0, Early, hysteresis, lanes: 0);
         _begun.Set(_now);
-        Array.Clear(_legCounts);
-        WalkRows(Early, Early + rows, hysteresis);
-
+        WalkRows(Early, Early + rows, hysteresis, Lanes);
         int right = 0;
         for (; right < Lanes && _begun[right] == state; right++) state = _now[right].Before(rows);
+        if (right == Lanes) return right;
+
+        // Once more, for the legs of those.
+        _now.Set(_begun);
+        WalkRows(Early, Early + rows, hysteresis, right);
         return right;
     }
 
-    /// <summary>The first leg that ended in a stretch rises; those after it do by turns.</summary>
-    public bool BeginsRising(int lane) => _begun[lane].Flip == 0;
+    /// <summary>Hands over the legs, too short to be measured, that ended in right stretches.</summary>
+    public void MoveTo(ShortLegs tooShort) => _short.MoveTo(tooShort);
 
-    /// <summary>Legs that ended in a stretch, in order; valid until the next walk.</summary>
-    public ReadOnlySpan<LaneLeg> LegsOf(int lane) => _legs.AsSpan(lane * (Early + MostRows), _legCounts[lane]);
+    /// <summary>The other legs that ended in a right stretch, in order; valid until the next walk.</summary>
+    public ReadOnlySpan<LaneLeg> LegsOf(int lane) => _measured.AsSpan(lane * MostRows, _measuredCounts[lane]);
 
     private void ToRows(ReadOnlySpan<ushort> codes, int rows)
     {
@@ -88,23 +93,33 @@ internal sealed class LegLanes
 
     private static ulong Four(ReadOnlySpan<ushort> codes) => MemoryMarshal.Read<ulong>(MemoryMarshal.AsBytes(codes[..RowsAtOnce]));
 
-    private void WalkRows(int first, int end, int hysteresis)
+    // Notes legs of as many stretches only.
+    private void WalkRows(int first, int end, int hysteresis, int lanes)
     {
+        _short.Clear();
+        Array.Clear(_measuredCounts);
+        ulong noted = ((1UL << lanes) - 1) * 0x0001_0001_0001_0001;
+        Vector256<ushort> rising = Vector256.Create((ushort)ShortLegs.Rising), endOfShort = Vector256.Create((ushort)ShortLegs.EndOfScans);
         Vector256<ushort> turnFrom = Vector256.Create((ushort)hysteresis), near = Vector256.Create((ushort)(hysteresis / 2)), step = Vector256.Create((ushort)(hysteresis / 8));
         Vector256<ushort> place = Vector256.Create((ushort)first), flip = _now.Load(LaneStates.Flip), start = _now.Load(LaneStates.Start), extreme = _now.Load(LaneStates.Extreme);
         Vector256<ushort> ofSums = _now.Load(LaneStates.ExtremeOfSums), from = _now.Load(LaneStates.From), at = _now.Load(LaneStates.At), fromAtExtreme = _now.Load(LaneStates.FromAtExtreme);
+        // Rows lie within the codes, and as many as are taken at once within the others.
+        ref ushort codes = ref MemoryMarshal.GetArrayDataReference(_codes), excursionsOut = ref MemoryMarshal.GetArrayDataReference(_excursions);
+        ref ushort scansOut = ref MemoryMarshal.GetArrayDataReference(_scans), beginsOut = ref MemoryMarshal.GetArrayDataReference(_begins), kindsOut = ref MemoryMarshal.GetArrayDataReference(_kinds);
         for (int row = first; row < end; row += RowsAtOnce)
         {
             ulong turns = 0;
             for (int i = 0; i < RowsAtOnce * Lanes; i += Lanes)
             {
                 // As the codes are in a leg that rises: complements turn them round.
-                Vector256<ushort> code = Vector256.Create(_codes.AsSpan((row * Lanes) + i, Lanes)) ^ flip;
+                Vector256<ushort> code = Vector256.LoadUnsafe(ref codes, (nuint)((row * Lanes) + i)) ^ flip;
                 Vector256<ushort> turn = Vector256.GreaterThanOrEqual(Vector256.SubtractSaturate(extreme, code), turnFrom);
                 turns |= (ulong)turn.ExtractMostSignificantBits() << i;
-                (extreme - start).CopyTo(_excursions, i);
-                (at - fromAtExtreme + Vector256<ushort>.One).CopyTo(_scans, i);
-                fromAtExtreme.CopyTo(_from, i);
+                Vector256<ushort> scans = at - fromAtExtreme + Vector256<ushort>.One;
+                (extreme - start).StoreUnsafe(ref excursionsOut, (nuint)i);
+                scans.StoreUnsafe(ref scansOut, (nuint)i);
+                fromAtExtreme.StoreUnsafe(ref beginsOut, (nuint)i);
+                (Vector256.AndNot(rising, flip) | (scans & Vector256.LessThan(scans, endOfShort))).StoreUnsafe(ref kindsOut, (nuint)i);
 
                 // Where a leg that is a turn tall goes on, no code is below its start.
                 Vector256<ushort> beside = Vector256.LessThan(code - start, near) | turn;
@@ -120,18 +135,27 @@ internal sealed class LegLanes
                 place += Vector256<ushort>.One;
             }
 
-            KeepLegs(turns);
+            Note(turns & noted);
         }
 
         _now.Store(flip, start, extreme, ofSums, from, at, fromAtExtreme);
     }
 
-    private void KeepLegs(ulong turns)
+    private void Note(ulong turns)
     {
+        // No bit lies outside of these.
+        ref ushort kinds = ref MemoryMarshal.GetArrayDataReference(_kinds), excursions = ref MemoryMarshal.GetArrayDataReference(_excursions);
         for (; turns != 0; turns &= turns - 1)
         {
-            int i = BitOperations.TrailingZeroCount(turns), lane = i % Lanes;
-            _legs[(lane * (Early + MostRows)) + _legCounts[lane]++] = new LaneLeg(_excursions[i], _scans[i], _from[i]);
+            int i = BitOperations.TrailingZeroCount(turns), kind = Unsafe.Add(ref kinds, i);
+            if (kind % ShortLegs.EndOfScans != 0) _short.Add(kind, Unsafe.Add(ref excursions, i));
+            else NoteMeasured(i, kind != 0);
         }
+    }
+
+    private void NoteMeasured(int i, bool rising)
+    {
+        int lane = i % Lanes;
+        _measured[(lane * MostRows) + _measuredCounts[lane]++] = new LaneLeg(rising, _excursions[i], _begins[i], _scans[i]);
     }
 }

@@ -1,4 +1,6 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Acquire.Harness.Inspect.Survey;
 
@@ -126,11 +128,14 @@ internal sealed class NoiseEstimate
     private static void NarrowMagnitudesOf(ReadOnlySpan<ushort> codes, Span<ushort> thirds)
     {
         int i = 0;
-        for (; i <= thirds.Length - Vector<ushort>.Count; i += Vector<ushort>.Count)
+        // Three codes more than third differences: all that is loaded lies within.
+        ref ushort first = ref MemoryMarshal.GetReference(codes), into = ref MemoryMarshal.GetReference(thirds);
+        for (; i <= thirds.Length - Vector256<ushort>.Count; i += Vector256<ushort>.Count)
         {
-            Vector<ushort> a = new(codes[i..]), b = new(codes[(i + 1)..]), c = new(codes[(i + 2)..]), d = new(codes[(i + 3)..]);
-            Vector<ushort> between = b - c;
-            Vector.AsVectorUInt16(Vector.Abs(Vector.AsVectorInt16(d - a + between + between + between))).CopyTo(thirds[i..]);
+            nuint at = (nuint)i;
+            Vector256<ushort> between = Vector256.LoadUnsafe(ref first, at + 1) - Vector256.LoadUnsafe(ref first, at + 2);
+            Vector256<ushort> third = Vector256.LoadUnsafe(ref first, at + 3) - Vector256.LoadUnsafe(ref first, at) + between + between + between;
+            Vector256.Abs(third.AsInt16()).AsUInt16().StoreUnsafe(ref into, at);
         }
 
         for (; i < thirds.Length; i++) thirds[i] = MagnitudeOf(codes[i], codes[i + 1], codes[i + 2], codes[i + 3]);
