@@ -73,25 +73,30 @@ internal sealed class LegLanes
     {
         Vector256<ulong> lowHalf = Vector256.Create((ulong)uint.MaxValue);
         Vector256<uint> lowWord = Vector256.Create((uint)ushort.MaxValue);
-        for (int row = 0; row < Early + rows; row += RowsAtOnce)
+        // As bytes: what is loaded lies within the early codes and the stretches, what is stored within as many rows.
+        ref byte first = ref Unsafe.As<ushort, byte>(ref MemoryMarshal.GetReference(codes[..(Early + (Lanes * rows))]));
+        ref ushort into = ref MemoryMarshal.GetArrayDataReference(_codes);
+        nuint stretch = (nuint)rows * sizeof(ushort), end = (nuint)(Early + rows) * sizeof(ushort);
+        for (nuint at = 0; at < end; at += RowsAtOnce * sizeof(ushort))
         {
             // Four codes each of four stretches that are four apart: first pairs of codes change places, then codes.
-            Vector256<ulong> a = Fours(codes[row..], rows), b = Fours(codes[(row + rows)..], rows);
-            Vector256<ulong> c = Fours(codes[(row + (2 * rows))..], rows), d = Fours(codes[(row + (3 * rows))..], rows);
+            Vector256<ulong> a = Fours(ref first, at, stretch), b = Fours(ref first, at + stretch, stretch);
+            Vector256<ulong> c = Fours(ref first, at + (2 * stretch), stretch), d = Fours(ref first, at + (3 * stretch), stretch);
             Vector256<uint> firstEven = ((a & lowHalf) | (c << 32)).AsUInt32(), firstOdd = ((b & lowHalf) | (d << 32)).AsUInt32();
             Vector256<uint> lastEven = ((a >>> 32) | (c & ~lowHalf)).AsUInt32(), lastOdd = ((b >>> 32) | (d & ~lowHalf)).AsUInt32();
-            Span<ushort> into = _codes.AsSpan(row * Lanes, RowsAtOnce * Lanes);
-            ((firstEven & lowWord) | (firstOdd << 16)).AsUInt16().CopyTo(into);
-            ((firstEven >>> 16) | (firstOdd & ~lowWord)).AsUInt16().CopyTo(into[Lanes..]);
-            ((lastEven & lowWord) | (lastOdd << 16)).AsUInt16().CopyTo(into[(2 * Lanes)..]);
-            ((lastEven >>> 16) | (lastOdd & ~lowWord)).AsUInt16().CopyTo(into[(3 * Lanes)..]);
+            nuint to = at / sizeof(ushort) * Lanes;
+            ((firstEven & lowWord) | (firstOdd << 16)).AsUInt16().StoreUnsafe(ref into, to);
+            ((firstEven >>> 16) | (firstOdd & ~lowWord)).AsUInt16().StoreUnsafe(ref into, to + Lanes);
+            ((lastEven & lowWord) | (lastOdd << 16)).AsUInt16().StoreUnsafe(ref into, to + (2 * Lanes));
+            ((lastEven >>> 16) | (lastOdd & ~lowWord)).AsUInt16().StoreUnsafe(ref into, to + (3 * Lanes));
         }
     }
 
-    private static Vector256<ulong> Fours(ReadOnlySpan<ushort> codes, int rows) =>
-        Vector256.Create(Four(codes), Four(codes[(4 * rows)..]), Four(codes[(8 * rows)..]), Four(codes[(12 * rows)..]));
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<ulong> Fours(ref byte first, nuint at, nuint stretch) =>
+        Vector256.Create(Four(ref first, at), Four(ref first, at + (4 * stretch)), Four(ref first, at + (8 * stretch)), Four(ref first, at + (12 * stretch)));
 
-    private static ulong Four(ReadOnlySpan<ushort> codes) => MemoryMarshal.Read<ulong>(MemoryMarshal.AsBytes(codes[..RowsAtOnce]));
+    private static ulong Four(ref byte first, nuint at) => Unsafe.ReadUnaligned<ulong>(ref Unsafe.Add(ref first, at));
 
     // Notes legs of as many stretches only.
     private void WalkRows(int first, int end, int hysteresis, int lanes)

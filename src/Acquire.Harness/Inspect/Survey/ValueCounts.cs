@@ -42,16 +42,17 @@ internal sealed class ValueCounts
         // No value of 16 bits lies outside of a table, so its place is not checked.
         ref uint first = ref MemoryMarshal.GetArrayDataReference(_pending);
         ref uint second = ref Unsafe.Add(ref first, Apart), third = ref Unsafe.Add(ref first, 2 * Apart), fourth = ref Unsafe.Add(ref first, 3 * Apart);
-        ReadOnlySpan<ulong> fours = MemoryMarshal.Cast<ushort, ulong>(values);
-        foreach (ulong four in fours)
+        ref ushort value = ref MemoryMarshal.GetReference(values);
+        nuint at = 0, end = (nuint)values.Length, fours = end / Turns * Turns;
+        for (; at < fours; at += Turns)
         {
-            Unsafe.Add(ref first, (nuint)(ushort)four)++;
-            Unsafe.Add(ref second, (nuint)(ushort)(four >> 16))++;
-            Unsafe.Add(ref third, (nuint)(ushort)(four >> 32))++;
-            Unsafe.Add(ref fourth, (nuint)(four >> 48))++;
+            Unsafe.Add(ref first, (nuint)Unsafe.Add(ref value, at))++;
+            Unsafe.Add(ref second, (nuint)Unsafe.Add(ref value, at + 1))++;
+            Unsafe.Add(ref third, (nuint)Unsafe.Add(ref value, at + 2))++;
+            Unsafe.Add(ref fourth, (nuint)Unsafe.Add(ref value, at + 3))++;
         }
 
-        foreach (ushort value in values[(fours.Length * Turns)..]) Unsafe.Add(ref first, (nuint)value)++;
+        for (; at < end; at++) Unsafe.Add(ref first, (nuint)Unsafe.Add(ref value, at))++;
     }
 
     private void Settle()
