@@ -25,7 +25,7 @@ internal sealed partial class LegFinder
 
             for (int lane = 0; lane < right; lane++)
                 foreach (LaneLeg leg in lanes.LegsOf(lane)) EndMeasured(leg.Rising, leg.ExcursionCodes, first + (lane * rows) + leg.From, leg.Scans);
-            lanes.MoveTo(_finder._short);
+            lanes.MoveTo(_finder._short, _hysteresis, _finder._highest - _finder._lowest);
 
             first += right * rows;
             _sign = (short)state.Flip;

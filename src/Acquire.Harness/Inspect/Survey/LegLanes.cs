@@ -57,14 +57,18 @@ internal sealed class LegLanes
         for (; right < Lanes && _begun[right] == state; right++) state = _now[right].Before(rows);
         if (right == Lanes) return right;
 
-        // Once more, for the legs of those.
+        // Once more, for the legs of those only.
+        _short.Clear();
         _now.Set(_begun);
         WalkRows(Early, Early + rows, hysteresis, right);
         return right;
     }
 
-    /// <summary>Hands over the legs, too short to be measured, that ended in right stretches.</summary>
-    public void MoveTo(ShortLegs tooShort) => _short.MoveTo(tooShort);
+    /// <summary>Hands over the legs, too short to be measured, that ended in right stretches; to be called after each walk in which there were any.</summary>
+    /// <param name="tooShort">Gets them.</param>
+    /// <param name="hysteresis">Codes that make a turn.</param>
+    /// <param name="range">From the lowest code to the highest.</param>
+    public void MoveTo(ShortLegs tooShort, int hysteresis, int range) => _short.MoveTo(tooShort, hysteresis, range);
 
     /// <summary>The other legs that ended in a right stretch, in order; valid until the next walk.</summary>
     public ReadOnlySpan<LaneLeg> LegsOf(int lane) => _measured.AsSpan(lane * MostRows, _measuredCounts[lane]);
@@ -101,7 +105,6 @@ internal sealed class LegLanes
     // Notes legs of as many stretches only.
     private void WalkRows(int first, int end, int hysteresis, int lanes)
     {
-        _short.Clear();
         Array.Clear(_measuredCounts);
         ulong noted = ((1UL << lanes) - 1) * 0x0001_0001_0001_0001;
         Vector256<ushort> rising = Vector256.Create((ushort)ShortLegs.Rising), endOfShort = Vector256.Create((ushort)ShortLegs.EndOfScans);

@@ -46,11 +46,17 @@ internal sealed class ShortLegs
     }
 
     /// <summary>Hands all over.</summary>
-    public void MoveTo(ShortLegs others)
+    /// <param name="others">Get them.</param>
+    /// <param name="lowestCodes">No leg is lower.</param>
+    /// <param name="highestCodes">No leg is higher.</param>
+    public void MoveTo(ShortLegs others, int lowestCodes, int highestCodes)
     {
-        for (int i = 0; i <= _counts.Length - Vector<long>.Count; i += Vector<long>.Count)
+        int first = LegHeights.StepOf((ushort)lowestCodes) * (int)Kinds, end = (LegHeights.StepOf((ushort)highestCodes) + 1) * (int)Kinds;
+        for (int i = first; i < end; i += Vector<long>.Count)
+        {
             (new Vector<long>(_counts, i) + new Vector<long>(others._counts, i)).CopyTo(others._counts, i);
-        Clear();
+            Vector<long>.Zero.CopyTo(_counts, i);
+        }
     }
 
     /// <summary>Forgets all.</summary>
