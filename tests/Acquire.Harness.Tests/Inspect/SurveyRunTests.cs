@@ -10,17 +10,54 @@ public sealed class SurveyRunTests
     // Around the widths of vectors, and beyond what is taken at once.
     private static readonly int[] Lengths = [.. Enumerable.Range(0, 140), 1_023, 1_027, 1_028, 4_095, 4_096, 4_097, 9_001];
 
-    [Fact]
-    public void Add_NoiseOfAnyLength_IsThatOfOneCodeAtATime()
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(8_191)]
+    [InlineData(8_192)]
+    [InlineData(65_535)]
+    public void Add_NoiseOfAnyLength_IsThatOfOneCodeAtATime(int range)
     {
         foreach (int length in Lengths)
         {
-            ushort[] codes = Codes(length, highest: 65_535);
+            ushort[] codes = [.. Codes(length, range).Select(code => (ushort)(65_535 - code))];
             NoiseEstimate single = new(), run = new();
             foreach (ushort code in codes) single.Add(code);
 
-            run.Add(codes.AsSpan(0, length / 3));
-            run.Add(codes.AsSpan(length / 3));
+            AddTo(run, codes.AsSpan(0, length / 3));
+            AddTo(run, codes.AsSpan(length / 3));
+
+            Assert.Equal(single.StandardDeviationCodes, run.StandardDeviationCodes);
+        }
+    }
+
+    [Theory]
+    [InlineData(8_191)]
+    [InlineData(8_192)]
+    [InlineData(65_535)]
+    public void Add_NoiseFromEndToEnd_IsThatOfOneCodeAtATime(int range)
+    {
+        // The largest third differences of all.
+        ushort[] codes = [.. Enumerable.Range(0, 200).Select(i => (ushort)(i % 2 * range))];
+        NoiseEstimate single = new(), run = new();
+        foreach (ushort code in codes) single.Add(code);
+
+        AddTo(run, codes);
+
+        Assert.Equal(single.StandardDeviationCodes, run.StandardDeviationCodes);
+    }
+
+    [Fact]
+    public void Add_NoiseOfWideValues_IsThatOfOneAtATime()
+    {
+        foreach (int length in Lengths)
+        {
+            int[] values = [.. Codes(length, highest: 9_000).Select(code => (code * 116) + 1)];
+            NoiseEstimate single = new(), run = new();
+            foreach (int value in values) single.Add(value);
+
+            run.Add(values.AsSpan(0, length / 3));
+            run.Add(values.AsSpan(length / 3));
 
             Assert.Equal(single.StandardDeviationCodes, run.StandardDeviationCodes);
         }
@@ -70,40 +107,6 @@ public sealed class SurveyRunTests
         }
     }
 
-    [Theory]
-    [MemberData(nameof(Courses))]
-    public void Add_LegsOfRuns_AreThoseOfOneCodeAtATime(string course)
-    {
-        ushort[] codes = CodesOf(course);
-        List<Leg> single = [], runs = [];
-        LegFinder one = new(single.Add), many = new(runs.Add);
-        foreach (ushort code in codes) one.Add(code);
-
-        Random random = new(7);
-        for (int at = 0; at < codes.Length;)
-        {
-            int take = Math.Min(codes.Length - at, random.Next(1, 700));
-            many.Add(codes.AsSpan(at, take));
-            at += take;
-        }
-
-        Assert.NotEmpty(single);
-        Assert.Equal(single, runs);
-    }
-
-    [Theory]
-    [MemberData(nameof(Courses))]
-    public void Add_SurveyOfRuns_SumsLegsAsOneCodeAtATime(string course)
-    {
-        ushort[] codes = CodesOf(course);
-        LegSurvey single = new(), runs = new();
-        foreach (ushort code in codes) single.Add(code);
-
-        for (int at = 0; at < codes.Length; at += 777) runs.Add(codes.AsSpan(at, Math.Min(777, codes.Length - at)));
-
-        Assert.Equivalent(single.Taller(1), runs.Taller(1), strict: true);
-    }
-
     [Fact]
     public void Add_LegSumsOfAnyLength_AreThoseOfOneCodeAtATime()
     {
@@ -118,6 +121,17 @@ public sealed class SurveyRunTests
 
             Assert.Equal(single, runs);
         }
+    }
+
+    [Fact]
+    public void StraightnessOf_CodesOfAnyLength_IsThatOfTheirSums()
+    {
+        foreach (int highest in (int[])[0, 1, 4_095, 65_535])
+            foreach (int length in Lengths.Where(l => l >= 2))
+            {
+                ushort[] codes = Codes(length, highest);
+                Assert.Equal(LegSums.From(codes).Straightness(2), LegSums.StraightnessOf(codes));
+            }
     }
 
     [Fact]
@@ -208,6 +222,11 @@ public sealed class SurveyRunTests
         if (!codes.IsEmpty) rail.Add(codes, CodeRange.Of(codes), firstScan);
     }
 
+    private static void AddTo(NoiseEstimate noise, ReadOnlySpan<ushort> codes)
+    {
+        if (!codes.IsEmpty) noise.Add(codes, CodeRange.Of(codes));
+    }
+
     private static RailReport PlainRail(ushort[] codes, ushort rail)
     {
         long scans = 0, stays = 0, inStays = 0, first = -1;
@@ -227,26 +246,6 @@ public sealed class SurveyRunTests
         }
 
         return new RailReport(scans, stays, inStays, first);
-    }
-
-    /// <summary>Courses whose turns come seldom, often, at both ends, by noise alone, and after rests.</summary>
-    public static TheoryData<string> Courses => ["ramp", "falling", "noise", "steps", "spikes", "walk", "waves"];
-
-    private static ushort[] CodesOf(string course)
-    {
-        Random random = new(20_261_128);
-        double Noise(double codes) => codes * (random.NextDouble() + random.NextDouble() + random.NextDouble() - 1.5) * 2;
-        double walk = 30_000;
-        return [.. Enumerable.Range(0, 60_000).Select(i => (ushort)Math.Clamp(course switch
-        {
-            "ramp" => (Math.Min(i % 11_000, 9_000) * 0.4) + 200 + Noise(3),
-            "falling" => 3_900 - (Math.Max(0, (i % 5_000) - 700) * 0.9) + Noise(1),
-            "noise" => 3_500 + Noise(20),
-            "steps" => (i / 97 % 2 * 1_000) + (i / 1_000 % 3) + 500,
-            "spikes" => 2_000 + (i % 501 < 2 ? 1_500 : 0) - (i % 1_203 < 3 ? 1_900 : 0) + Noise(2),
-            "walk" => walk += Noise(40),
-            _ => 2_048 + (1_800 * Math.Sin(i / 70.0) * Math.Sin(i / 9_000.0)) + Noise(5),
-        }, 0, 65_535))];
     }
 
     private static ushort[] Codes(int length, int highest)

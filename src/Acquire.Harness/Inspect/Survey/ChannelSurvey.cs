@@ -16,6 +16,7 @@ internal sealed class ChannelSurvey
     private readonly ChannelRole _role;
     private readonly int _fullCode;
     private readonly ushort[] _codes = new ushort[ScansAtOnce];
+    private readonly int[] _sums = new int[(ScansAtOnce / ScansPerSum) + 1];
     private readonly CodeHistogram _histogram = new();
     private readonly NoiseEstimate _noise = new();
     private readonly NoiseEstimate _slowNoise = new();
@@ -125,7 +126,7 @@ internal sealed class ChannelSurvey
         // Below a code that came, the highest one's rail is not: only the full code's is asked for all the same.
         while (_high[0].Rail < range.Highest && _high.Count > 1) _high.RemoveAt(0);
         _histogram.Add(codes);
-        _noise.Add(codes);
+        _noise.Add(codes, range);
         AddSums(codes);
         _legs.Add(codes);
         _low.Add(codes, range, _scan);
@@ -143,29 +144,32 @@ internal sealed class ChannelSurvey
 
     private void AddSums(ReadOnlySpan<ushort> codes)
     {
-        while (!codes.IsEmpty)
+        int sums = 0;
+        if (_summed > 0)
         {
             int take = Math.Min(ScansPerSum - _summed, codes.Length);
-            _sum += take == ScansPerSum ? SumOf(codes[..ScansPerSum]) : PlainSumOf(codes[..take]);
+            AddToSum(codes[..take]);
             codes = codes[take..];
-            _summed += take;
             if (_summed < ScansPerSum) return;
-            _slowNoise.Add(_sum);
+            _sums[sums++] = _sum;
             (_sum, _summed) = (0, 0);
         }
+
+        for (; codes.Length >= ScansPerSum; codes = codes[ScansPerSum..]) _sums[sums++] = SumOf(codes);
+        AddToSum(codes);
+        _slowNoise.Add(_sums.AsSpan(0, sums));
     }
 
-    private static int SumOf(ReadOnlySpan<ushort> sixteen)
+    private void AddToSum(ReadOnlySpan<ushort> codes)
     {
-        (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.Create(sixteen));
-        return (int)Vector256.Sum(low + high);
+        foreach (ushort code in codes) _sum += code;
+        _summed += codes.Length;
     }
 
-    private static int PlainSumOf(ReadOnlySpan<ushort> codes)
+    private static int SumOf(ReadOnlySpan<ushort> atLeastSixteen)
     {
-        int sum = 0;
-        foreach (ushort code in codes) sum += code;
-        return sum;
+        Vector256<uint> pairs = Vector256.Create(atLeastSixteen).AsUInt32();
+        return (int)Vector256.Sum((pairs & Vector256.Create((uint)ushort.MaxValue)) + (pairs >>> 16));
     }
 
     private void BreakNoise()

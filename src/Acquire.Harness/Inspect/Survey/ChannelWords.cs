@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace Acquire.Harness.Inspect.Survey;
@@ -21,10 +22,12 @@ internal static class ChannelWords
         // A scan is 32 bits, the first channel's the lower ones.
         int step = Vector256<ushort>.Count, done = 0, shift = channel * 16;
         Vector256<uint> wordBits = Vector256.Create((uint)ushort.MaxValue);
+        ref ushort from = ref MemoryMarshal.GetReference(scans[..(2 * words.Length)]), into = ref MemoryMarshal.GetReference(words);
         for (; done <= words.Length - step; done += step)
         {
-            Vector256<uint> first = Vector256.Create(scans[(2 * done)..]).AsUInt32(), second = Vector256.Create(scans[((2 * done) + step)..]).AsUInt32();
-            Vector256.Narrow((first >>> shift) & wordBits, (second >>> shift) & wordBits).CopyTo(words[done..]);
+            nuint at = (nuint)done;
+            Vector256<uint> first = Vector256.LoadUnsafe(ref from, 2 * at).AsUInt32(), second = Vector256.LoadUnsafe(ref from, (2 * at) + (nuint)step).AsUInt32();
+            Vector256.Narrow((first >>> shift) & wordBits, (second >>> shift) & wordBits).StoreUnsafe(ref into, at);
         }
 
         return done;

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace Acquire.Harness.Inspect.Survey;
@@ -14,10 +15,11 @@ internal readonly record struct CodeRange(int Lowest, int Highest)
         int step = Vector256<ushort>.Count, at = 0, lowest = codes[0], highest = codes[0];
         if (codes.Length >= step)
         {
-            Vector256<ushort> low = Vector256.Create(codes), high = low;
+            ref ushort first = ref MemoryMarshal.GetReference(codes);
+            Vector256<ushort> low = Vector256.LoadUnsafe(ref first), high = low;
             for (at = step; at <= codes.Length - step; at += step)
             {
-                Vector256<ushort> v = Vector256.Create(codes[at..]);
+                Vector256<ushort> v = Vector256.LoadUnsafe(ref first, (nuint)at);
                 low = Vector256.Min(low, v);
                 high = Vector256.Max(high, v);
             }

@@ -7,14 +7,19 @@ internal sealed partial class LegFinder
 {
     // Codes looked at as one where nothing happens in them.
     private const int Calm = 64;
+    private const int LongCalm = 256;
+    private const int ShortCalm = 16;
+
+    // Where turns are as frequent, it pays to look for them in many places at once.
+    private const int ScansPerFrequentTurn = 16;
 
     /// <summary>Takes the next codes.</summary>
     public void Add(ReadOnlySpan<ushort> codes)
     {
         while (!codes.IsEmpty)
         {
-            // A code that widens the range changes what counts as a turn, and before the first turn there is nothing to sum.
-            int inRange = _direction == 0 ? 0 : codes.IndexOfAnyExceptInRange((ushort)_lowest, (ushort)_highest);
+            // A code that widens the range changes what counts as a turn.
+            int inRange = _highest < 0 ? 0 : codes.IndexOfAnyExceptInRange((ushort)_lowest, (ushort)_highest);
             if (inRange == 0)
             {
                 Add(codes[0]);
@@ -23,7 +28,8 @@ internal sealed partial class LegFinder
             }
 
             if (inRange < 0) inRange = codes.Length;
-            AddInRange(codes[..inRange]);
+            // Before the first leg the range is less than a turn, and there is nothing to sum.
+            if (_direction != 0) AddInRange(codes[..inRange]);
             codes = codes[inRange..];
         }
     }
@@ -31,10 +37,24 @@ internal sealed partial class LegFinder
     private void AddInRange(ReadOnlySpan<ushort> codes)
     {
         Course course = new(this, codes);
-        for (int at = 0; at < codes.Length;)
+        bool together = true;
+        for (int at = 0, calm = Calm; at < codes.Length;)
         {
-            int end = Math.Min(at + Calm, codes.Length);
-            if (end - at < Calm || !course.TryPass(at, end)) course.Walk(at, end);
+            int end = Math.Min(at + calm, codes.Length);
+            bool passed = end - at >= Calm && course.TryPass(at, end);
+            if (!passed && end - at > Calm)
+            {
+                calm = Calm;
+                continue;
+            }
+
+            calm = passed ? LongCalm : Calm;
+            if (!passed)
+            {
+                int turns = course.WalkInParts(at, end);
+                if (together && turns >= Calm / ScansPerFrequentTurn) end = course.WalkTogether(end, out together);
+            }
+
             at = end;
         }
 
@@ -42,7 +62,7 @@ internal sealed partial class LegFinder
     }
 
     /// <summary>Where in a run of codes something was that counts, in codes that rise with the leg.</summary>
-    private ref struct Course
+    private ref partial struct Course
     {
         private readonly LegFinder _finder;
         private readonly ReadOnlySpan<ushort> _codes;
@@ -65,22 +85,60 @@ internal sealed partial class LegFinder
             _extremeOfSums = Up(finder._extremeOfSums, _sign);
         }
 
-        /// <summary>Takes codes as one where none is a turn and none a new end of the sums, all of them near the start or none.</summary>
+        /// <summary>Takes codes as one where none is a turn.</summary>
         public bool TryPass(int at, int end)
         {
             (int lowest, int highest) = CodeRange.Of(_codes[at..end]);
             if (_sign < 0) (lowest, highest) = (-highest, -lowest);
             int extreme = Math.Max(_extreme, highest);
-            if (highest - _extremeOfSums > _step || extreme - lowest >= _hysteresis) return false;
-            if (highest - _start < _near && _start - lowest < _near) _from = end - 1;
-            else if (lowest - _start < _near) return false;
+            if (extreme - lowest >= _hysteresis) return false;
+            bool someBeside = lowest - _start < _near && _start - highest < _near;
+            // The sums' end moves on in leaps, few of them: each is looked for. A code further than that has not come yet.
+            for (int limit; highest > (limit = _extremeOfSums + _step);)
+            {
+                int leap = at + FirstBeyond(_codes[at..end], limit);
+                if (someBeside) KeepBeside(at, leap + 1);
+                _extremeOfSums = Up(_codes[leap], _sign);
+                (_at, _fromAtExtreme) = (leap, _from);
+                at = leap + 1;
+            }
+
+            if (someBeside) KeepBeside(at, end);
             _extreme = extreme;
             return true;
         }
 
-        /// <summary>Goes on code by code, and through turns: where noise makes one, the next is a few codes away.</summary>
-        public void Walk(int at, int end)
+        private readonly int FirstBeyond(ReadOnlySpan<ushort> codes, int limit) => _sign < 0
+            ? codes.IndexOfAnyInRange((ushort)0, (ushort)(-limit - 1))
+            : codes.IndexOfAnyInRange((ushort)(limit + 1), ushort.MaxValue);
+
+        // The last code near the start is where the sums begin.
+        private void KeepBeside(int at, int end)
         {
+            int start = Up(_start, _sign);
+            int last = _codes[at..end].LastIndexOfAnyInRange((ushort)Math.Max(0, start - _near + 1), (ushort)Math.Min(ushort.MaxValue, start + _near - 1));
+            if (last >= 0) _from = at + last;
+        }
+
+        /// <summary>Goes on code by code where nothing else will do: a turn may be near the end, and the codes before it calm.</summary>
+        /// <returns>Turns.</returns>
+        public int WalkInParts(int at, int end)
+        {
+            int turns = 0;
+            for (int part; at < end; at = part)
+            {
+                part = Math.Min(at + ShortCalm, end);
+                if (part - at < ShortCalm || !TryPass(at, part)) turns += Walk(at, part);
+            }
+
+            return turns;
+        }
+
+        /// <summary>Goes on code by code, and through turns: where noise makes one, the next is a few codes away.</summary>
+        /// <returns>Turns.</returns>
+        private int Walk(int at, int end)
+        {
+            int turns = 0;
             ReadOnlySpan<ushort> codes = _codes;
             int sign = _sign, extreme = _extreme, ofSums = _extremeOfSums, from = _from, sumsAt = _at, fromAtExtreme = _fromAtExtreme;
             int start = _start, near = _near, step = _step, hysteresis = _hysteresis;
@@ -91,6 +149,7 @@ internal sealed partial class LegFinder
                 {
                     (_at, _fromAtExtreme) = (sumsAt, fromAtExtreme);
                     End(sign, extreme - start);
+                    turns++;
                     sign = ~sign;
                     start = -extreme;
                     extreme = ofSums = -code;
@@ -108,6 +167,7 @@ internal sealed partial class LegFinder
             }
 
             (_sign, _start, _extreme, _extremeOfSums, _from, _at, _fromAtExtreme) = (sign, start, extreme, ofSums, from, sumsAt, fromAtExtreme);
+            return turns;
         }
 
         /// <summary>The run has ended within a leg.</summary>
@@ -138,15 +198,13 @@ internal sealed partial class LegFinder
         private readonly void End(int sign, int excursion)
         {
             int scans = _at - _fromAtExtreme + 1;
-            if (_fromAtExtreme >= 0 && scans < FewestMeasured)
-            {
-                _finder._ended(new Leg(sign == 0, excursion, scans, double.NaN));
-                return;
-            }
-
-            LegSums sums = AtExtreme();
-            _finder._ended(new Leg(sign == 0, excursion, sums.Count, sums.Straightness(FewestMeasured)));
+            if (_fromAtExtreme < 0) _finder.Ended(sign == 0, excursion, AtExtreme());
+            else if (scans < FewestMeasured) _finder.EndedShort(sign == 0, excursion, scans);
+            else EndMeasured(sign == 0, excursion, _fromAtExtreme, scans);
         }
+
+        private readonly void EndMeasured(bool rising, int excursion, int from, int scans) =>
+            _finder._ended(new Leg(rising, excursion, scans, LegSums.StraightnessOf(_codes.Slice(from, scans))));
 
         // From where the code left the start for good to where it was furthest.
         private readonly LegSums AtExtreme()

@@ -8,9 +8,10 @@ namespace Acquire.Harness.Inspect.Survey;
 /// </remarks>
 internal sealed partial class LegFinder
 {
-    private const int FewestMeasured = 8;
+    private const int FewestMeasured = ShortLegs.EndOfScans;
 
     private readonly Action<Leg> _ended;
+    private readonly ShortLegs _short;
     private int _lowest = int.MaxValue, _highest = int.MinValue;
     private int _direction;
     private int _start, _extreme;
@@ -18,8 +19,9 @@ internal sealed partial class LegFinder
     private int _extremeOfSums;
 
     /// <summary>Begins with no leg.</summary>
-    /// <param name="ended">Is handed each leg that ended.</param>
-    public LegFinder(Action<Leg> ended) => _ended = ended;
+    /// <param name="ended">Is handed each leg that ended and is measured.</param>
+    /// <param name="tooShort">Gets those too short for it, as long as it is open.</param>
+    public LegFinder(Action<Leg> ended, ShortLegs tooShort) => (_ended, _short) = (ended, tooShort);
 
     private int Hysteresis => Math.Max(4, (_highest - _lowest) / 8);
 
@@ -74,6 +76,17 @@ internal sealed partial class LegFinder
         _atExtreme = _sums;
     }
 
-    private void End() =>
-        _ended(new Leg(_direction > 0, Math.Abs(_extreme - _start), _atExtreme.Count, _atExtreme.Straightness(FewestMeasured)));
+    private void End() => Ended(_direction > 0, Math.Abs(_extreme - _start), _atExtreme);
+
+    private void Ended(bool rising, int excursion, in LegSums sums)
+    {
+        if (sums.Count < FewestMeasured) EndedShort(rising, excursion, (int)sums.Count);
+        else _ended(new Leg(rising, excursion, sums.Count, sums.Straightness(FewestMeasured)));
+    }
+
+    private void EndedShort(bool rising, int excursion, int scans)
+    {
+        if (_short.Closed) _ended(new Leg(rising, excursion, scans, double.NaN));
+        else _short.Add(scans + (rising ? ShortLegs.Rising : 0), (ushort)excursion);
+    }
 }

@@ -12,6 +12,9 @@ internal sealed class LegStatistics
     /// <summary>Squared correlation from which a leg counts as very straight: half a wave of a sine, at 0.986, does not.</summary>
     public const double VeryStraight = 0.995;
 
+    // Half of what a double holds to the last place.
+    private const double MostExact = 1L << 52;
+
     /// <summary>Legs.</summary>
     public long Count { get; private set; }
 
@@ -58,6 +61,20 @@ internal sealed class LegStatistics
         if (leg.Straightness >= Straight) StraightCount++;
         if (leg.Straightness >= VeryStraight) VeryStraightCount++;
     }
+
+    /// <summary>Takes legs that are too short to be measured.</summary>
+    /// <param name="count">How many.</param>
+    /// <param name="scans">Scans of each.</param>
+    public void AddShort(long count, int scans)
+    {
+        Count += count;
+        Scans += count * scans;
+        _scanSquares += (double)count * scans * scans;
+    }
+
+    /// <summary>With one more leg, no sum has been rounded, nor is it by any number of short ones before the next leg.</summary>
+    /// <param name="scans">Scans of that leg.</param>
+    public bool StaysExactWith(long scans) => _scanSquares + ((double)scans * scans) < MostExact;
 
     /// <summary>Takes all legs of another sum.</summary>
     public void Add(LegStatistics other)

@@ -9,6 +9,9 @@ internal struct LegSums
     // So many that no lane overflows below.
     private const int MostAtOnce = 4_096;
 
+    // So many that a double holds every whole number above.
+    private const int FewCodes = 64;
+
     private readonly int _origin;
     private long _sum;
     private Int128 _timesTime, _squares;
@@ -64,13 +67,30 @@ internal struct LegSums
     public readonly double Straightness(int fewest)
     {
         if (Count < fewest) return double.NaN;
-        Int128 n = Count, squares = (n * _squares) - ((Int128)_sum * _sum);
-        if (squares == 0) return double.NaN;
-
-        // About the middle: n(n^2-1)/12 is the sum of squares of n times there.
-        double twiceTimes = (double)((2 * _timesTime) - ((n - 1) * _sum));
-        return 3 * twiceTimes * twiceTimes / ((double)((n * n) - 1) * (double)squares);
+        Int128 n = Count;
+        return Straightness((double)((n * n) - 1), (double)((n * _squares) - ((Int128)_sum * _sum)), (double)((2 * _timesTime) - ((n - 1) * _sum)));
     }
+
+    /// <summary>Squared correlation of code and time, of at least 2 codes: that of their sums, for few of them without summing more widely than it takes.</summary>
+    public static double StraightnessOf(ReadOnlySpan<ushort> codes)
+    {
+        if (codes.Length > FewCodes) return From(codes).Straightness(2);
+        long n = codes.Length, sum = 0, timesTime = 0, squares = 0;
+        int origin = codes[0];
+        for (int time = 0; time < codes.Length; time++)
+        {
+            long above = codes[time] - origin;
+            sum += above;
+            timesTime += time * above;
+            squares += above * above;
+        }
+
+        return Straightness((n * n) - 1, (n * squares) - (sum * sum), (2 * timesTime) - ((n - 1) * sum));
+    }
+
+    // About the middle: n(n^2-1)/12 is the sum of squares of n times there.
+    private static double Straightness(double timeSquares, double squares, double twiceTimes) =>
+        squares == 0 ? double.NaN : 3 * twiceTimes * twiceTimes / (timeSquares * squares);
 
     private static (long Sum, long TimesIndex, long Squares) SumsOf(ReadOnlySpan<ushort> codes)
     {

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace Acquire.Harness.Inspect.Survey;
@@ -5,13 +6,9 @@ namespace Acquire.Harness.Inspect.Survey;
 /// <summary>Legs of one channel by height and direction, so that the tall ones can be told from wiggles once the range is known.</summary>
 internal sealed class LegSurvey
 {
-    // Quarter octaves of height: 65,536 codes are 16 octaves.
-    private const int StepsPerOctave = 4;
     private const int MostAtOnce = 4_096;
 
-    private static readonly byte[] StepOfHeight =
-        [.. Enumerable.Range(0, 65_536).Select(codes => (byte)Math.Ceiling(StepsPerOctave * Math.Log2(Math.Max(1, codes))))];
-
+    private readonly ShortLegs _short = new();
     private readonly LegFinder _finder;
     private readonly ushort[] _codes = new ushort[MostAtOnce + 2];
     private readonly ushort[] _middles = new ushort[MostAtOnce];
@@ -21,7 +18,7 @@ internal sealed class LegSurvey
     private readonly LegStatistics[] _falling = Make();
 
     /// <summary>Begins with no leg.</summary>
-    public LegSurvey() => _finder = new LegFinder(leg => (leg.Rising ? _rising : _falling)[StepOfHeight[leg.ExcursionCodes]].Add(leg));
+    public LegSurvey() => _finder = new LegFinder(Add, _short);
 
     /// <summary>Takes the next code: the specification of taking many.</summary>
     /// <remarks>The middle one of three in a row goes on, so that a spike of a single scan is no turning point.</remarks>
@@ -45,6 +42,7 @@ internal sealed class LegSurvey
             codes[..count].CopyTo(_codes.AsSpan(2));
             Middles(_codes.AsSpan(0, count + 2), _middles);
             _finder.Add(_middles.AsSpan(0, count));
+            if (_short.Closed) _short.MoveTo(_rising, _falling);
             (_before, _last) = (_codes[count], _codes[count + 1]);
             codes = codes[count..];
         }
@@ -61,9 +59,9 @@ internal sealed class LegSurvey
     /// <param name="codes">Height in codes; rounded up to a quarter octave.</param>
     public (LegStatistics Rising, LegStatistics Falling) Taller(double codes)
     {
+        _short.MoveTo(_rising, _falling);
         LegStatistics rising = new(), falling = new();
-        int from = (int)Math.Floor(StepsPerOctave * Math.Log2(Math.Max(1, codes))) + 1;
-        for (int step = from; step < _rising.Length; step++)
+        for (int step = LegHeights.StepAbove(codes); step < LegHeights.Count; step++)
         {
             rising.Add(_rising[step]);
             falling.Add(_falling[step]);
@@ -72,14 +70,29 @@ internal sealed class LegSurvey
         return (rising, falling);
     }
 
+    private void Add(Leg leg)
+    {
+        LegStatistics legs = (leg.Rising ? _rising : _falling)[LegHeights.StepOf((ushort)leg.ExcursionCodes)];
+        if (!_short.Closed && !legs.StaysExactWith(leg.Scans))
+        {
+            // Once a sum is rounded, it depends on the order.
+            _short.MoveTo(_rising, _falling);
+            _short.Closed = true;
+        }
+
+        legs.Add(leg);
+    }
+
     // Two fewer than there are codes.
     private static void Middles(ReadOnlySpan<ushort> codes, Span<ushort> middles)
     {
-        int step = Vector256<ushort>.Count, i = 0, count = codes.Length - 2;
-        for (; i <= count - step; i += step)
+        int i = 0, count = codes.Length - 2;
+        ref ushort first = ref MemoryMarshal.GetReference(codes), into = ref MemoryMarshal.GetReference(middles[..count]);
+        for (; i <= count - Vector256<ushort>.Count; i += Vector256<ushort>.Count)
         {
-            Vector256<ushort> a = Vector256.Create(codes[i..]), b = Vector256.Create(codes[(i + 1)..]), c = Vector256.Create(codes[(i + 2)..]);
-            Vector256.Max(Vector256.Min(a, b), Vector256.Min(Vector256.Max(a, b), c)).CopyTo(middles[i..]);
+            nuint at = (nuint)i;
+            Vector256<ushort> a = Vector256.LoadUnsafe(ref first, at), b = Vector256.LoadUnsafe(ref first, at + 1), c = Vector256.LoadUnsafe(ref first, at + 2);
+            Vector256.Max(Vector256.Min(a, b), Vector256.Min(Vector256.Max(a, b), c)).StoreUnsafe(ref into, at);
         }
 
         for (; i < count; i++)
@@ -87,5 +100,5 @@ internal sealed class LegSurvey
     }
 
     private static LegStatistics[] Make() =>
-        [.. Enumerable.Range(0, (16 * StepsPerOctave) + 1).Select(_ => new LegStatistics())];
+        [.. Enumerable.Range(0, LegHeights.Count).Select(_ => new LegStatistics())];
 }

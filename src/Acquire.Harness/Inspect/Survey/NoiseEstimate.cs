@@ -1,4 +1,6 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Acquire.Harness.Inspect.Survey;
 
@@ -14,6 +16,9 @@ internal sealed class NoiseEstimate
     // Larger third differences are counted as the largest: the median is what matters.
     private const int Magnitudes = 65_536;
     private const int MostAtOnce = 1_024;
+
+    // A third difference is at most four times the range.
+    private const int MostNarrow = short.MaxValue / 4;
     private const double MedianOfNormal = 0.674_489_75;
 
     private readonly ValueCounts _magnitudes = new();
@@ -26,8 +31,7 @@ internal sealed class NoiseEstimate
     {
         if (_known == 3)
         {
-            int third = Math.Abs(code - (3 * _c) + (3 * _b) - _a);
-            _magnitudes.Add([(ushort)Math.Min(third, Magnitudes - 1)]);
+            _magnitudes.Add([MagnitudeOf(_a, _b, _c, code)]);
         }
         else
         {
@@ -40,18 +44,39 @@ internal sealed class NoiseEstimate
     }
 
     /// <summary>Takes the next codes.</summary>
-    public void Add(ReadOnlySpan<ushort> codes)
+    /// <param name="codes">Codes that follow on the last ones.</param>
+    /// <param name="range">Their range.</param>
+    public void Add(ReadOnlySpan<ushort> codes, CodeRange range)
     {
+        bool narrow = range.Highest - range.Lowest <= MostNarrow;
         int alone = Math.Min(3, codes.Length);
         foreach (ushort code in codes[..alone]) Add(code);
         for (int at = alone; at < codes.Length; at += MostAtOnce)
         {
             Span<ushort> thirds = _thirds.AsSpan(0, Math.Min(MostAtOnce, codes.Length - at));
-            MagnitudesOf(codes.Slice(at - 3, thirds.Length + 3), thirds);
+            ReadOnlySpan<ushort> from = codes.Slice(at - 3, thirds.Length + 3);
+            if (narrow) NarrowMagnitudesOf(from, thirds);
+            else MagnitudesOf(from, thirds);
             _magnitudes.Add(thirds);
         }
 
         if (codes.Length > alone) (_a, _b, _c) = (codes[^3], codes[^2], codes[^1]);
+    }
+
+    /// <summary>Takes the next values, which are wider than codes.</summary>
+    /// <param name="values">0 to 2^27.</param>
+    public void Add(ReadOnlySpan<int> values)
+    {
+        int alone = Math.Min(3, values.Length);
+        foreach (int value in values[..alone]) Add(value);
+        for (int at = alone; at < values.Length; at += MostAtOnce)
+        {
+            Span<ushort> thirds = _thirds.AsSpan(0, Math.Min(MostAtOnce, values.Length - at));
+            MagnitudesOf(values.Slice(at - 3, thirds.Length + 3), thirds);
+            _magnitudes.Add(thirds);
+        }
+
+        if (values.Length > alone) (_a, _b, _c) = (values[^3], values[^2], values[^1]);
     }
 
     /// <summary>The next code does not follow on the last one.</summary>
@@ -83,7 +108,7 @@ internal sealed class NoiseEstimate
         }
     }
 
-    // One third difference less than there are codes by three.
+    // Three third differences fewer than there are codes, here and below.
     private static void MagnitudesOf(ReadOnlySpan<ushort> codes, Span<ushort> thirds)
     {
         int i = 0;
@@ -96,9 +121,39 @@ internal sealed class NoiseEstimate
             Vector.Narrow(MagnitudeOf(a0, b0, c0, d0), MagnitudeOf(a1, b1, c1, d1)).CopyTo(thirds[i..]);
         }
 
-        for (; i < thirds.Length; i++)
-            thirds[i] = (ushort)Math.Min(Math.Abs(codes[i + 3] - (3 * codes[i + 2]) + (3 * codes[i + 1]) - codes[i]), Magnitudes - 1);
+        for (; i < thirds.Length; i++) thirds[i] = MagnitudeOf(codes[i], codes[i + 1], codes[i + 2], codes[i + 3]);
     }
+
+    // Of codes so near to one another that no third difference needs more than 16 bits; what overflows on the way comes back.
+    private static void NarrowMagnitudesOf(ReadOnlySpan<ushort> codes, Span<ushort> thirds)
+    {
+        int i = 0;
+        // Three codes more than third differences: all that is loaded lies within.
+        ref ushort first = ref MemoryMarshal.GetReference(codes), into = ref MemoryMarshal.GetReference(thirds);
+        for (; i <= thirds.Length - Vector256<ushort>.Count; i += Vector256<ushort>.Count)
+        {
+            nuint at = (nuint)i;
+            Vector256<ushort> between = Vector256.LoadUnsafe(ref first, at + 1) - Vector256.LoadUnsafe(ref first, at + 2);
+            Vector256<ushort> third = Vector256.LoadUnsafe(ref first, at + 3) - Vector256.LoadUnsafe(ref first, at) + between + between + between;
+            Vector256.Abs(third.AsInt16()).AsUInt16().StoreUnsafe(ref into, at);
+        }
+
+        for (; i < thirds.Length; i++) thirds[i] = MagnitudeOf(codes[i], codes[i + 1], codes[i + 2], codes[i + 3]);
+    }
+
+    private static void MagnitudesOf(ReadOnlySpan<int> values, Span<ushort> thirds)
+    {
+        int i = 0;
+        for (; i <= thirds.Length - Vector<ushort>.Count; i += Vector<ushort>.Count)
+            Vector.Narrow(MagnitudeOf(values[i..]), MagnitudeOf(values[(i + Vector<int>.Count)..])).CopyTo(thirds[i..]);
+        for (; i < thirds.Length; i++) thirds[i] = MagnitudeOf(values[i], values[i + 1], values[i + 2], values[i + 3]);
+    }
+
+    private static Vector<uint> MagnitudeOf(ReadOnlySpan<int> values) => MagnitudeOf(
+        Vector.AsVectorUInt32(new Vector<int>(values)),
+        Vector.AsVectorUInt32(new Vector<int>(values[1..])),
+        Vector.AsVectorUInt32(new Vector<int>(values[2..])),
+        Vector.AsVectorUInt32(new Vector<int>(values[3..])));
 
     private static Vector<uint> MagnitudeOf(Vector<uint> a, Vector<uint> b, Vector<uint> c, Vector<uint> d)
     {
@@ -106,4 +161,6 @@ internal sealed class NoiseEstimate
         Vector<int> third = Vector.AsVectorInt32(d - a) + between + between + between;
         return Vector.AsVectorUInt32(Vector.Min(Vector.Abs(third), new Vector<int>(Magnitudes - 1)));
     }
+
+    private static ushort MagnitudeOf(int a, int b, int c, int d) => (ushort)Math.Min(Math.Abs(d - (3 * c) + (3 * b) - a), Magnitudes - 1);
 }

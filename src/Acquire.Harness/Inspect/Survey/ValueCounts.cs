@@ -8,11 +8,13 @@ internal sealed class ValueCounts
 {
     private const int Values = 1 << 16;
 
-    // Values that follow one another are often alike, and a count must be written before it can be read again: four take turns.
+    // Values that follow one another are often alike, and a count must be written before it can be read again: four tables take turns.
+    // They are a little longer than there are values, so that the counts of one value do not vie for the same place in the cache.
     private const int Turns = 4;
+    private const int Apart = Values + 16;
     private const long MostPending = int.MaxValue;
 
-    private readonly uint[] _pending = new uint[Values * Turns];
+    private readonly uint[] _pending = new uint[Apart * Turns];
     private readonly long[] _counts = new long[Values];
     private long _pendingTotal;
 
@@ -37,36 +39,42 @@ internal sealed class ValueCounts
         _pendingTotal += values.Length;
         Total += values.Length;
 
-        // No value of 16 bits lies outside of the table, so its place is not checked.
+        // No value of 16 bits lies outside of a table, so its place is not checked.
         ref uint first = ref MemoryMarshal.GetArrayDataReference(_pending);
-        ReadOnlySpan<ulong> fours = MemoryMarshal.Cast<ushort, ulong>(values);
-        foreach (ulong four in fours)
+        ref uint second = ref Unsafe.Add(ref first, Apart), third = ref Unsafe.Add(ref first, 2 * Apart), fourth = ref Unsafe.Add(ref first, 3 * Apart);
+        ref ushort value = ref MemoryMarshal.GetReference(values);
+        nuint at = 0, end = (nuint)values.Length, fours = end / Turns * Turns;
+        for (; at < fours; at += Turns)
         {
-            At(ref first, (ushort)four, 0)++;
-            At(ref first, (ushort)(four >> 16), 1)++;
-            At(ref first, (ushort)(four >> 32), 2)++;
-            At(ref first, (ushort)(four >> 48), 3)++;
+            Unsafe.Add(ref first, (nuint)Unsafe.Add(ref value, at))++;
+            Unsafe.Add(ref second, (nuint)Unsafe.Add(ref value, at + 1))++;
+            Unsafe.Add(ref third, (nuint)Unsafe.Add(ref value, at + 2))++;
+            Unsafe.Add(ref fourth, (nuint)Unsafe.Add(ref value, at + 3))++;
         }
 
-        foreach (ushort value in values[(fours.Length * Turns)..]) At(ref first, value, 0)++;
+        for (; at < end; at++) Unsafe.Add(ref first, (nuint)Unsafe.Add(ref value, at))++;
     }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ref uint At(ref uint first, ushort value, int turn) => ref Unsafe.Add(ref first, ((nuint)value * Turns) + (nuint)turn);
 
     private void Settle()
     {
         if (_pendingTotal == 0) return;
-        ReadOnlySpan<UInt128> fours = MemoryMarshal.Cast<uint, UInt128>(_pending);
-        for (int value = 0; value < Values; value++)
+        for (int turn = 0; turn < Turns; turn++)
         {
+            Span<uint> pending = _pending.AsSpan(turn * Apart, Values);
             // Memory of values that never came is never written.
-            if (fours[value] == 0) continue;
-            Span<uint> turns = _pending.AsSpan(value * Turns, Turns);
-            _counts[value] += (long)turns[0] + turns[1] + turns[2] + turns[3];
-            turns.Clear();
+            for (int value = 0; (value = NextOf(pending, value)) < Values; value++)
+            {
+                _counts[value] += pending[value];
+                pending[value] = 0;
+            }
         }
 
         _pendingTotal = 0;
+    }
+
+    private static int NextOf(ReadOnlySpan<uint> pending, int value)
+    {
+        int next = pending[value..].IndexOfAnyExcept(0u);
+        return next < 0 ? Values : value + next;
     }
 }
