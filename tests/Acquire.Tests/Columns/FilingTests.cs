@@ -102,6 +102,46 @@ public partial class FilingTests
         }
     }
 
+    // Ramps with noise, rising and falling, of columns narrow and wide, whole stretches of them and parts.
+    [Theory]
+    [InlineData(4_095, 1)]
+    [InlineData(4_095, -1)]
+    [InlineData(65_535, 1)]
+    [InlineData(65_535, -1)]
+    public void AddChosen_NoisyRamps_IsAsOneByOne(int full, int direction)
+    {
+        var random = new Random(full + direction);
+        ushort mirror = direction > 0 ? (ushort)0 : ushort.MaxValue;
+        for (int round = 0; round < 1_000; round++)
+        {
+            int columnCount = random.Next(2, 1 + (full / 2)), scans = random.Next(1, 33) * 16, grain = random.Next(2) == 0 ? ScanBlock.Piece : ScanBlock.Scans;
+            ColumnGrid grid = ColumnGrid.FromFineCodes(columnCount, full, 0, ((long)full << 16) - random.Next(1 << 16), random.Next(2) == 0);
+            double width = full / (double)columnCount, step = direction * width * random.NextDouble() / random.Next(1, 300), at = random.Next(full), noise = random.Next(5) * width;
+            ushort[] words = [.. Enumerable.Range(0, 2 * scans).Select(i => (ushort)(i % 2 == 0 ? Math.Clamp(at + (step * i) + (noise * (random.NextDouble() - 0.5)), 0, full - 1) : random.Next(full + 1)))];
+            ScanBlock block = new(new ScanFormat { Bits = full == 4_095 ? 12 : 16 });
+            Assert.True(block.TryLoadNext(words));
+            ushort[] least = new ushort[((scans + grain - 1) / grain) + 4], most = new ushort[least.Length - 4];
+            block.RampRanges(ScanBlock.First + 1, scans, grain, mirror, least.AsSpan(0, most.Length), most);
+            least.AsSpan(most.Length).Fill(ushort.MaxValue);
+            ColumnStatistics expected = new(columnCount, []), actual = new(columnCount, []);
+            long[] lasts = new long[columnCount];
+            SweepColumns runs = new(columnCount, 1, []);
+
+            for (int i = 0; i < scans; i++)
+            {
+                int column = grid.ColumnOfCode[words[2 * i]];
+                expected.Add(column, words[(2 * i) + 1], []);
+                lasts[column] = 7 + i;
+            }
+
+            ref ushort ramp = ref block.Ramp[ScanBlock.First + 1], codes = ref block.Vertical(0)[ScanBlock.First + 1];
+            actual.AddChosen(new ColumnWalk(grid, ref least[0], most, scans, grain, mirror), ref ramp, ref codes, full, runs, 7);
+
+            AssertSame(expected, actual);
+            Assert.Equal(lasts, runs.LastScans);
+        }
+    }
+
     [Theory]
     [InlineData(4_095)]
     [InlineData(65_535)]
