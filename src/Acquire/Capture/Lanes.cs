@@ -85,6 +85,48 @@ internal static class Lanes
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector128<ushort> FirstFewLanes(int count) => Vector128.LessThan(Vector128<short>.Indices, Vector128.Create((short)count)).AsUInt16();
 
+    /// <summary>All ones but in the first <paramref name="count"/> lanes, 0 to 16.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<ushort> LanesFrom(int count) =>
+        Vector256.GreaterThan(Vector256<short>.Indices + Vector256<short>.One, Vector256.Create((short)count)).AsUInt16();
+
+    /// <summary>In each lane the sum of the products of a pair of lanes, in their order.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<int> ProductsOfPairs(Vector256<short> a, Vector256<short> b)
+    {
+        if (Sse2.IsSupported) return PairProducts(a, b);
+        Vector256<int> x = a.AsInt32(), y = b.AsInt32();
+        return ((x << 16 >> 16) * (y << 16 >> 16)) + ((x >> 16) * (y >> 16));
+    }
+
+    /// <summary>The first of each pair of lanes, and the second.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static (Vector128<ushort> First, Vector128<ushort> Second) Unpair(Vector256<ushort> v)
+    {
+        Vector256<byte> halves = Vector256.Shuffle(v.AsByte(), Vector256.Create(
+            (byte)0, 1, 4, 5, 8, 9, 12, 13, 2, 3, 6, 7, 10, 11, 14, 15, 16, 17, 20, 21, 24, 25, 28, 29, 18, 19, 22, 23, 26, 27, 30, 31));
+        Vector256<ushort> sorted = Vector256.Shuffle(halves.AsUInt64(), Vector256.Create(0ul, 2, 1, 3)).AsUInt16();
+        return (sorted.GetLower(), sorted.GetUpper());
+    }
+
+    /// <summary>Lanes of two vectors by turns, as lanes of twice the width, that of the first the lower half.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static (Vector256<uint> Lower, Vector256<uint> Upper) Interleave(Vector256<ushort> first, Vector256<ushort> second)
+    {
+        if (!Avx2.IsSupported) return (Vector256.WidenLower(first) | (Vector256.WidenLower(second) << 16), Vector256.WidenUpper(first) | (Vector256.WidenUpper(second) << 16));
+        Vector256<ushort> outer = Avx2.UnpackLow(first, second), inner = Avx2.UnpackHigh(first, second);
+        return (Avx2.Permute2x128(outer, inner, 0x20).AsUInt32(), Avx2.Permute2x128(outer, inner, 0x31).AsUInt32());
+    }
+
+    /// <summary>Lanes of two vectors by turns, as lanes of twice the width, that of the first the lower half.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static (Vector256<ulong> Lower, Vector256<ulong> Upper) Interleave(Vector256<uint> first, Vector256<uint> second)
+    {
+        if (!Avx2.IsSupported) return (Vector256.WidenLower(first) | (Vector256.WidenLower(second) << 32), Vector256.WidenUpper(first) | (Vector256.WidenUpper(second) << 32));
+        Vector256<uint> outer = Avx2.UnpackLow(first, second), inner = Avx2.UnpackHigh(first, second);
+        return (Avx2.Permute2x128(outer, inner, 0x20).AsUInt64(), Avx2.Permute2x128(outer, inner, 0x31).AsUInt64());
+    }
+
     /// <summary>Sum of all lanes, none of them negative.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static long SumOfPositive(Vector256<int> v)

@@ -54,22 +54,19 @@ internal partial struct ReadingRun
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static ReadingRun OfChosenInBlock(ref ushort ramp, ref ushort codes, ushort low, ushort more, out int last)
     {
-        Vector256<ushort> lows = Vector256.Create(low), mores = Vector256.Create(more);
-        Vector256<ushort> a = Chosen(ref ramp, 0, lows, mores), b = Chosen(ref ramp, 16, lows, mores), c = Chosen(ref ramp, 32, lows, mores), d = Chosen(ref ramp, 48, lows, mores);
+        Vector256<ushort> less = Vector256.Create((ushort)-low), mores = Vector256.Create(more);
+        Vector256<ushort> a = Chosen(ref ramp, 0, less, mores), b = Chosen(ref ramp, 16, less, mores), c = Chosen(ref ramp, 32, less, mores), d = Chosen(ref ramp, 48, less, mores);
         ulong bits = Lanes.Bits(a, b, c, d);
         Unsafe.SkipInit(out ReadingRun run);
         run.Count = BitOperations.PopCount(bits);
         last = 63 - BitOperations.LeadingZeroCount(bits);
         if (bits == 0) return run;
         run.Last = Unsafe.Add(ref codes, last);
-        Vector256<ushort> first = Vector256.LoadUnsafe(ref codes), second = Vector256.LoadUnsafe(ref codes, 16), third = Vector256.LoadUnsafe(ref codes, 32), fourth = Vector256.LoadUnsafe(ref codes, 48);
-        Vector256<ushort> notLowest = Vector256.Max(Vector256.Max(a & ~first, b & ~second), Vector256.Max(c & ~third, d & ~fourth));
-        first &= a;
-        second &= b;
-        third &= c;
-        fourth &= d;
-        run.Highest = Lanes.Highest(Vector256.Max(Vector256.Max(first, second), Vector256.Max(third, fourth)));
-        run.Lowest = ushort.MaxValue - Lanes.Highest(notLowest);
+        Vector256<ushort> first = a & Vector256.LoadUnsafe(ref codes), second = b & Vector256.LoadUnsafe(ref codes, 16), third = c & Vector256.LoadUnsafe(ref codes, 32), fourth = d & Vector256.LoadUnsafe(ref codes, 48);
+        // All ones less a reading are its complement.
+        Vector256<ushort> notLowest = Vector256.Max(Vector256.Max(a - first, b - second), Vector256.Max(c - third, d - fourth));
+        run.Highest = ushort.MaxValue - Lanes.Lowest(~Vector256.Max(Vector256.Max(first, second), Vector256.Max(third, fourth)));
+        run.Lowest = Lanes.Lowest(~notLowest);
         // Four codes of 12 bits fit 16.
         Vector256<int> sum = Lanes.PairProducts((first + second + (third + fourth)).AsInt16(), Vector256<short>.One);
         Close(ref run, sum, Squares(first) + Squares(second) + (Squares(third) + Squares(fourth)), ScanBlock.Scans);
@@ -80,9 +77,9 @@ internal partial struct ReadingRun
 
     /// <summary>All ones where a ramp code lies within a range.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static Vector256<ushort> Chosen(ref ushort ramp, nuint at, Vector256<ushort> low, Vector256<ushort> more)
+    private static Vector256<ushort> Chosen(ref ushort ramp, nuint at, Vector256<ushort> less, Vector256<ushort> more)
     {
-        Vector256<ushort> above = Vector256.LoadUnsafe(ref ramp, at) - low;
+        Vector256<ushort> above = less + Vector256.LoadUnsafe(ref ramp, at);
         return Vector256.Equals(Vector256.Min(above, more), above);
     }
 
@@ -106,7 +103,7 @@ internal partial struct ReadingRun
     [StructLayout(LayoutKind.Auto)]
     private ref struct Choice
     {
-        private readonly Vector256<ushort> _low;
+        private readonly Vector256<ushort> _less;
         private readonly Vector256<ushort> _more;
         private Vector256<ushort> _highest;
         private Vector256<ushort> _notLowest;
@@ -115,7 +112,7 @@ internal partial struct ReadingRun
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public Choice(ushort low, ushort more)
         {
-            _low = Vector256.Create(low);
+            _less = Vector256.Create((ushort)-low);
             _more = Vector256.Create(more);
         }
 
@@ -123,11 +120,12 @@ internal partial struct ReadingRun
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public Vector256<ushort> Of(ref ushort ramp, ref ushort codes, nuint at, out Vector256<ushort> all, out Vector256<ushort> chosen)
         {
-            chosen = Chosen(ref ramp, at, _low, _more);
+            chosen = Chosen(ref ramp, at, _less, _more);
             all = Vector256.LoadUnsafe(ref codes, at);
-            Vector256<ushort> some = all & chosen;
+            Vector256<ushort> some = chosen & all;
             _highest = Vector256.Max(_highest, some);
-            _notLowest = Vector256.Max(_notLowest, Vector256.AndNot(chosen, all));
+            // All ones less a reading are its complement.
+            _notLowest = Vector256.Max(_notLowest, chosen - some);
             // All ones are -1.
             _counts -= chosen;
             return some;
@@ -146,7 +144,7 @@ internal partial struct ReadingRun
             do
             {
                 to -= 16;
-                bits = Chosen(ref ramp, (nuint)to, _low, _more).ExtractMostSignificantBits();
+                bits = Chosen(ref ramp, (nuint)to, _less, _more).ExtractMostSignificantBits();
             }
             while (bits == 0);
             last = to + BitOperations.Log2(bits);

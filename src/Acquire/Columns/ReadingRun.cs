@@ -19,6 +19,9 @@ internal partial struct ReadingRun
     // Codes of 12 bits, one in each lane of so many scans, add up to no more than 16 bits.
     private const int NarrowSum = 16 * 16;
 
+    // Readings to a vector of 256 bits.
+    private const int Lane = 16;
+
     /// <summary>So few readings fit one vector of 128 bits.</summary>
     public const int Few = 8;
 
@@ -69,6 +72,42 @@ internal partial struct ReadingRun
         }
 
         return ((Int128)high << 32) + low;
+    }
+
+    /// <summary>Whether there are as many readings as <see cref="OfSome"/> takes.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static bool AreSome(int count) => (uint)(count - Lane - 1) < NarrowSum - Lane;
+
+    /// <summary>As <see cref="OfNarrow"/>, of 17 to 256 readings.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static ReadingRun OfSome(ref ushort codes, int count)
+    {
+        Vector256<ushort> all = Vector256.LoadUnsafe(ref codes), highest = all, lowest = all, sum = all;
+        Vector256<int> squares = Lanes.PairProducts(all.AsInt16(), all.AsInt16());
+        nuint last = (nuint)(count - Lane);
+        for (nuint i = Lane; i < last; i += Lane)
+        {
+            all = Vector256.LoadUnsafe(ref codes, i);
+            highest = Vector256.Max(highest, all);
+            lowest = Vector256.Min(lowest, all);
+            sum += all;
+            squares += Lanes.PairProducts(all.AsInt16(), all.AsInt16());
+        }
+
+        // The last 16, some of which were taken already: that shows in the sums alone.
+        all = Vector256.LoadUnsafe(ref codes, last);
+        Vector256<ushort> some = all & Lanes.LanesFrom(-count & (Lane - 1));
+        Vector256<uint> pairs = (sum + some).AsUInt32();
+        pairs = (pairs & Vector256.Create((uint)ushort.MaxValue)) + (pairs >>> 16);
+        (int ofCodes, int ofSquares) = Lanes.SumsOf(pairs.AsInt32(), squares + Lanes.PairProducts(some.AsInt16(), some.AsInt16()));
+        Unsafe.SkipInit(out ReadingRun run);
+        run.Count = count;
+        run.Last = Unsafe.Add(ref codes, count - 1);
+        run.Highest = ushort.MaxValue - Lanes.Lowest(~Vector256.Max(highest, all));
+        run.Lowest = Lanes.Lowest(Vector256.Min(lowest, all));
+        run.Sum = ofCodes;
+        run.Squares = (uint)ofSquares;
+        return run;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -130,7 +169,7 @@ internal partial struct ReadingRun
 
     /// <summary>One reading or two.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ReadingRun OfTwo(ref ushort codes, int count)
+    public static ReadingRun OfTwo(ref ushort codes, int count)
     {
         int second = count - 1, a = codes, b = Unsafe.Add(ref codes, second);
         Unsafe.SkipInit(out ReadingRun run);

@@ -65,7 +65,7 @@ internal sealed partial class Rebinner
         else
         {
             _newer.Cover(_live, first, last + 1);
-            FileColumns(grid, block, place, scan, scans, grain, mirror, least, most);
+            FileColumns(grid, block, place, scan, scans, grain, mirror, most);
             Entered(first, last, scans, fitted: false, grid.ColumnOfCode[block.Ramp[place + scans - 1]]);
         }
 
@@ -106,61 +106,10 @@ internal sealed partial class Rebinner
 
     /// <summary>Files scans all of which are in columns: of each column those that are near enough to it are looked at together.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
-    private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, int grain, ushort mirror, ReadOnlySpan<ushort> least, ReadOnlySpan<ushort> most)
+    private void FileColumns(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, int grain, ushort mirror, ReadOnlySpan<ushort> most)
     {
-        ReadOnlySpan<int> columnOfCode = grid.ColumnOfCode;
-        // Where one block after another is near enough, nothing depends on how many of its pieces are.
-        bool blocks = grain == ScanBlock.Piece && scans >= ScanBlock.Scans && _full <= ReadingRun.NarrowCode;
-        ReadOnlySpan<ushort> leastBehind = _least;
-        int highest = most[^1];
-        for (int low = least[0], from = 0, to = 0; low <= highest;)
-        {
-            int column = columnOfCode[low ^ mirror];
-            int high = Math.Min(mirror == 0 ? grid.EndOfCodes(column) - 1 : grid.FirstOfCodes(column) ^ mirror, highest);
-            ushort lowest = (ushort)((mirror == 0 ? low : high) ^ mirror), more = (ushort)(high - low);
-            // Seldom more than two pieces further: up to there without a branch that would be guessed wrong.
-            from += most[from] < low ? 1 : 0;
-            from += most[from] < low ? 1 : 0;
-            while (most[from] < low) from++;
-            int start = Lanes.Less(from, least.Length - PiecesInBlock);
-            if (blocks && leastBehind[start + PiecesInBlock] > high)
-            {
-                FileChosen(block, place + (start * ScanBlock.Piece), scan + (start * ScanBlock.Piece), lowest, more, column);
-            }
-            else
-            {
-                while (to < least.Length && least[to] <= high) to++;
-                FileChosen(block, place, scan, from * grain, Math.Min(to * grain, scans), lowest, more, column);
-            }
-
-            low = high + 1;
-        }
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private void FileChosen(ScanBlock block, int place, long scan, ushort low, ushort more, int column)
-    {
-        ref ushort ramp = ref block.Ramp[place];
-        for (int v = 0; v < _channels.Length; v++)
-        {
-            ReadingRun run = ReadingRun.OfChosenInBlock(ref ramp, ref block.Vertical(v)[place], low, more, out int last);
-            if (run.Count == 0) return;
-            _live.Verticals[v].Add(column, run);
-            if (v == 0) _live.CloseRun(column, scan + last);
-        }
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private void FileChosen(ScanBlock block, int place, long scan, int from, int to, ushort low, ushort more, int column)
-    {
-        ref ushort ramp = ref block.Ramp[place];
-        for (int v = 0; v < _channels.Length; v++)
-        {
-            ReadingRun run = ReadingRun.OfChosen(ref ramp, ref block.Vertical(v)[place], from, to, low, more, _full, out int last);
-            if (run.Count == 0) return;
-            _live.Verticals[v].Add(column, run);
-            if (v == 0) _live.CloseRun(column, scan + last);
-        }
+        ColumnWalk walk = new(grid, ref _least[0], most, scans, grain, mirror);
+        for (int v = 0; v < _channels.Length; v++) _live.Verticals[v].AddChosen(walk, ref block.Ramp[place], ref block.Vertical(v)[place], _full, _live, scan);
     }
 
     private void AddDomains(ColumnGrid grid, ScanBlock block, int place, int scans)

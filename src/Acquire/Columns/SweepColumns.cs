@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using Acquire.Scales;
 
 namespace Acquire.Columns;
@@ -100,11 +101,30 @@ internal sealed class SweepColumns
     /// <param name="scan">Index of the scan from which is counted.</param>
     public void CloseSideBySide(int first, ReadOnlySpan<int> ends, int from, long scan)
     {
-        Span<long> lastScan = _lastScan.AsSpan(first, ends.Length);
-        for (int i = 0; i < lastScan.Length; i++)
+        Span<long> lastScans = _lastScan.AsSpan(first, ends.Length);
+        if (ends.Length <= Vector256<long>.Count)
         {
-            if (ends[i] > from) lastScan[i] = scan + ends[i] - 1;
-            from = ends[i];
+            for (int i = 0; i < ends.Length; i++)
+            {
+                if (ends[i] > from) lastScans[i] = scan + ends[i] - 1;
+                from = ends[i];
+            }
+
+            return;
+        }
+
+        if (ends[0] > from) lastScans[0] = scan + ends[0] - 1;
+        ref long lastScan = ref MemoryMarshal.GetReference(lastScans);
+        ref int end = ref MemoryMarshal.GetReference(ends);
+        nuint behind = (nuint)(ends.Length - Vector256<long>.Count);
+        for (nuint i = 1; ; i += (nuint)Vector256<long>.Count)
+        {
+            // The last four, some of which were taken already and get the same again.
+            if (i > behind) i = behind;
+            Vector256<int> some = Vector128.LoadUnsafe(ref end, i).ToVector256Unsafe(), froms = Vector128.LoadUnsafe(ref end, i - 1).ToVector256Unsafe();
+            Vector256<long> closed = Vector256.WidenLower(some) + Vector256.Create(scan - 1), kept = Vector256.LoadUnsafe(ref lastScan, i);
+            Vector256.ConditionalSelect(Vector256.WidenLower(Vector256.GreaterThan(some, froms)), closed, kept).StoreUnsafe(ref lastScan, i);
+            if (i == behind) return;
         }
     }
 

@@ -4,7 +4,7 @@ using Acquire.Columns;
 namespace Acquire.Tests.Columns;
 
 /// <summary>Readings that enter columns many at a time leave what they leave one by one, which is the specification.</summary>
-public class FilingTests
+public partial class FilingTests
 {
     private const int ColumnCount = 40;
 
@@ -37,39 +37,109 @@ public class FilingTests
         }
     }
 
+    // Two readings to most columns, some with one, three or none between them; any number of columns, up to the last.
     [Theory]
-    [InlineData(4_095)]
-    [InlineData(65_535)]
-    public void AddEach_AnyRamp_IsAsOneByOne(int full)
+    [InlineData(4_095, 1)]
+    [InlineData(4_095, 8)]
+    [InlineData(4_095, 30)]
+    [InlineData(65_535, 8)]
+    public void AddSideBySide_PairsAmongOthers_IsAsOneByOne(int full, int oneIn)
     {
-        var random = new Random(full);
-        int[] columnOfCode = [-1, -1, .. Enumerable.Range(0, ColumnCount), -2];
-        for (int scans = 1; scans <= 64; scans++)
+        var random = new Random(full + oneIn);
+        for (int round = 0; round < 2_000; round++)
         {
-            ushort[] ramp = Codes(random, scans, columnOfCode.Length - 1)[..scans], codes = Codes(random, scans, full);
+            int first = random.Next(ColumnCount), count = random.Next(2) == 0 ? ColumnCount - first : random.Next(1, ColumnCount - first + 1), from = random.Next(3), end = from;
+            int[] ends = [.. Enumerable.Range(0, count).Select(_ => end += random.Next(oneIn) == 0 ? random.Next(5) : 2)];
+            // As many behind the last as the method may read, and no more.
+            ushort[] codes = Codes(random, end, full)[..(end + 16)];
             (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
 
-            for (int i = 0; i < scans; i++)
-                if (columnOfCode[ramp[i]] is var column and >= 0) expected.Add(column, codes[i], []);
-            actual.AddEach(ramp, columnOfCode, ref codes[0], new long[ColumnCount], 7);
+            for (int i = 0, at = from; i < ends.Length; i++)
+                for (; at < ends[i]; at++) expected.Add(first + i, codes[at], []);
+            actual.AddSideBySide(first, ends, from, ref codes[0], full);
 
             AssertSame(expected, actual);
         }
     }
 
-    [Fact]
-    public void AddEach_SumOfSquaresPassesSixtyFourBits_IsCarried()
+    [Theory]
+    [InlineData(2)]
+    [InlineData(20)]
+    public void AddSideBySide_CountOrSumPasses_IsCarried(int each)
     {
-        ColumnStatistics expected = new(1, []), actual = new(1, []);
-        ushort[] codes = [ushort.MaxValue];
+        const int Columns = 11;
+        ColumnStatistics expected = new(Columns, []), actual = new(Columns, []);
+        int[] ends = [.. Enumerable.Range(1, Columns).Select(i => i * each)];
+        ushort[] codes = Codes(new Random(each), ends[^1], 4_095);
         foreach (ColumnStatistics columns in (ColumnStatistics[])[expected, actual])
-            columns.Add(0, new ReadingRun { Count = 1, Highest = 1, Lowest = 1, Last = 1, Sum = 1, Squares = ulong.MaxValue - 5 });
+            columns.Add(3, new ReadingRun { Count = int.MaxValue, Highest = 1, Lowest = 1, Last = 1, Sum = 1, Squares = ulong.MaxValue - 5 });
+        for (int i = 0; i < 3; i++)
+            foreach (ColumnStatistics columns in (ColumnStatistics[])[expected, actual]) columns.Merge(3, columns, 3);
 
-        expected.Add(0, codes[0], []);
-        actual.AddEach([0], [0], ref codes[0], new long[1], 7);
+        for (int i = 0; i < codes.Length && i < ends[^1]; i++) expected.Add(i / each, codes[i], []);
+        actual.AddSideBySide(0, ends, 0, ref codes[0], 4_095);
 
         AssertSame(expected, actual);
-        Assert.True(actual.CodeSquareSums[0] > ulong.MaxValue);
+    }
+
+    [Fact]
+    public void CloseSideBySide_AnyEnds_KeepsTheLastScansOfColumnsWithoutReadings()
+    {
+        var random = new Random(1);
+        for (int round = 0; round < 500; round++)
+        {
+            SweepColumns columns = new(ColumnCount, 1, []);
+            long[] expected = [.. Enumerable.Range(0, ColumnCount).Select(i => (long)i)];
+            for (int i = 0; i < ColumnCount; i++) columns.CloseRun(i, i);
+            int first = random.Next(ColumnCount), from = random.Next(3), end = from;
+            int[] ends = [.. Enumerable.Range(0, random.Next(ColumnCount - first + 1)).Select(_ => end += random.Next(3))];
+
+            for (int i = 0; i < ends.Length; i++)
+                if (ends[i] > (i == 0 ? from : ends[i - 1])) expected[first + i] = (1L << 40) + ends[i] - 1;
+            columns.CloseSideBySide(first, ends, from, 1L << 40);
+
+            Assert.Equal(expected, columns.LastScans);
+        }
+    }
+
+    // Ramps with noise, rising and falling, of columns narrow and wide, whole stretches of them and parts.
+    [Theory]
+    [InlineData(4_095, 1)]
+    [InlineData(4_095, -1)]
+    [InlineData(65_535, 1)]
+    [InlineData(65_535, -1)]
+    public void AddChosen_NoisyRamps_IsAsOneByOne(int full, int direction)
+    {
+        var random = new Random(full + direction);
+        ushort mirror = direction > 0 ? (ushort)0 : ushort.MaxValue;
+        for (int round = 0; round < 1_000; round++)
+        {
+            int columnCount = random.Next(2, 1 + (full / 2)), scans = random.Next(1, 33) * 16, grain = random.Next(2) == 0 ? ScanBlock.Piece : ScanBlock.Scans;
+            ColumnGrid grid = ColumnGrid.FromFineCodes(columnCount, full, 0, ((long)full << 16) - random.Next(1 << 16), random.Next(2) == 0);
+            double width = full / (double)columnCount, step = direction * width * random.NextDouble() / random.Next(1, 300), at = random.Next(full), noise = random.Next(5) * width;
+            ushort[] words = [.. Enumerable.Range(0, 2 * scans).Select(i => (ushort)(i % 2 == 0 ? Math.Clamp(at + (step * i) + (noise * (random.NextDouble() - 0.5)), 0, full - 1) : random.Next(full + 1)))];
+            ScanBlock block = new(new ScanFormat { Bits = full == 4_095 ? 12 : 16 });
+            Assert.True(block.TryLoadNext(words));
+            ushort[] least = new ushort[((scans + grain - 1) / grain) + 4], most = new ushort[least.Length - 4];
+            block.RampRanges(ScanBlock.First + 1, scans, grain, mirror, least.AsSpan(0, most.Length), most);
+            least.AsSpan(most.Length).Fill(ushort.MaxValue);
+            ColumnStatistics expected = new(columnCount, []), actual = new(columnCount, []);
+            long[] lasts = new long[columnCount];
+            SweepColumns runs = new(columnCount, 1, []);
+
+            for (int i = 0; i < scans; i++)
+            {
+                int column = grid.ColumnOfCode[words[2 * i]];
+                expected.Add(column, words[(2 * i) + 1], []);
+                lasts[column] = 7 + i;
+            }
+
+            ref ushort ramp = ref block.Ramp[ScanBlock.First + 1], codes = ref block.Vertical(0)[ScanBlock.First + 1];
+            actual.AddChosen(new ColumnWalk(grid, ref least[0], most, scans, grain, mirror), ref ramp, ref codes, full, runs, 7);
+
+            AssertSame(expected, actual);
+            Assert.Equal(lasts, runs.LastScans);
+        }
     }
 
     [Theory]
