@@ -21,7 +21,7 @@ public partial class FilingTests
     public void AddSideBySide_AnyEnds_IsAsOneByOne(int full)
     {
         var random = new Random(full);
-        for (int longest = 1; longest <= 512; longest = (longest * 3 / 2) + 1)
+        for (int longest = 1; longest <= 1_024; longest = (longest * 3 / 2) + 1)
         {
             int[] ends = new int[ColumnCount - 1];
             int from = random.Next(3), end = from;
@@ -148,7 +148,7 @@ public partial class FilingTests
     public void OfChosen_AnyWindow_IsAsOneByOne(int full)
     {
         var random = new Random(full);
-        for (int scans = 16; scans <= 512; scans += 16)
+        for (int scans = 16; scans <= ScanBlock.Most; scans += 16)
         {
             ushort[] ramp = Codes(random, scans, full), codes = Codes(random, scans, full);
             int from = random.Next(scans / 16) * 16, low = random.Next(full), more = random.Next(4) == 0 ? full - low : random.Next(full - low);
