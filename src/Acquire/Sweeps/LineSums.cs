@@ -22,6 +22,7 @@ internal readonly struct LineSums(RampHistory history, double origin)
     }
 
     /// <summary>What is to be known of the scans between running sums of which no line is asked.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public LinePart LevelOf(in RunningSums from, in RunningSums to)
     {
         if (from.End == to.End) return default;
@@ -71,6 +72,7 @@ internal readonly struct LineSums(RampHistory history, double origin)
     /// <param name="level">The first is a level.</param>
     /// <param name="prior">What is known before of the second's slope and of where they meet.</param>
     /// <param name="later">Scans from where they meet to the second's first, where there is none of the first.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public (double Explained, double Before, double After) Meeting(in LinePart first, in LinePart second, bool level, in LinePrior prior = default, long later = 0)
     {
         // Sums of time, its square, code, and time by code, with time from the corner: half a scan before the first and behind it.

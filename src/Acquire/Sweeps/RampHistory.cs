@@ -144,8 +144,18 @@ internal sealed partial class RampHistory
     /// <summary>Running sums over all scans before one, to ask for more than one stretch from there or up to there.</summary>
     public RunningSums UpTo(long end)
     {
-        if (end == End) return new RunningSums(end, _sum, _moment);
-        if (end == 0) return default;
+        // Most stand, but for those of scans that came many at a time.
+        if (end != End && end > 0 && _grains[GrainOf(end - 1)] == 1 && !IsPieceEnd(end - 1))
+        {
+            int slot = (int)((end - 1) & _mask);
+            return new RunningSums(end, _sums[slot], _moments[slot]);
+        }
+
+        return end == End ? new RunningSums(end, _sum, _moment) : end == 0 ? default : UpToAny(end);
+    }
+
+    private RunningSums UpToAny(long end)
+    {
         (long sum, long moment) = SumsAt(end - 1);
         return new RunningSums(end, sum, moment);
     }
