@@ -72,7 +72,7 @@ internal sealed partial class SweepFollower
         if (!(ahead.Peaks[0] > _peak) || !DecidesNothing(ref codes, begun, RunAhead(0), length)) return false;
         double off = all.MostOff, join = all.MostJoin, slope = all.LeastSlope, turn = all.MostSlope - slope;
         // Each begins above the one before it, and the peak is in the one before it, above no more scans than it lies below where that leads to.
-        if (!all.Climb || off > _course.LeastMostOffAhead || slope * length < join || (2 * off) + join > _limits.Drop) return false;
+        if (!all.Climb || !(slope > 0) || off > _course.LeastMostOffAhead || slope * length < join || (2 * off) + join > _limits.Drop) return false;
         if (off + join + (turn * length) + Rounding > _limits.Jump) return false;
         double ratio = all.MostSlope / slope, way = double.MaxNative((ratio * (all.MostAbove + join + off)) + double.MaxNative(0, off - all.MostAbove), 2 * off) + (2 * all.MostSlope) + Rounding;
         double last = ahead.Values[lines - 1] * (1.0 / (1L << 32)), end = Level(last) + (all.MostSlope * length) + off - _startLevel, reach = _limits.Reach;
