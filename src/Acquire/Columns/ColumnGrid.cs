@@ -180,17 +180,8 @@ public sealed partial class ColumnGrid
     /// <summary>First place of a column, see <see cref="Along"/>; that of ColumnCount is the first past the end edge.</summary>
     internal long FirstAlong(int column) => _firsts[column];
 
-    /// <summary>As <see cref="FirstAlong"/> of all columns and ColumnCount.</summary>
+    /// <summary>As <see cref="FirstAlong"/> of all columns and ColumnCount; four more can be read behind them, which say nothing.</summary>
     internal ReadOnlySpan<long> FirstsAlong() => _firsts.AsSpan(0, ColumnCount + 1);
-
-    /// <summary>As <see cref="FirstAlong"/> of four columns side by side; those beyond ColumnCount say nothing.</summary>
-    /// <param name="column">The first, 0 to ColumnCount.</param>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    internal Vector256<long> FirstsAlong(int column)
-    {
-        ArgumentOutOfRangeException.ThrowIfGreaterThan((uint)column, (uint)ColumnCount);
-        return Vector256.LoadUnsafe(ref MemoryMarshal.GetArrayDataReference(_firsts), (nuint)column);
-    }
 
     /// <summary>Whether borders times 65,536 fit 64 bits.</summary>
     internal bool BordersFit => _firsts[0] > -MaxFittingFine && _firsts[ColumnCount] < MaxFittingFine;

@@ -10,10 +10,10 @@ namespace Acquire.Columns;
 // Scans filed by their line: where it meets the columns' borders is computed, what lies between is side by side.
 internal sealed partial class Rebinner
 {
-    // Steps are whole numbers in a double, and what 512 of them add up to.
+    // Steps are whole numbers in a double, and what a line of them adds up to.
     private const long FastestStep = 1L << 43;
 
-    // A line of a whole block, side by side with what is held already, and what vectors write behind it.
+    // A line of many columns, side by side with what is held already, and what vectors write behind it.
     private readonly int[] _ends = new int[2 * ScanBlock.Most];
     private const int MostHeld = (2 * ScanBlock.Most) - 8;
 
@@ -23,21 +23,7 @@ internal sealed partial class Rebinner
     private int _heldFrom;
     private long _heldScan;
 
-    private void FileByLine(ScanBlock block, int place, long scan, int scans, in CourseLine line)
-    {
-        ColumnGrid grid = _fineGrid ?? _grid;
-        bool along = (line.Step > 0) == grid.StartsAtLowCode;
-        if (along && grid.BordersFit && Math.Abs(line.Step) < FastestStep)
-        {
-            HoldAlong(grid, block, place, scan, scans, line);
-            return;
-        }
-
-        FileLines();
-        FileAcross(grid, block, place, scan, scans, line, along);
-    }
-
-    /// <summary>Files lines: those that run with the beam inside of the screen go on with what is held or begin anew, the others one by one.</summary>
+    /// <summary>Files lines: those that run with the beam go on with what is held or begin anew, the others one by one.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
     private void FileByLines(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
     {
@@ -51,27 +37,51 @@ internal sealed partial class Rebinner
         foreach (ref readonly CourseLine line in lines)
         {
             // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
-            int scans = (int)(line.End - line.Start), at = _heldColumns - 1;
+            int scans = (int)(line.End - line.Start), from = 0, to = scans;
             long value = line.Value ^ mirror, step = (line.Step ^ mirror) - mirror, way = step * (scans - 1);
-            if (step <= 0 || step >= fastest || value < start || value + way >= end || way >= width * (MostHeld - 1 - Math.Max(at, 0)))
+            if (step <= 0 || step >= fastest || way >= width * (MostHeld - 1))
             {
-                FileByLine(block, place, line.Start, scans, line);
+                FileLines();
+                FileAcross(grid, block, place, line.Start, scans, line, along: step > 0);
                 place += scans;
                 continue;
             }
 
-            if (at < 0 || Unsafe.Add(ref ends, at) != place || value < Unsafe.Add(ref firsts, _heldFirst + at) << FineShift)
+            if (value < start || value + way >= end)
             {
-                FileLines();
-                (_heldBlock, _heldScan, _heldFirst, _heldFrom) = (block, line.Start - place, grid.ColumnAlong(value >> FineShift), place);
-                at = 0;
+                (from, to) = Inside(start, end, value, step, scans);
+                _live.CountOverscan(scans - (to - from));
+                value += step * from;
+                way = step * (to - from - 1);
             }
 
-            at = Reach(ref Unsafe.Add(ref firsts, _heldFirst + 1), at, value, way, step, place, ref ends);
+            if (from < to)
+            {
+                int at = _heldColumns - 1;
+                if (at < 0 || Unsafe.Add(ref ends, at) != place + from || value < Unsafe.Add(ref firsts, _heldFirst + at) << FineShift || way >= width * (MostHeld - 1 - at))
+                {
+                    FileLines();
+                    (_heldBlock, _heldScan, _heldFirst, _heldFrom) = (block, line.Start - place, grid.ColumnAlong(value >> FineShift), place + from);
+                    at = 0;
+                }
+
+                at = Reach(ref Unsafe.Add(ref firsts, _heldFirst + 1), at, value, way, step, place + from, ref ends);
+                Unsafe.Add(ref ends, at) = place + to;
+                _heldColumns = at + 1;
+            }
+
             place += scans;
-            Unsafe.Add(ref ends, at) = place;
-            _heldColumns = at + 1;
         }
+    }
+
+    /// <summary>Which scans of a line lie between the edges.</summary>
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private static (int From, int To) Inside(long start, long end, long value, long step, int scans)
+    {
+        long last = value + (step * (scans - 1));
+        double perStep = 1.0 / step;
+        int from = value >= start ? 0 : last < start ? scans : Reaching(start, value, step, perStep);
+        return (from, last < end ? scans : value >= end ? from : Reaching(end, value, step, perStep));
     }
 
     /// <summary>Where a line reaches the ends of columns, as <see cref="Reaching"/> has it; those that it passes over get none.</summary>
@@ -107,60 +117,6 @@ internal sealed partial class Rebinner
         return at;
     }
 
-    /// <summary>As the beam runs, over an edge: column after column.</summary>
-    [MethodImpl(MethodImplOptions.NoInlining)]
-    private void HoldAlong(ColumnGrid grid, ScanBlock block, int place, long scan, int scans, in CourseLine line)
-    {
-        // Along the beam value and step rise, and value >> 16 reaches a border when the value reaches it << 16.
-        long value = grid.Along(line.Value), step = Math.Abs(line.Step), lastValue = value + (step * (scans - 1));
-        long start = grid.FirstAlong(0) << FineShift, end = grid.FirstAlong(grid.ColumnCount) << FineShift;
-        double perStep = 1.0 / step;
-        int from = value >= start ? 0 : lastValue < start ? scans : Reaching(start, value, step, perStep);
-        int to = lastValue < end ? scans : value >= end ? 0 : Reaching(end, value, step, perStep);
-        _live.CountOverscan(scans - (to - from));
-        if (from == to) return;
-
-        int column = grid.ColumnAlong((value + (step * from)) >> FineShift), last = grid.ColumnAlong((value + (step * (to - 1))) >> FineShift);
-        GoOn(block, place + from, scan - place, column, last);
-        for (int least = _heldFirst; ; least = _heldFirst)
-        {
-            int some = Math.Min(last, least + _ends.Length - Vector256<long>.Count - 1);
-            Reach(grid, column, some + (some < last ? 1 : 0), value, step, perStep, place, _ends.AsSpan(column - least));
-            _heldColumns = some + 1 - least;
-            if (some == last) break;
-            column = some + 1;
-            int next = _ends[some - least];
-            FileLines();
-            GoOn(block, next, scan - place, column, last);
-        }
-
-        _ends[_heldColumns - 1] = place + to;
-    }
-
-    /// <summary>Goes on with what is held, or begins anew.</summary>
-    /// <param name="block">The scans' words.</param>
-    /// <param name="place">Place of the first of them.</param>
-    /// <param name="scan">Scan of place 0.</param>
-    /// <param name="first">Their first column.</param>
-    /// <param name="last">Their last.</param>
-    private void GoOn(ScanBlock block, int place, long scan, int first, int last)
-    {
-        if (_heldColumns > 0)
-        {
-            int reached = _heldColumns - 1;
-            if (_ends[reached] == place && first >= _heldFirst + reached && last < _heldFirst + _ends.Length - Vector256<long>.Count)
-            {
-                // What is passed over gets none.
-                if (first > _heldFirst + reached) _ends.AsSpan(reached, first - _heldFirst - reached).Fill(place);
-                return;
-            }
-
-            FileLines();
-        }
-
-        (_heldBlock, _heldScan, _heldFirst, _heldFrom) = (block, scan, first, place);
-    }
-
     /// <summary>Files the lines that are held.</summary>
     private void FileLines()
     {
@@ -171,23 +127,6 @@ internal sealed partial class Rebinner
         _newer.Cover(_live, _heldFirst, last + 1);
         FileSideBySide(_heldBlock!, _heldScan, _heldFirst, ends, _heldFrom);
         Entered(_heldFirst, last, ends[^1] - _heldFrom, fitted: true, front: last);
-    }
-
-    /// <summary>Where a line reaches the ends of columns [column, last), as <see cref="Reaching"/> has it.</summary>
-    private static void Reach(ColumnGrid grid, int column, int last, long value, long step, double perStep, int place, Span<int> ends)
-    {
-        // Whole numbers below 2^52 are exact, and the last bits of such a number plus this one.
-        const double Whole = 1L << 52;
-        Vector256<double> steps = Vector256.Create((double)step), perSteps = Vector256.Create(perStep), whole = Vector256.Create(Whole);
-        Vector256<long> values = Vector256.Create(value);
-        for (int i = 0; i < last - column; i += Vector256<long>.Count)
-        {
-            Vector256<long> ahead = (grid.FirstsAlong(column + 1 + i) << FineShift) - values;
-            Vector256<double> border = (ahead | whole.AsInt64()).AsDouble() - whole;
-            Vector256<double> scans = Vector256.Floor((border * perSteps) - Vector256.Create(1.0 / (1 << 20))) + Vector256<double>.One;
-            Vector256<long> end = (scans + whole).AsInt64() - Vector256.LessThan(scans * steps, border).AsInt64();
-            (Vector128.Narrow(end.GetLower(), end.GetUpper()) + Vector128.Create(place)).CopyTo(ends[i..]);
-        }
     }
 
     /// <summary>The first scan whose value is not below a border.</summary>

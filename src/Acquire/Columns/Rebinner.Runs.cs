@@ -93,7 +93,7 @@ internal sealed partial class Rebinner
 
             CourseLine line = runs.LineFrom(scan, n);
             if (kind == PlacedBy.Code) FileByCode(_anew, ScanBlock.First, scan, n, line.Step);
-            else FileByLine(_anew, ScanBlock.First, scan, n, line);
+            else FileByLines(_anew, ScanBlock.First, [line]);
             FileLines();
             scan += n;
         }

@@ -14,7 +14,7 @@ internal sealed partial class LinesAhead
     private readonly int[] _wholeSteps = new int[Padded];
 
     /// <summary>So few lines are not taken together.</summary>
-    public const int FewLines = Lanes4;
+    public const int FewLines = AtOnce;
 
     /// <summary>Most that a scan of each line lies off it, see <see cref="RampRun.Off"/>.</summary>
     public ReadOnlySpan<double> MostOffs => _mostOffs;
@@ -32,7 +32,7 @@ internal sealed partial class LinesAhead
     {
         lines = MakeWhole(lines);
         Vector256<ushort> origin = Vector256.Create((ushort)_origin), mirrors = Vector256.Create(mirror);
-        for (int i = 0; i < lines; i += Lanes4)
+        for (int i = 0; i < lines; i += AtOnce)
         {
             int more = Math.Min(i + 1, lines - 1), third = Math.Min(i + 2, lines - 1), last = Math.Min(i + 3, lines - 1);
             MeasureOne(ref codes, i, origin, mirrors, out Vector256<short> offA, out Vector256<short> peakA);
@@ -56,7 +56,7 @@ internal sealed partial class LinesAhead
     {
         const double Unit = 1.0 / (1 << 16);
         Vector256<double> origin = Vector256.Create(_origin * (double)(1 << 16)), length = Vector256.Create((double)Length);
-        for (int i = 0; i < lines; i += Lanes4)
+        for (int i = 0; i < lines; i += AtOnce)
         {
             nuint at = (nuint)i;
             Vector256<double> value = Vector256.Floor(Vector256.LoadUnsafe(ref _values[0], at) * Unit) - origin, step = Vector256.Floor(Vector256.LoadUnsafe(ref _steps[0], at) * Unit);
@@ -96,10 +96,10 @@ internal sealed partial class LinesAhead
         Vector256<double> length = Vector256.Create((double)Length), level = Vector256.Create((double)mirror);
         Vector256<double> off = Vector256.Create(_mostOffs[0]), least = Vector256.Create(_slopes[0]) * sign, most = least, join = default, above = Vector256.Create(double.NegativeInfinity);
         Vector256<double> climb = Vector256<double>.AllBitsSet;
-        for (int i = 1; i < lines; i += Lanes4)
+        for (int i = 1; i < lines; i += AtOnce)
         {
             // The last are looked at once more where there are not enough left.
-            nuint at = (nuint)Math.Min(i, lines - Lanes4), before = at - 1;
+            nuint at = (nuint)Math.Min(i, lines - AtOnce), before = at - 1;
             Vector256<double> value = Vector256.LoadUnsafe(ref _values[0], at), slope = Vector256.LoadUnsafe(ref _slopes[0], at) * sign;
             Vector256<double> peak = Vector256.LoadUnsafe(ref _peaks[0], at), lastPeak = Vector256.LoadUnsafe(ref _peaks[0], before);
             off = Vector256.Max(off, Vector256.LoadUnsafe(ref _mostOffs[0], at));
@@ -110,7 +110,7 @@ internal sealed partial class LinesAhead
             climb &= Vector256.GreaterThan(peak, lastPeak);
         }
 
-        return new Together(Highest(off), -Highest(-least), Highest(most), Highest(join) * Unit, Highest(above), climb.ExtractMostSignificantBits() == (1 << Lanes4) - 1);
+        return new Together(Highest(off), -Highest(-least), Highest(most), Highest(join) * Unit, Highest(above), climb.ExtractMostSignificantBits() == (1 << AtOnce) - 1);
     }
 
     private static double Highest(Vector256<double> v)

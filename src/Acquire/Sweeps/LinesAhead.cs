@@ -20,7 +20,7 @@ internal sealed partial class LinesAhead
 
     // Lines before the first that one may go through.
     private const int MostBefore = 16;
-    private const int Lanes4 = 4;
+    private const int AtOnce = 4;
 
     // Whole numbers of up to 51 bits added to it keep their bits, others are rounded.
     private const double Large = 3.0 * (1L << 51);
@@ -28,7 +28,7 @@ internal sealed partial class LinesAhead
     // Whole numbers of 2^-32 codes are rounded as they should be up to here.
     private const int MostEnd = 1 << 17;
 
-    private const int Padded = Most + Lanes4;
+    private const int Padded = Most + AtOnce;
 
     // Running sums where lines begin, from as many before the first as a line goes through: of codes, and of codes times their scan counted from the first line.
     private readonly double[] _sums = new double[MostBefore + Padded];
@@ -101,7 +101,7 @@ internal sealed partial class LinesAhead
         ref double sums = ref _sums[_before], moments = ref _moments[_before];
         var origin = Vector256.Create(codes);
         Vector256<double> first = Vector256.Create(0.0, 1, 2, 3) * length;
-        for (int i = 0; i < lines; i += Lanes4, first += Vector256.Create(Lanes4 * length))
+        for (int i = 0; i < lines; i += AtOnce, first += Vector256.Create(AtOnce * length))
         {
             int more = Math.Min(i + 1, lines - 1) * Length, third = Math.Min(i + 2, lines - 1) * Length, last = Math.Min(i + 3, lines - 1) * Length;
             RampRun.Sums(ref Unsafe.Add(ref codes, i * Length), Length, origin, out Vector256<int> sumA, out Vector256<int> placesA, out Vector256<int> squaresA);
@@ -151,7 +151,7 @@ internal sealed partial class LinesAhead
         Vector256<double> all = Vector256.Create(count), spread = Vector256.Create(count * ((count * count) - 1)), length = Vector256.Create((double)Length);
         Vector256<double> from = Vector256.Create(-(_before - 1) * (double)Length) + (Vector256.Create(0.0, 1, 2, 3) * length);
         ref double sums = ref _sums[0], moments = ref _moments[0];
-        for (int i = 1; i < lines; i += Lanes4, from += length * 4)
+        for (int i = 1; i < lines; i += AtOnce, from += length * 4)
         {
             nuint at = (nuint)i, to = (nuint)(i + _before);
             Vector256<double> sum = Vector256.LoadUnsafe(ref sums, to) - Vector256.LoadUnsafe(ref sums, at);
@@ -167,7 +167,7 @@ internal sealed partial class LinesAhead
             uint fit = fits.ExtractMostSignificantBits(), same = (Vector256.GreaterThanOrEqual(reach, all) & Vector256.LessThan(reach, all + length)).ExtractMostSignificantBits();
             // The window that a line leaves is that of the one after it.
             int good = Math.Min(BitOperations.TrailingZeroCount(~fit), BitOperations.TrailingZeroCount(~same) + 1);
-            if ((fit & same) != (1 << Lanes4) - 1) return Math.Min(lines, i + good);
+            if ((fit & same) != (1 << AtOnce) - 1) return Math.Min(lines, i + good);
         }
 
         return lines;
@@ -181,7 +181,7 @@ internal sealed partial class LinesAhead
         double n = Length, sumOfPlaces = n * (n - 1) / 2;
         Vector256<double> count = Vector256.Create(n), each = Vector256.Create(1 / n), places = Vector256.Create(sumOfPlaces), placeSquares = Vector256.Create(sumOfPlaces * ((2 * n) - 1) / 3);
         Vector256<double> origin = Vector256.Create((double)_origin), two = Vector256.Create(2.0), unit = Vector256.Create((double)(1L << 32));
-        for (int i = 0; i < lines; i += Lanes4)
+        for (int i = 0; i < lines; i += AtOnce)
         {
             nuint at = (nuint)i;
             Vector256<double> value = Vector256.LoadUnsafe(ref _values[0], at) / unit, b = Vector256.LoadUnsafe(ref _slopes[0], at);
