@@ -179,13 +179,17 @@ internal static class Lanes
 
     /// <summary>Highest lane of each of four vectors.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector128<int> HighestOf(Vector256<short> a, Vector256<short> b, Vector256<short> c, Vector256<short> d)
+    public static Vector128<int> HighestOf(Vector256<short> a, Vector256<short> b, Vector256<short> c, Vector256<short> d) => Vector128.WidenLower(FourHighest(a, b, c, d));
+
+    /// <summary>Highest lane of each of four vectors, in the first four lanes.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector128<short> FourHighest(Vector256<short> a, Vector256<short> b, Vector256<short> c, Vector256<short> d)
     {
-        if (!Avx2.IsSupported) return Vector128.Create(Highest(a), Highest(b), Highest(c), Highest(d));
+        if (!Avx2.IsSupported) return Vector128.Create((short)Highest(a), (short)Highest(b), (short)Highest(c), (short)Highest(d), 0, 0, 0, 0);
         Vector256<int> first = Vector256.Max(Avx2.UnpackLow(a, b), Avx2.UnpackHigh(a, b)).AsInt32(), second = Vector256.Max(Avx2.UnpackLow(c, d), Avx2.UnpackHigh(c, d)).AsInt32();
         Vector256<short> all = Vector256.Max(Avx2.UnpackLow(first, second).AsInt16(), Avx2.UnpackHigh(first, second).AsInt16());
         Vector128<short> half = Vector128.Max(all.GetLower(), all.GetUpper());
-        return Sse41.ConvertToVector128Int32(Vector128.Max(half, Sse2.Shuffle(half.AsInt32(), 0b_01_00_11_10).AsInt16()));
+        return Vector128.Max(half, Sse2.Shuffle(half.AsInt32(), 0b_01_00_11_10).AsInt16());
     }
 
     /// <summary>Whole numbers of 32 bits as doubles.</summary>

@@ -15,6 +15,9 @@ public sealed partial class ColumnStatistics
     // Where columns get fewer than so many readings, most of them get two or few more.
     private const int FewReadings = 4;
 
+    // Where columns get fewer than so many, four at once are worth a try.
+    private const int SomeReadings = 32;
+
     /// <summary>Adds readings side by side to columns side by side, all but the domains' sums.</summary>
     /// <param name="first">First column.</param>
     /// <param name="ends">For each column one past the place of its last reading; as the one before where it gets none.</param>
@@ -26,6 +29,7 @@ public sealed partial class ColumnStatistics
         if (ends.IsEmpty) return;
         if (full > ReadingRun.NarrowCode) AddWideSideBySide(first, ends, from, ref codes, full);
         else if (ends[^1] - from < FewReadings * ends.Length) AddFewSideBySide(first, ends, from, ref codes);
+        else if (ends[^1] - from < SomeReadings * ends.Length) AddSomeSideBySide(first, ends, from, ref codes);
         else AddManySideBySide(first, ends, from, ref codes);
     }
 
@@ -78,6 +82,28 @@ public sealed partial class ColumnStatistics
 
         uint others = ~Vector256.Equals(eight, pairs).ExtractMostSignificantBits();
         return BitOperations.TrailingZeroCount(others | (1u << Together));
+    }
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private void AddSomeSideBySide(int first, ReadOnlySpan<int> ends, int from, ref ushort codes)
+    {
+        Unchecked columns = new(this, first, ends.Length);
+        ref int end = ref MemoryMarshal.GetReference(ends);
+        for (int i = 0; i < ends.Length;)
+        {
+            int four = i + 4;
+            if (four <= ends.Length && columns.TryAddFour((nuint)i, ref codes, from, ref Unsafe.Add(ref end, i)))
+            {
+                (i, from) = (four, Unsafe.Add(ref end, four - 1));
+                continue;
+            }
+
+            int n = Unsafe.Add(ref end, i) - from;
+            if (ReadingRun.AreSome(n)) columns.Add((nuint)i, ReadingRun.OfSome(ref Unsafe.Add(ref codes, from), n));
+            else if (n > 0) AddRun(first + i, ref Unsafe.Add(ref codes, from), n);
+            from += n;
+            i++;
+        }
     }
 
     [MethodImpl(MethodImplOptions.NoInlining)]

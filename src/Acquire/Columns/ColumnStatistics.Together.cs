@@ -48,6 +48,61 @@ public sealed partial class ColumnStatistics
             return true;
         }
 
+        /// <summary>Adds 17 to 32 readings of up to 12 bits each to four columns.</summary>
+        /// <param name="column">The first.</param>
+        /// <param name="codes">Place 0 of the readings.</param>
+        /// <param name="from">Place of the first.</param>
+        /// <param name="ends">One past the place of the last of each column.</param>
+        /// <returns>Whether they were added: not where one gets fewer or more, nor where sums of squares might pass 64 bits.</returns>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public bool TryAddFour(nuint column, ref ushort codes, int from, ref int ends)
+        {
+            const int Fewest = 17;
+            int a = ends, b = Unsafe.Add(ref ends, 1), c = Unsafe.Add(ref ends, 2), d = Unsafe.Add(ref ends, 3);
+            // Each within the 16 numbers from the fewest on.
+            if ((((a - from - Fewest) | (b - a - Fewest) | (c - b - Fewest) | (d - c - Fewest)) & ~15) != 0) return false;
+            Vector256<long> before = Vector256.LoadUnsafe(ref _counts, column);
+            if (MightCarry(before)) return false;
+            Two(ref codes, from, a, out Vector256<ushort> highA, out Vector256<ushort> lowA, out Vector256<int> sumA, out Vector256<int> squaresA);
+            Two(ref codes, a, b, out Vector256<ushort> highB, out Vector256<ushort> lowB, out Vector256<int> sumB, out Vector256<int> squaresB);
+            Two(ref codes, b, c, out Vector256<ushort> highC, out Vector256<ushort> lowC, out Vector256<int> sumC, out Vector256<int> squaresC);
+            Two(ref codes, c, d, out Vector256<ushort> highD, out Vector256<ushort> lowD, out Vector256<int> sumD, out Vector256<int> squaresD);
+            (before + Vector256.Create((long)(a - from), b - a, c - b, d - c)).StoreUnsafe(ref _counts, column);
+            (Vector256.WidenLower(Lanes.SumsOf(sumA, sumB, sumC, sumD).ToVector256()) + Vector256.LoadUnsafe(ref _sums, column)).StoreUnsafe(ref _sums, column);
+            Vector256<uint> squares = Lanes.SumsOf(squaresA, squaresB, squaresC, squaresD).ToVector256().AsUInt32();
+            ref ulong to = ref Unsafe.As<UInt128, ulong>(ref Unsafe.Add(ref _squares, column));
+            AddSquares(ref to, 0, Vector256.Shuffle(squares, Vector256.Create(0u, 8, 8, 8, 1, 8, 8, 8)).AsUInt64());
+            AddSquares(ref to, 4, Vector256.Shuffle(squares, Vector256.Create(2u, 8, 8, 8, 3, 8, 8, 8)).AsUInt64());
+
+            // The highest complement is that of the lowest.
+            Vector128<ushort> highest = Lanes.FourHighest(highA.AsInt16(), highB.AsInt16(), highC.AsInt16(), highD.AsInt16()).AsUInt16();
+            Vector128<ushort> lowest = (~Lanes.FourHighest((~lowA).AsInt16(), (~lowB).AsInt16(), (~lowC).AsInt16(), (~lowD).AsInt16())).AsUInt16();
+            ref ulong highs = ref Unsafe.As<ushort, ulong>(ref Unsafe.Add(ref _highest, column)), lows = ref Unsafe.As<ushort, ulong>(ref Unsafe.Add(ref _lowest, column));
+            Unsafe.WriteUnaligned(ref Unsafe.As<ulong, byte>(ref highs), Vector128.Max(highest, Four(ref highs)).AsUInt64().ToScalar());
+            Unsafe.WriteUnaligned(ref Unsafe.As<ulong, byte>(ref lows), Vector128.Min(lowest, Four(ref lows)).AsUInt64().ToScalar());
+            ref ushort last = ref Unsafe.Add(ref _last, column);
+            last = Unsafe.Add(ref codes, a - 1);
+            Unsafe.Add(ref last, 1) = Unsafe.Add(ref codes, b - 1);
+            Unsafe.Add(ref last, 2) = Unsafe.Add(ref codes, c - 1);
+            Unsafe.Add(ref last, 3) = Unsafe.Add(ref codes, d - 1);
+            return true;
+
+            [MethodImpl(MethodImplOptions.AggressiveInlining)]
+            static Vector128<ushort> Four(ref ulong at) => Vector128.CreateScalar(Unsafe.ReadUnaligned<ulong>(ref Unsafe.As<ulong, byte>(ref at))).AsUInt16();
+        }
+
+        // The last 16 readings overlap the first: only sums need a mask.
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        private static void Two(ref ushort codes, int from, int end, out Vector256<ushort> highest, out Vector256<ushort> lowest, out Vector256<int> sum, out Vector256<int> squares)
+        {
+            Vector256<ushort> first = Vector256.LoadUnsafe(ref codes, (nuint)from), last = Vector256.LoadUnsafe(ref codes, (nuint)(end - 16));
+            highest = Vector256.Max(first, last);
+            lowest = Vector256.Min(first, last);
+            last &= ~Lanes.FirstLanes(32 - (end - from));
+            sum = Lanes.PairProducts(first.AsInt16(), Vector256<short>.One) + Lanes.PairProducts(last.AsInt16(), Vector256<short>.One);
+            squares = Lanes.PairProducts(first.AsInt16(), first.AsInt16()) + Lanes.PairProducts(last.AsInt16(), last.AsInt16());
+        }
+
         /// <summary>Adds packed sums, and the highest codes with the highest complements, of eight columns; those of none change nothing.</summary>
         /// <returns>Whether they were added: not where sums of squares might pass 64 bits.</returns>
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
