@@ -62,6 +62,29 @@ public partial class FilingTests
         }
     }
 
+    // So many as two vectors hold to most columns, some with as few as one or too many between them.
+    [Theory]
+    [InlineData(4_095, 1)]
+    [InlineData(4_095, 12)]
+    [InlineData(65_535, 12)]
+    public void AddSideBySide_SomeTwentyAmongOthers_IsAsOneByOne(int full, int oneIn)
+    {
+        var random = new Random(full + oneIn);
+        for (int round = 0; round < 2_000; round++)
+        {
+            int first = random.Next(ColumnCount), count = random.Next(2) == 0 ? ColumnCount - first : random.Next(1, ColumnCount - first + 1), from = random.Next(3), end = from;
+            int[] ends = [.. Enumerable.Range(0, count).Select(_ => end += random.Next(oneIn) == 0 ? random.Next(3) * 16 + random.Next(3) : random.Next(17, 33))];
+            ushort[] codes = Codes(random, end, full)[..(end + 16)];
+            (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
+
+            for (int i = 0, at = from; i < ends.Length; i++)
+                for (; at < ends[i]; at++) expected.Add(first + i, codes[at], []);
+            actual.AddSideBySide(first, ends, from, ref codes[0], full);
+
+            AssertSame(expected, actual);
+        }
+    }
+
     [Theory]
     [InlineData(2)]
     [InlineData(20)]
