@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Acquire.Scales;
 
@@ -28,6 +29,12 @@ public sealed partial class VerticalConverter
         int i = 0;
         if (Scale.Law != VerticalLaw.Logarithmic)
         {
+            for (; Vector512.IsHardwareAccelerated && i <= codes.Length - Vector512<double>.Count; i += Vector512<double>.Count)
+            {
+                Vector512<double> volts = VoltsOfEach(Vector512.LoadUnsafe(ref first, (nuint)i));
+                Decibels.Of((volts - Vector512.Create(Ratio.Zero)) / Vector512.Create(Ratio.One), DecibelsPerDecade, _pointLevels[0]).StoreUnsafe(ref first, (nuint)i);
+            }
+
             Vector<double> zero = new(Ratio.Zero), one = new(Ratio.One);
             for (; i <= codes.Length - Vector<double>.Count; i += Vector<double>.Count)
                 Decibels.Of((VoltsOfEach(Vector.LoadUnsafe(ref first, (nuint)i)) - zero) / one, DecibelsPerDecade, _pointLevels[0]).StoreUnsafe(ref first, (nuint)i);
@@ -50,6 +57,10 @@ public sealed partial class VerticalConverter
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     internal Vector<double> VoltsOfEach(Vector<double> codes) =>
         new Vector<double>(_voltsAtCodeZero) + (new Vector<double>(_voltsToFullCode) * codes / new Vector<double>(FullCode));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private Vector512<double> VoltsOfEach(Vector512<double> codes) =>
+        Vector512.Create(_voltsAtCodeZero) + (Vector512.Create(_voltsToFullCode) * codes / Vector512.Create((double)FullCode));
 
     private int OrderOfLevels()
     {
