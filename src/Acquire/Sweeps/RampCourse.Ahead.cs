@@ -47,19 +47,19 @@ internal sealed partial class RampCourse
         Span<double> sigmas = _sigmas.AsSpan(0, lines), limits = _limits.AsSpan(0, lines);
         double sigma = _sigma, scans = _ahead.Length, leastLimit = double.PositiveInfinity;
         // KinkLimit for a piece, for a line, and without noise, which is hardly ever passed.
-        double noise = _history.Noise.Sigma, least = 0.0005 * _span, ofPiece = 4.5 * noise / PieceRoot, ofLine = 4.5 * noise / Math.Sqrt(scans);
+        double noise = _history.Noise.Sigma, least = KinkShare * _span, ofPiece = KinkNoises * noise / PieceRoot, ofLine = KinkNoises * noise / Math.Sqrt(scans);
         if (scans <= PieceScans) ofPiece = double.PositiveInfinity;
         long window = _lineWindow, next = _window;
         for (int i = 0; ; i++)
         {
-            double some = 1.6 * sigma, limit = some + ofPiece + least;
+            double some = KinkSigmas * sigma, limit = some + ofPiece + least;
             sigmas[i] = sigma;
             limits[i] = limit;
             leastLimit = double.MinNative(leastLimit, limit);
             if (i == lines - 1) break;
             sigma = Followed(sigma, squares[i], scans, window);
             (window, next) = (next, (long)reaches[i + 1]);
-            some = 1.6 * sigma;
+            some = KinkSigmas * sigma;
             double off = Math.Abs(offs[i]);
             if (sigma <= 2.5 * noise && (off <= some + least || off <= some + ofLine + least)) continue;
             lines = i + 1;

@@ -16,6 +16,11 @@ internal sealed partial class RampCourse
     private const double WindowShare = 0.034;
     private const long LongestWindow = 1 << 19;
 
+    // How far a mean lies off the course at least where the ramp has left it: of the deviation, of the noise by the root of the scans, of the way.
+    private const double KinkSigmas = 1.6;
+    private const double KinkNoises = 4.5;
+    private const double KinkShare = 0.0005;
+
     // Fewer scans than this in the window: the line gains less than a bow can cost, the scan's own code is better.
     private const int ShortestWindow = 8;
 
@@ -157,9 +162,9 @@ internal sealed partial class RampCourse
         // What noise adds to the limit takes a root and a division: hardly ever is it asked for.
         Math.Abs(off) > KinkLimit(ripple) && Math.Abs(off) > KinkLimit(Math.Sqrt(scans), ripple);
 
-    private double KinkLimit(bool ripple) => ((ripple ? 2.0 : 1.6) * _sigma) + (0.0005 * _span);
+    private double KinkLimit(bool ripple) => ((ripple ? 2.0 : KinkSigmas) * _sigma) + (KinkShare * _span);
 
     // Hum keeps a mean within its amplitude, sqrt 2 of its deviation; noise falls with the root of the scans; a bow bends this much.
     private double KinkLimit(double root, bool ripple) =>
-        ((ripple ? 2.0 : 1.6) * _sigma) + (4.5 * _history.Noise.Sigma / root) + (0.0005 * _span);
+        ((ripple ? 2.0 : KinkSigmas) * _sigma) + (KinkNoises * _history.Noise.Sigma / root) + (KinkShare * _span);
 }
