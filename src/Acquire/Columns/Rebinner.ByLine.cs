@@ -57,8 +57,10 @@ internal sealed partial class Rebinner
 
             if (from < to)
             {
+                // How far it lies above the column in which what is held ends: it may pass over many.
                 int at = _heldColumns - 1;
-                if (at < 0 || Unsafe.Add(ref ends, at) != place + from || value < Unsafe.Add(ref firsts, _heldFirst + at) << FineShift || way >= width * (MostHeld - 1 - at))
+                long above = at < 0 ? -1 : value - (Unsafe.Add(ref firsts, _heldFirst + at) << FineShift);
+                if (above < 0 || Unsafe.Add(ref ends, at) != place + from || above + way >= width * (MostHeld - 1 - at))
                 {
                     FileLines();
                     (_heldBlock, _heldScan, _heldFirst, _heldFrom) = (block, line.Start - place, grid.ColumnAlong(value >> FineShift), place + from);
