@@ -39,9 +39,9 @@ internal sealed partial class SweepFollower
         {
             // The scans before a jump are the end of a flyback.
             double jump = Math.Max(Math.Max(8 * _sigma, 0.02 * Span), 6 * Math.Abs(slope));
-            long whole = start;
-            while (whole > _segmentStart && Math.Abs(Y(whole) - Y(whole - 1)) <= jump) whole--;
-            if (whole == _segmentStart && hides && TryEntered(whole, start, scan + 1, out long entered))
+            long whole = start, oldest = Math.Max(_segmentStart, _history.Oldest);
+            while (whole > oldest && Math.Abs(Y(whole) - Y(whole - 1)) <= jump) whole--;
+            if (whole == oldest && hides && TryEntered(whole, start, scan + 1, out long entered))
             {
                 inside = entered == whole;
                 start = entered;
@@ -49,7 +49,7 @@ internal sealed partial class SweepFollower
             else
             {
                 bool turns = Turns(whole, start, scan + 1);
-                inside = whole == _segmentStart && !turns;
+                inside = whole == oldest && !turns;
                 if (!turns) start = whole;
             }
         }

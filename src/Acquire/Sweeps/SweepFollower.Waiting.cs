@@ -104,7 +104,8 @@ internal sealed partial class SweepFollower
     /// <summary>The end of a sweep, too short to have moved by the hysteresis, between a gap and the flyback.</summary>
     private bool TryRemnant(long scan)
     {
-        if (_usualSlope <= 0) return false;
+        // What has left the history is no short end of a sweep.
+        if (_usualSlope <= 0 || _from < _history.Oldest) return false;
         // The highest scan is the last of the sweep: those after it may still be near it.
         long last = _from;
         for (long i = Math.Max(_from, _history.Oldest) + 1; i < scan; i++)
