@@ -46,20 +46,7 @@ public partial class FilingTests
     public void AddSideBySide_PairsAmongOthers_IsAsOneByOne(int full, int oneIn)
     {
         var random = new Random(full + oneIn);
-        for (int round = 0; round < 2_000; round++)
-        {
-            int first = random.Next(ColumnCount), count = random.Next(2) == 0 ? ColumnCount - first : random.Next(1, ColumnCount - first + 1), from = random.Next(3), end = from;
-            int[] ends = [.. Enumerable.Range(0, count).Select(_ => end += random.Next(oneIn) == 0 ? random.Next(5) : 2)];
-            // As many behind the last as the method may read, and no more.
-            ushort[] codes = Codes(random, end, full)[..(end + 16)];
-            (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
-
-            for (int i = 0, at = from; i < ends.Length; i++)
-                for (; at < ends[i]; at++) expected.Add(first + i, codes[at], []);
-            actual.AddSideBySide(first, ends, from, ref codes[0], full);
-
-            AssertSame(expected, actual);
-        }
+        AssertSideBySide(random, full, () => random.Next(oneIn) == 0 ? random.Next(5) : 2);
     }
 
     // So many as two vectors hold to most columns, some with as few as one or too many between them.
@@ -70,10 +57,16 @@ public partial class FilingTests
     public void AddSideBySide_SomeTwentyAmongOthers_IsAsOneByOne(int full, int oneIn)
     {
         var random = new Random(full + oneIn);
+        AssertSideBySide(random, full, () => random.Next(oneIn) == 0 ? (random.Next(3) * 16) + random.Next(3) : random.Next(17, 33));
+    }
+
+    private static void AssertSideBySide(Random random, int full, Func<int> readingsOfNext)
+    {
         for (int round = 0; round < 2_000; round++)
         {
             int first = random.Next(ColumnCount), count = random.Next(2) == 0 ? ColumnCount - first : random.Next(1, ColumnCount - first + 1), from = random.Next(3), end = from;
-            int[] ends = [.. Enumerable.Range(0, count).Select(_ => end += random.Next(oneIn) == 0 ? random.Next(3) * 16 + random.Next(3) : random.Next(17, 33))];
+            int[] ends = [.. Enumerable.Range(0, count).Select(_ => end += readingsOfNext())];
+            // As many behind the last as the method may read, and no more.
             ushort[] codes = Codes(random, end, full)[..(end + 16)];
             (ColumnStatistics expected, ColumnStatistics actual) = Filled(random, full);
 

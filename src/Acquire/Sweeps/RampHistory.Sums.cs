@@ -1,0 +1,209 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
+namespace Acquire.Sweeps;
+
+// Running sums of scans that entered many at a time: worked out when they are asked for.
+internal sealed partial class RampHistory
+{
+    // So few scans are summed by themselves.
+    private const int FewScans = 512;
+
+    private int GrainOf(long scan) => (int)(((scan + 1) >> BlockBits) & (_grains.Length - 1));
+
+    private static bool IsEnd(long scan) => ((scan + 2) & (BlockScans - 1)) == 0;
+
+    private void MeetSingle(long scan)
+    {
+        if (((scan + 1) & (BlockScans - 1)) == 0) _grains[GrainOf(scan)] = 1;
+    }
+
+    private int PieceOf(long scan) => (int)(((scan + 1) >> PieceBits) & (_pieces.Length - 1));
+
+    private static bool IsPieceEnd(long scan) => ((scan + 2) & (PieceScans - 1)) == 0;
+
+    private void KeepSums(long scan) => KeepSums(scan, _sum, _moment);
+
+    private void KeepSums(long scan, long sum, long moment)
+    {
+        if (IsPieceEnd(scan))
+        {
+            _pieces[PieceOf(scan)] = new KeptSums(sum, moment);
+            return;
+        }
+
+        int slot = (int)(scan & _mask);
+        _sums[slot] = sum;
+        _moments[slot] = moment;
+    }
+
+    private (long Sum, long Moment) SumsKeptAt(long scan)
+    {
+        if (IsPieceEnd(scan))
+        {
+            KeptSums kept = _pieces[PieceOf(scan)];
+            return (kept.Sum, kept.Moment);
+        }
+
+        int slot = (int)(scan & _mask);
+        return (_sums[slot], _moments[slot]);
+    }
+
+    /// <summary>Running sums up to and with a scan, where they are at hand.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private bool TryGetPieceSums(long scan, out KeptSums sums)
+    {
+        int grain = _grains[GrainOf(scan)];
+        bool known = IsPieceEnd(scan) && (grain == 1 || (grain != EndUnknown && ((scan + 2) & ((grain & ~Asked) - 1)) == 0));
+        sums = known ? _pieces[PieceOf(scan)] : default;
+        return known;
+    }
+
+    /// <summary>Sum over so few scans that they are added up faster than running sums are looked for.</summary>
+    private long SumOfFew(long from, long to)
+    {
+        int at = (int)(from & _mask), n = (int)(to - from), first = Math.Min(n, _codes.Length - at);
+        long sum = SumOf(_codes.AsSpan(at, first));
+        return first < n ? sum + SumOf(_codes.AsSpan(0, n - first)) : sum;
+    }
+
+    private static long SumOf(ReadOnlySpan<ushort> codes)
+    {
+        ref ushort first = ref MemoryMarshal.GetReference(codes);
+        Vector256<uint> sums = default;
+        int i = 0;
+        for (; i + Vector256<ushort>.Count <= codes.Length; i += Vector256<ushort>.Count)
+        {
+            (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.LoadUnsafe(ref first, (nuint)i));
+            sums += low + high;
+        }
+
+        long sum = i > 0 ? Vector256.Sum(sums) : 0;
+        for (; i < codes.Length; i++) sum += codes[i];
+        return sum;
+    }
+
+    /// <summary>Running sums up to and with a scan.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private (long Sum, long Moment) SumsAt(long scan) => _grains[GrainOf(scan)] == 1 ? SumsKeptAt(scan) : SumsWithin(scan);
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private (long Sum, long Moment) SumsWithin(long scan)
+    {
+        int block = GrainOf(scan);
+        if (IsEnd(scan))
+        {
+            if (_grains[block] == EndUnknown) FindEnds(scan);
+            return SumsKeptAt(scan);
+        }
+
+        byte grain = _grains[block];
+        if (grain > 1 && ((scan + 2) & ((grain & ~Asked) - 1)) != 0)
+        {
+            // One that is asked for alone is worked out alone: to keep sums takes memory that is far away by now.
+            if ((grain & Asked) == 0) return Between(scan, block);
+            Complete(scan);
+        }
+
+        return SumsKeptAt(scan);
+    }
+
+    /// <summary>Works out the running sums at a block's end, and at those after it, from the end of the run that it lies in.</summary>
+    private void FindEnds(long scan)
+    {
+        long end = scan;
+        while (_grains[GrainOf(end)] == EndUnknown) end += BlockScans;
+        (long sum, long moment) = SumsKeptAt(end);
+        for (; end > scan; end -= BlockScans)
+        {
+            (long some, long places) = SumsOf(end - BlockScans + 1);
+            sum = unchecked(sum - some);
+            moment = unchecked(moment - places);
+            _grains[GrainOf(end - BlockScans)] = BlockScans;
+            KeepSums(end - BlockScans, sum, moment);
+        }
+    }
+
+    /// <summary>Sums over a block, of codes and of codes times their scan.</summary>
+    /// <param name="first">Its first scan: the last of as many that lie side by side in memory.</param>
+    private (long Sum, long Moment) SumsOf(long first)
+    {
+        ref ushort codes = ref _codes[(first + 1) & _mask];
+        Vector256<uint> sums = default, moments = default, places = Vector256<uint>.Indices, eight = Vector256.Create(8u);
+        for (nuint i = 0; i < BlockScans; i += 16)
+        {
+            (Vector256<uint> low, Vector256<uint> high) = Vector256.Widen(Vector256.LoadUnsafe(ref codes, i));
+            sums += low + high;
+            moments += low * places;
+            places += eight;
+            moments += high * places;
+            places += eight;
+        }
+
+        // What lies behind the block has been summed with it, its first scan has not.
+        long behind = Unsafe.Add(ref codes, BlockScans - 1), sum = Vector256.Sum(sums) - behind, moment = Vector256.Sum(moments) - ((BlockScans - 1) * behind);
+        return (sum + this[first], unchecked(moment + ((first + 1) * sum) + (first * this[first])));
+    }
+
+    /// <summary>Works out the running sums at a scan within a block, from the next ones that are known.</summary>
+    private (long Sum, long Moment) Between(long scan, int block)
+    {
+        if (_grains[block] == EndUnknown) FindEnds(((scan + 1) | (BlockScans - 1)) - 1);
+        int grain = _grains[block];
+        _grains[block] |= Asked;
+        long known = ((scan + 1 + grain) & -grain) - 2;
+        // What comes before it may have left already, but for the last block.
+        bool after = known < End;
+        if (!after) known -= grain;
+        (_, long sum, long moment) = UpTo(Math.Max(0, known + 1));
+        long first = Math.Max(0, Math.Min(scan, known) + 1), end = Math.Max(scan, known) + 1, some = 0, places = 0;
+        for (long i = first; i < end; i++)
+        {
+            long code = this[i];
+            some += code;
+            places += (i - first) * code;
+        }
+
+        places = unchecked(places + (first * some));
+        return after ? unchecked((sum - some, moment - places)) : unchecked((sum + some, moment + places));
+    }
+
+    /// <summary>Works out the running sums within a block.</summary>
+    private void Complete(long scan)
+    {
+        long start = ((scan + 1) & -BlockScans) - 1, end = start + BlockScans;
+        // From the end on down: the scans at its start may have left already.
+        if (end <= End) CompleteDown(Math.Max(start, Oldest - 1), end - 1);
+        else CompleteUp(start);
+        _grains[GrainOf(scan)] = 1;
+    }
+
+    private void CompleteDown(long first, long last)
+    {
+        (long sum, long moment) = SumsAt(last);
+        ushort[] codes = _codes;
+        long[] sums = _sums, moments = _moments;
+        for (long i = last; i > first; i--)
+        {
+            long code = codes[i & _mask];
+            sum = unchecked(sum - code);
+            moment = unchecked(moment - (i * code));
+            sums[(i - 1) & _mask] = sum;
+            moments[(i - 1) & _mask] = moment;
+        }
+
+        for (long end = ((last + 1) & -PieceScans) - 2; end >= first; end -= PieceScans) KeepSums(end, sums[end & _mask], moments[end & _mask]);
+    }
+
+    private void CompleteUp(long start)
+    {
+        (_, long sum, long moment) = UpTo(Math.Max(0, start));
+        for (long i = Math.Max(0, start); i < End; i++)
+        {
+            sum = unchecked(sum + this[i]);
+            moment = unchecked(moment + (i * this[i]));
+            KeepSums(i, sum, moment);
+        }
+    }
+}
