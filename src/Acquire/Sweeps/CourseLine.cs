@@ -28,11 +28,11 @@ internal readonly record struct CourseLine(long Start, long End, long Value, lon
     /// <param name="end">One past the last.</param>
     public CourseLine UpTo(long end) => this with { End = end };
 
-    /// <summary>A line in whole numbers.</summary>
+    /// <summary>A line in whole numbers, which the ramp has not left.</summary>
     /// <param name="start">First scan.</param>
     /// <param name="end">One past the last.</param>
     /// <param name="first">Its value at the first scan, in codes.</param>
     /// <param name="slope">Codes per scan.</param>
     public static CourseLine Of(long start, long end, double first, double slope) =>
-        new(start, end, (long)Math.Round(first * (1L << 32)), (long)Math.Round(slope * (1L << 32)), slope, 0);
+        new(start, end, (long)Math.Round(first * (1L << 32)), (long)Math.Round(slope * (1L << 32)), slope, double.PositiveInfinity);
 }

@@ -69,6 +69,10 @@ internal sealed partial class RampCourse
         return Last.End;
     }
 
+    /// <summary>The ramp is on a line that is known otherwise; it is followed from the scan after on.</summary>
+    /// <param name="last">The line up to there.</param>
+    public void TakeOver(LineFit last) => Last = last;
+
     /// <summary>Sets what the window goes by: when it is known, so that nobody waits for the division.</summary>
     private void SetSlope(double slope)
     {

@@ -14,6 +14,9 @@ internal sealed partial class SweepFollower
     // Nearer to its start the course is still short, and half of what is decided looks back to the start.
     private const int LeastScans = 32;
 
+    // A line through fewer scans does not say where they lie.
+    private const int LeastOnLine = 8;
+
     /// <summary>Whether runs may be taken now.</summary>
     public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
 
@@ -69,18 +72,18 @@ internal sealed partial class SweepFollower
     private bool TryPlaceRun(long end)
     {
         long scan = _next;
-        if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0 || scan - _start < LeastScans) return false;
+        if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0) return false;
+        bool onset = scan <= _lineKnown;
+        if (onset ? scan <= _start : scan - _start < LeastScans) return false;
         RenewLimits();
-        bool onset = scan <= _onsetKnown && _onsetKnown - _start >= 8;
-        if (scan <= _onsetKnown) end = Math.Min(end, _onsetKnown + 1);
         int n = RunFrom(scan, (int)Math.Min(ScanBlock.Most, end - scan), out CourseLine line);
         if (n == 0 || _listener.BlockFrom(scan, n) is not { } block || !_history.Holds(block.Ramp.AsSpan(ScanBlock.First, n), scan)) return false;
         for (; n > 0; n = HalfOf(scan, n))
         {
             if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(line, run)) continue;
-            if (scan > _onsetKnown && !IsOnCourse(line, run, scan, n)) continue;
+            if (!onset && !IsOnCourse(line, run, scan, n)) continue;
             Pass(block, ScanBlock.First, line, run, scan, n);
-            _listener.PlaceRun(block, n, onset ? _onsetLine.From(scan) : line);
+            _listener.PlaceRun(block, n, line);
             if (IsDue || (IsToLookForDrift && !TryLeaveDrift(_next - 1))) ConfirmBehind(_peakAt);
             return true;
         }
@@ -91,8 +94,9 @@ internal sealed partial class SweepFollower
     /// <summary>How many scans can be taken at once: to the end of the line or of a block.</summary>
     private int RunFrom(long scan, int most, out CourseLine line)
     {
-        if (!_course.TryLine(scan, out line)) return 0;
-        int n = (int)Math.Min(most, line.End - scan) & -PieceScans;
+        if (scan <= _lineKnown) line = _onsetLine.From(scan);
+        else if (!_course.TryLine(scan, out line)) return 0;
+        int n = (int)Math.Min(Math.Min(most, RampRun.MostScans), line.End - scan) & -PieceScans;
         return n <= RoomInBlock(scan) ? n : n - (int)((scan + 1 + n) & (BlockScans - 1));
     }
 
@@ -129,10 +133,11 @@ internal sealed partial class SweepFollower
         {
             _peak = run.Peak;
             _peakAt = scan + PlaceOfPeak(ref block.Ramp[place], line, run, n);
-            _courseAtPeak = _course.OnLine(_peakAt);
+            _courseAtPeak = scan <= _lineKnown ? OnOnset(_peakAt) : _course.OnLine(_peakAt);
         }
 
-        _course.TakeRun(scan, n, run);
+        if (scan <= _lineKnown) _course.TakeOver(OnOnset(scan + n - 1));
+        else _course.TakeRun(scan, n, run);
         _fitted = true;
         Step(n);
     }
@@ -157,7 +162,7 @@ internal sealed partial class SweepFollower
     }
 
     // At a block's end, unless a line goes on beyond it.
-    private bool IsAtBlockEnd => ((_next + 1) & (BlockScans - 1)) == 0 && !_course.GoesOnAfter(_next - 1);
+    private bool IsAtBlockEnd => ((_next + 1) & (BlockScans - 1)) == 0 && _next > _lineKnown + 1 && !_course.GoesOnAfter(_next - 1);
 
     private bool IsDue => IsAtBlockEnd && !IsDriftDue(_next - 1) && _peakAt - _confirmed >= LeastToConfirm(_peakAt);
 

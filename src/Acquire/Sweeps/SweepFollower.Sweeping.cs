@@ -28,7 +28,7 @@ internal sealed partial class SweepFollower
         _startReason = reason;
         _onset = onset;
         _onsetKnown = known;
-        _startLevel = known - start >= 8 ? Level(onset.After(start - known)) : Y(start);
+        _startLevel = known - start >= LeastOnLine ? Level(onset.After(start - known)) : Y(start);
         _peak = Y(from);
         _peakAt = from;
         _halted = 0;
@@ -38,6 +38,7 @@ internal sealed partial class SweepFollower
         _course.Restart(from, onset.Slope, Span, _sigma);
         _courseAtPeak = new LineFit(_history[from], onset.Slope, 1);
         _onsetLine = CourseLine.Of(from, known + 1, onset.After(from - known), onset.Slope);
+        _lineKnown = known - start >= LeastOnLine ? known : from - 1;
         _listener.SweepBegan(start, reason, _rising);
         if (from > start) _listener.PlacePast(from, onset, known);
         _next = from;
@@ -45,11 +46,8 @@ internal sealed partial class SweepFollower
 
     private void Sweep(long scan)
     {
-        double course = _course.At(scan);
+        double course = CourseOf(scan);
         bool fitted = !double.IsNaN(course);
-        // The first scans lie on the line by which the onset was found; behind it there is nothing yet to fit.
-        if (scan <= _onsetKnown && _onsetKnown - _start >= 8)
-            course = _onsetLine.Placed(scan);
         _fitted = fitted;
         _listener.Place(scan, course);
         if (scan == _start) return;
@@ -80,7 +78,7 @@ internal sealed partial class SweepFollower
             }
         }
 
-        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0 && !_course.GoesOnAfter(scan))
+        if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0 && scan > _lineKnown && !_course.GoesOnAfter(scan))
         {
             if (IsDriftDue(scan) && TryLeaveDrift(scan)) return;
             ConfirmBehind(_peakAt);
@@ -97,6 +95,15 @@ internal sealed partial class SweepFollower
 
         if (_halted == 0 && scan > _onsetKnown && scan - _peakAt > LeastPatience) Halt(scan, Pace);
     }
+
+    private double CourseOf(long scan)
+    {
+        if (scan > _lineKnown) return _course.At(scan);
+        _course.TakeOver(OnOnset(scan));
+        return _course.Last.End;
+    }
+
+    private LineFit OnOnset(long scan) => new(_onsetLine.Placed(scan), _onsetLine.Slope, _onset.Scans);
 
     private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 8);
 

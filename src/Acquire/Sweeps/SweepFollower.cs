@@ -78,6 +78,9 @@ internal sealed partial class SweepFollower
     private LineFit _onset;
     private CourseLine _onsetLine;
     private long _onsetKnown;
+
+    // Scans up to here lie on the line by which the onset was found: behind them there is nothing yet to fit, and nothing else to be decided but a drop.
+    private long _lineKnown;
     private double _peak;
     private long _peakAt;
     private LineFit _courseAtPeak;
