@@ -18,7 +18,7 @@ internal sealed partial class SweepFollower
     // Fewer scans have no slope.
     private const long LeastPart = 4;
 
-    // Looked for again after a quarter as many scans more.
+    // Looked for again after half as many scans more.
     private long _driftDue;
 
     private bool IsDriftDue(long scan) => _driftDue >= 0 && scan >= _driftDue;
@@ -44,7 +44,7 @@ internal sealed partial class SweepFollower
     {
         if (_driftDue < 0) return false;
         long first = Math.Max(_start, _history.Oldest);
-        _driftDue = !_scout && _peak - _startLevel > LongestDrift * Span ? -1 : scan + Math.Max(BlockScans, (scan - first) / 4);
+        _driftDue = !_scout && _peak - _startLevel > LongestDrift * Span ? -1 : scan + Math.Max(BlockScans, (scan - first) / 2);
         if (Hums || !TryFindTurn(first, scan, out long turn, out double slope)) return false;
         long known = Math.Min(scan, turn + Math.Max(LeastPart, (long)(OnsetHysteresis / slope)));
         _base = Level(_history.Fit(turn, known + 1).After(turn - known));
