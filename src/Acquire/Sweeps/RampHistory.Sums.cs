@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using Acquire.Capture;
 
 namespace Acquire.Sweeps;
 
@@ -66,6 +67,32 @@ internal sealed partial class RampHistory
         int at = (int)(from & _mask), n = (int)(to - from), first = Math.Min(n, _codes.Length - at);
         long sum = SumOf(_codes.AsSpan(at, first));
         return first < n ? sum + SumOf(_codes.AsSpan(0, n - first)) : sum;
+    }
+
+    /// <summary>Means of so few scans each: whole vectors, and what of another belongs to them.</summary>
+    private static void MeansOf(ReadOnlySpan<ushort> codes, int block, Span<double> means)
+    {
+        ref ushort first = ref MemoryMarshal.GetReference(codes);
+        if (block == 1)
+        {
+            for (int i = 0; i < means.Length; i++) means[i] = codes[i];
+            return;
+        }
+
+        int whole = block & -Vector256<ushort>.Count;
+        Vector256<ushort> rest = Lanes.FirstLanes(block - whole);
+        for (int mean = 0; mean < means.Length; mean++, first = ref Unsafe.Add(ref first, block))
+        {
+            Vector256<ushort> last = Vector256.LoadUnsafe(ref first, (nuint)whole) & rest;
+            Vector256<uint> sums = Vector256.WidenLower(last) + Vector256.WidenUpper(last);
+            for (nuint i = 0; i < (nuint)whole; i += (nuint)Vector256<ushort>.Count)
+            {
+                Vector256<ushort> some = Vector256.LoadUnsafe(ref first, i);
+                sums += Vector256.WidenLower(some) + Vector256.WidenUpper(some);
+            }
+
+            means[mean] = (double)Vector256.Sum(sums) / block;
+        }
     }
 
     private static long SumOf(ReadOnlySpan<ushort> codes)

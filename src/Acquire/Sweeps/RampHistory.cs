@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 
 namespace Acquire.Sweeps;
 
@@ -120,13 +121,15 @@ internal sealed partial class RampHistory
     /// <param name="means">Takes them, in codes.</param>
     public void Means(long from, long block, Span<double> means)
     {
-        if (block == 1)
-        {
-            for (int i = 0; i < means.Length; i++) means[i] = this[from + i];
-            return;
-        }
+        if (block <= FewScans && SideBySide(from, block * means.Length) is { Length: > 0 } codes) MeansOf(codes, (int)block, means);
+        else for (int i = 0; i < means.Length; i++, from += block) means[i] = Mean(from, from + block);
+    }
 
-        for (int i = 0; i < means.Length; i++, from += block) means[i] = Mean(from, from + block);
+    /// <summary>Scans where they lie side by side in memory with as many behind them as a vector holds; otherwise none.</summary>
+    public ReadOnlySpan<ushort> SideBySide(long from, long scans)
+    {
+        long at = from & _mask;
+        return at + scans + Vector256<ushort>.Count <= _codes.Length ? _codes.AsSpan((int)at, (int)scans) : default;
     }
 
     /// <summary>Line through scans [from, to), at least one.</summary>

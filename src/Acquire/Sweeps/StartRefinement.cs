@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace Acquire.Sweeps;
 
 /// <summary>Moves both places scan by scan to where the three pieces explain most.</summary>
@@ -7,8 +9,18 @@ namespace Acquire.Sweeps;
 /// <param name="variance">Of a scan, in codes squared.</param>
 /// <param name="sign">1, or -1 where it draws with falling codes.</param>
 /// <param name="expected">When the ramp is expected to begin.</param>
-internal readonly struct StartRefinement(RampHistory history, long from, long to, double variance, double sign, StartTime expected)
+/// <param name="feet">Room for what was worked out of places before, see <see cref="Kept"/>.</param>
+/// <param name="starts">The same.</param>
+internal readonly ref struct StartRefinement(
+    RampHistory history, long from, long to, double variance, double sign, StartTime expected, Span<StartRefinement.Place> feet, Span<StartRefinement.Place> starts)
 {
+    /// <summary>Places to keep in mind: each is asked for with several others.</summary>
+    public const int Kept = 1 << KeptBits;
+
+    private const int KeptBits = 4;
+
+    private readonly Span<Place> _feet = feet;
+    private readonly Span<Place> _starts = starts;
     private readonly LineSums _sums = new(history, history.Mean(from, to));
     private readonly RunningSums _first = history.UpTo(from);
     private readonly RunningSums _last = history.UpTo(to);
@@ -41,15 +53,18 @@ internal readonly struct StartRefinement(RampHistory history, long from, long to
             bool moved = true;
             for (int round = 0; moved && round < 8; round++)
             {
-                moved = Try(foot + step, start + step, ref foot, ref start, ref best) || Try(foot - step, start - step, ref foot, ref start, ref best);
+                moved = TryEither(step, step, ref foot, ref start, ref best);
                 if (!rests) continue;
-                moved |= Try(foot, start + step, ref foot, ref start, ref best) || Try(foot, start - step, ref foot, ref start, ref best);
-                moved |= Try(foot + step, start, ref foot, ref start, ref best) || Try(foot - step, start, ref foot, ref start, ref best);
+                moved |= TryEither(0, step, ref foot, ref start, ref best);
+                moved |= TryEither(step, 0, ref foot, ref start, ref best);
             }
         }
 
         return (place with { Foot = foot, Start = start }, best);
     }
+
+    private bool TryEither(long footStep, long startStep, ref long foot, ref long start, ref double best) =>
+        Try(foot + footStep, start + startStep, ref foot, ref start, ref best) || Try(foot - footStep, start - startStep, ref foot, ref start, ref best);
 
     private bool Try(long nextFoot, long nextStart, ref long foot, ref long start, ref double best)
     {
@@ -63,19 +78,19 @@ internal readonly struct StartRefinement(RampHistory history, long from, long to
     private double Explained(long foot, long start)
     {
         double flyback = -expected.Against(start) * variance;
-        RunningSums atFoot = history.UpTo(foot), atStart = foot == start ? atFoot : history.UpTo(start);
+        ref readonly Place atFoot = ref FootAt(foot), atStart = ref StartAt(start);
         if (foot > from)
         {
-            LinePart before = _sums.Of(_first, atFoot);
+            LinePart before = atFoot.Line;
             if (sign * before.Slope > 0) return double.NaN;
             flyback += before.Line - (StartSearch.ClearVariances * variance);
         }
 
-        LinePart after = _sums.Of(atStart, _last);
+        LinePart after = atStart.Line;
         bool rises = sign * after.Slope > 0;
         if (foot == start) return rises ? flyback + after.Line : double.NaN;
         flyback -= StartSearch.RestVariances * variance;
-        LinePart rest = _sums.Of(atFoot, atStart);
+        LinePart rest = _sums.Of(atFoot.Sums, atStart.Sums);
         (double explained, _, double ramp) = _sums.Meeting(rest, after, level: true);
         double best = sign * ramp > 0 ? flyback + explained : double.NegativeInfinity;
         flyback -= StartSearch.ClearVariances * variance;
@@ -87,4 +102,29 @@ internal readonly struct StartRefinement(RampHistory history, long from, long to
 
         return rises ? Math.Max(best, flyback + rest.Level + after.Line) : best;
     }
+
+    private ref readonly Place FootAt(long scan)
+    {
+        ref Place place = ref _feet[Slot(scan)];
+        if (place.Sums.End == scan) return ref place;
+        RunningSums sums = history.UpTo(scan);
+        place = new Place(sums, _sums.Of(_first, sums));
+        return ref place;
+    }
+
+    private ref readonly Place StartAt(long scan)
+    {
+        ref Place place = ref _starts[Slot(scan)];
+        if (place.Sums.End == scan) return ref place;
+        RunningSums sums = history.UpTo(scan);
+        place = new Place(sums, _sums.Of(sums, _last));
+        return ref place;
+    }
+
+    // Places lie any step apart.
+    private static int Slot(long scan) => (int)((ulong)(scan * -0x61C8864680B583EB) >> (64 - KeptBits));
+
+    /// <summary>A place: the ramp's sums up to there, and the line before it or after it.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    public readonly record struct Place(RunningSums Sums, LinePart Line);
 }

@@ -57,7 +57,9 @@ internal sealed partial class StartSearch
         for (int j = 0; j < points; j++) _against[j] = expected.Against(origin + (j * block)) * variance;
         (int foot, int start) = Coarse(points, variance);
         StartPlace place = new(ScanOf(foot), ScanOf(start), block);
-        return block == 1 || start == 0 ? place : new StartRefinement(history, from, to, block * variance, sign, expected).Near(place);
+        if (block == 1 || start == 0) return place;
+        Span<StartRefinement.Place> feet = stackalloc StartRefinement.Place[StartRefinement.Kept], starts = stackalloc StartRefinement.Place[StartRefinement.Kept];
+        return new StartRefinement(history, from, to, block * variance, sign, expected, feet, starts).Near(place);
 
         long ScanOf(int point) => point == 0 ? from : origin + (point * block);
     }

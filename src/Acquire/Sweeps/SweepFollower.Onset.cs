@@ -1,3 +1,6 @@
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
 namespace Acquire.Sweeps;
 
 // Where exactly a sweep has started, looked for when it has moved by the hysteresis.
@@ -131,10 +134,15 @@ internal sealed partial class SweepFollower
         // Of many scans a few lie far off, so means of blocks are looked at.
         long block = reach < 512 ? 1 : reach / 128;
         bool atFoot = false;
-        double later = 0, earlier = scan - (2 * block) >= from ? MeanLevel(scan - block, block) : 0;
-        for (long i = scan - block; i - block >= from; i -= block)
+        for (long i = scan - block, looked = scan; i - block >= from; i -= block)
         {
-            (later, earlier) = (earlier, MeanLevel(i - block, block));
+            if (block == 1 && i < looked)
+            {
+                i -= SmoothBefore(i, from, below, jump, high, ref atFoot);
+                looked = i + 1 - PieceScans;
+            }
+
+            double later = MeanLevel(i, block), earlier = MeanLevel(i - block, block);
             atFoot |= i <= below && later <= _base + (5 * _sigma);
             if (Math.Abs(later - earlier) > jump || (atFoot && Math.Min(later, earlier) > high))
             {
@@ -149,6 +157,36 @@ internal sealed partial class SweepFollower
         for (long i = Math.Min(below, from + (2 * block)); i > from; i--)
             if (Math.Abs(Y(i) - Y(i - 1)) > jump) return i;
         return from;
+    }
+
+    /// <summary>How many scans, one and those before it, show no end of a flyback: nowhere a jump, nor behind a foot two that lie high.</summary>
+    /// <param name="last">The scan.</param>
+    /// <param name="from">First scan looked at.</param>
+    /// <param name="below">Scans after it are none of the foot.</param>
+    /// <param name="jump">Codes between neighbours that are a jump.</param>
+    /// <param name="high">Level that is high.</param>
+    /// <param name="atFoot">Whether a foot has been seen.</param>
+    /// <returns>A multiple of 16 that leaves two at least.</returns>
+    private long SmoothBefore(long last, long from, long below, double jump, double high, ref bool atFoot)
+    {
+        ReadOnlySpan<ushort> codes = _history.SideBySide(from, last + 1 - from);
+        ref ushort first = ref MemoryMarshal.GetReference(codes);
+        Vector256<ushort> mirrors = Vector256.Create(Mirror), mostStep = Whole16(jump), mostLow = Whole16(high), foot = Whole16(_base + (5 * _sigma));
+        int end = codes.Length;
+        for (; end > PieceScans + 1; end -= PieceScans)
+        {
+            int at = end - PieceScans;
+            Vector256<ushort> now = Vector256.LoadUnsafe(ref first, (nuint)at) ^ mirrors, before = Vector256.LoadUnsafe(ref first, (nuint)at - 1) ^ mirrors;
+            Vector256<ushort> lower = Vector256.Min(now, before);
+            if (Vector256.GreaterThanAny(Vector256.Max(now, before) - lower, mostStep)) break;
+            if (from + at > below) continue;
+            if (from + end - 1 > below || Vector256.GreaterThanAny(lower, mostLow)) break;
+            atFoot |= Vector256.LessThanOrEqualAny(now, foot);
+        }
+
+        return codes.Length - end;
+
+        static Vector256<ushort> Whole16(double level) => Vector256.Create((ushort)Math.Clamp(Math.Floor(level), 0, ushort.MaxValue));
     }
 
     /// <summary>Looks for the start in ever shorter stretches, until what lies before it is straight.</summary>
