@@ -4,7 +4,7 @@ namespace Acquire.Sweeps;
 internal sealed partial class RampCourse
 {
     private readonly LinesAhead _ahead = new();
-    private readonly double[] _sigmas = new double[LinesAhead.Most];
+    private readonly double[] _variances = new double[LinesAhead.Most];
     private readonly double[] _limits = new double[LinesAhead.Most];
 
     /// <summary>Whether the last line was longer than those that are worked out ahead: the next will be too.</summary>
@@ -44,8 +44,8 @@ internal sealed partial class RampCourse
     private int FollowSigmas(int lines)
     {
         ReadOnlySpan<double> offs = _ahead.Offs[..lines], squares = _ahead.Squares[..lines], reaches = _ahead.Reaches[..lines];
-        Span<double> sigmas = _sigmas.AsSpan(0, lines), limits = _limits.AsSpan(0, lines);
-        double sigma = _sigma, scans = _ahead.Length, leastLimit = double.PositiveInfinity;
+        Span<double> variances = _variances.AsSpan(0, lines), limits = _limits.AsSpan(0, lines);
+        double variance = _variance, sigma = _sigma, scans = _ahead.Length, leastLimit = double.PositiveInfinity;
         // KinkLimit for a piece, for a line, and without noise, which is hardly ever passed.
         double noise = _history.Noise.Sigma, least = KinkShare * _span, ofPiece = KinkNoises * noise / PieceRoot, ofLine = KinkNoises * noise / Math.Sqrt(scans);
         if (scans <= PieceScans) ofPiece = double.PositiveInfinity;
@@ -53,11 +53,13 @@ internal sealed partial class RampCourse
         for (int i = 0; ; i++)
         {
             double some = KinkSigmas * sigma, limit = some + ofPiece + least;
-            sigmas[i] = sigma;
+            variances[i] = variance;
             limits[i] = limit;
             leastLimit = double.MinNative(leastLimit, limit);
             if (i == lines - 1) break;
-            sigma = Followed(sigma, squares[i], scans, window);
+            // The next waits for the variance only, not for its root.
+            variance = Followed(variance, squares[i], scans, window);
+            sigma = Math.Sqrt(variance);
             (window, next) = (next, (long)reaches[i + 1]);
             some = KinkSigmas * sigma;
             double off = Math.Abs(offs[i]);
@@ -91,7 +93,7 @@ internal sealed partial class RampCourse
             _lineWindow = last == 1 ? _window : (long)_ahead.Reaches[last - 1];
             SetSlope(line.Slope);
             SetLine(line);
-            _sigma = _sigmas[last];
+            SetVariance(_variances[last]);
         }
 
         TakeRun(_lineStart, length, _ahead.RunAt(last));

@@ -27,6 +27,7 @@ internal sealed partial class RampCourse
     private readonly RampHistory _history;
     private double _span;
     private double _sigma;
+    private double _variance;
     private long _begin;
     private double _slope;
     private double _firstSlope;
@@ -49,7 +50,7 @@ internal sealed partial class RampCourse
         _firstSlope = Math.Abs(slope);
         _span = span;
         SetSlope(slope);
-        _sigma = sigma;
+        SetVariance(sigma * sigma);
         _lineStart = _lineEnd = begin;
         Last = new LineFit(_history[begin], slope, 1);
     }
@@ -129,16 +130,17 @@ internal sealed partial class RampCourse
 
     private void FollowSigma(double meanSquare, long scans, long window)
     {
-        _sigma = Followed(_sigma, meanSquare, scans, window);
+        SetVariance(Followed(_variance, meanSquare, scans, window));
     }
 
+    private void SetVariance(double variance) => (_variance, _sigma) = (variance, Math.Sqrt(variance));
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static double Followed(double sigma, double meanSquare, double scans, long window)
+    private static double Followed(double variance, double meanSquare, double scans, long window)
     {
         // Slower than a kink is found, or the kink would hide in its own deviation.
-        double square = sigma * sigma;
-        double change = double.MinNative(meanSquare, 12.25 * square) - square, share = scans / Math.Max(2_048, window);
-        return double.MaxNative(RampNoise.Floor, Math.Sqrt(square + (change * share)));
+        double change = double.MinNative(meanSquare, 12.25 * variance) - variance, share = scans / Math.Max(2_048, window);
+        return double.MaxNative(RampNoise.Floor * RampNoise.Floor, variance + (change * share));
     }
 
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>

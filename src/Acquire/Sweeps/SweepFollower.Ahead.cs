@@ -106,7 +106,7 @@ internal sealed partial class SweepFollower
     }
 
     // The peak lies before the end.
-    private bool MayConfirmAfter(long end) => ((end + 1) & (BlockScans - 1)) == 0 && end - 1 - _confirmed >= LeastToConfirm(end - 1) && !IsDriftDue(end - 1);
+    private bool MayConfirmAfter(long end) => ((end + 1) & (BlockScans - 1)) == 0 && end > _confirmDue && !IsDriftDue(end - 1);
 
     // To the end of the first block behind which it may be looked for a drift.
     private int ScansUntilDrift(long scan) =>

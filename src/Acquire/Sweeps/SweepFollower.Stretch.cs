@@ -164,7 +164,7 @@ internal sealed partial class SweepFollower
     // At a block's end, unless a line goes on beyond it.
     private bool IsAtBlockEnd => ((_next + 1) & (BlockScans - 1)) == 0 && _next > _lineKnown + 1 && !_course.GoesOnAfter(_next - 1);
 
-    private bool IsDue => IsAtBlockEnd && !IsDriftDue(_next - 1) && _peakAt - _confirmed >= LeastToConfirm(_peakAt);
+    private bool IsDue => IsAtBlockEnd && !IsDriftDue(_next - 1) && _peakAt >= _confirmDue;
 
     /// <summary>Whether <see cref="LookForDrift"/> is to be called, when the scans taken are filed and in all histories.</summary>
     public bool IsToLookForDrift => IsAtBlockEnd && IsDriftDue(_next - 1);

@@ -33,7 +33,7 @@ internal sealed partial class SweepFollower
         _peakAt = from;
         _halted = 0;
         _driftDue = start;
-        _confirmed = from;
+        SetConfirmed(from);
         _fitted = false;
         _course.Restart(from, onset.Slope, Span, _sigma);
         _courseAtPeak = new LineFit(_history[from], onset.Slope, 1);
@@ -105,7 +105,13 @@ internal sealed partial class SweepFollower
 
     private LineFit OnOnset(long scan) => new(_onsetLine.Placed(scan), _onsetLine.Slope, _onset.Scans);
 
-    private long LeastToConfirm(long scan) => Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), (scan - _start) / 8);
+    private void SetConfirmed(long scan)
+    {
+        _confirmed = scan;
+        // The first scan that is as far behind it as an eighth of what lies between the start and that scan, in whole scans.
+        long since = Math.Max(0, scan - _start), eighth = since < 8 ? 0 : ((since - 8) / 7) + 1;
+        _confirmDue = scan + Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), eighth);
+    }
 
     private void ConfirmBehind(long scan)
     {
@@ -114,12 +120,12 @@ internal sealed partial class SweepFollower
 
     private bool TryConfirm(long scan)
     {
-        if (scan - _confirmed < LeastToConfirm(scan)) return false;
+        if (scan < _confirmDue) return false;
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
         // What is not confirmed must be in the history when it is withdrawn.
         double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));
         if (scan - _confirmed < 2 * guard) return false;
-        _confirmed = scan - (long)guard;
+        SetConfirmed(scan - (long)guard);
         return true;
     }
 

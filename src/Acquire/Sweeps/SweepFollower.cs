@@ -88,6 +88,7 @@ internal sealed partial class SweepFollower
     private double _haltLevel;
     private double _haltMean;
     private long _confirmed;
+    private long _confirmDue;
     private bool _fitted;
 
     public SweepFollower(RampHistory history, RampPast past, ISweepListener listener, int fullCode)
