@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using Acquire.Sweeps;
 
 namespace Acquire.Columns;
@@ -31,6 +32,19 @@ internal sealed class PlacedRuns
 
     /// <summary>Says that the scans around one were not placed together.</summary>
     public void SetSingle(long scan) => _kinds[SlotOf(scan)] = PlacedBy.Single;
+
+    /// <summary>Says how scans were placed, as many as are placed together.</summary>
+    /// <param name="scan">The first, where as many begin.</param>
+    /// <param name="kind">How.</param>
+    /// <param name="value">Course at the first, in 2^-32 codes.</param>
+    /// <param name="step">From one to the next, likewise.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void Set(long scan, PlacedBy kind, long value, long step)
+    {
+        int slot = SlotOf(scan);
+        _kinds[slot] = kind;
+        _lines[slot] = new PlacedLine(value, step);
+    }
 
     /// <summary>Says how scans were placed.</summary>
     /// <param name="scan">The first, where as many begin.</param>

@@ -35,8 +35,29 @@ internal sealed partial class Rebinner
             return;
         }
 
-        foreach (ref readonly CourseLine line in lines) Remember(PlacedBy.Line, line.Start, line.End, line.Value, line.Step);
+        RememberLines(lines);
         FileByLines(block, place, lines);
+    }
+
+    private void RememberLines(ReadOnlySpan<CourseLine> lines)
+    {
+        foreach (ref readonly CourseLine line in lines)
+        {
+            long scans = line.End - line.Start;
+            if (scans == ScanBlock.Piece)
+            {
+                _blocks.SetSingle(line.Start);
+                _pieces.Set(line.Start, PlacedBy.Line, line.Value, line.Step);
+            }
+            else if (scans == ScanBlock.Scans && ((line.End + 1) & (ScanBlock.Scans - 1)) == 0)
+            {
+                _blocks.Set(line.Start, PlacedBy.Line, line.Value, line.Step);
+            }
+            else
+            {
+                Remember(PlacedBy.Line, line.Start, line.End, line.Value, line.Step);
+            }
+        }
     }
 
     private void Remember(PlacedBy kind, long first, long end, long value, long step)

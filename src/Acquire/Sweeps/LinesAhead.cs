@@ -210,8 +210,16 @@ internal sealed partial class LinesAhead
     public void CopyTo(Span<CourseLine> lines, long first)
     {
         ReadOnlySpan<double> values = _values.AsSpan(0, lines.Length), steps = _steps.AsSpan(0, lines.Length), slopes = _slopes.AsSpan(0, lines.Length);
-        for (int i = 0; i < lines.Length; i++, first += Length)
-            lines[i] = new CourseLine(first, first + Length, (long)values[i], (long)steps[i], slopes[i], double.PositiveInfinity);
+        int length = Length;
+        for (int i = 0; i < lines.Length; i++)
+        {
+            long start = first;
+            first += length;
+            lines[i] = new CourseLine(start, first, WholeOf(values[i]), WholeOf(steps[i]), slopes[i], double.PositiveInfinity);
+        }
+
+        // Below 2^51, so that nothing needs to be cut.
+        static long WholeOf(double whole) => double.ConvertToIntegerNative<long>(whole);
     }
 
     /// <summary>Sums of the scans of a line; what else a run measures is not known here.</summary>

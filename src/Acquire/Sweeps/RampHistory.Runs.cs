@@ -82,15 +82,19 @@ internal sealed partial class RampHistory
         ReadOnlySpan<double> sums = ahead.RunningSums[..((codes.Length / length) + 1)], moments = ahead.RunningMoments[..sums.Length];
         (long sum, long moment, long first) = (_sum - (long)sums[0], _moment - (long)moments[0], End);
         KeptSums kept = default;
+        KeptSums[] pieces = _pieces;
+        moment = unchecked(moment - (first * (long)sums[0]));
+        int piece = PieceOf(first - 1), step = length / PieceScans;
         for (int line = 1; line < sums.Length; line++)
         {
-            long own = (long)sums[line];
-            kept = new KeptSums(unchecked(sum + own), unchecked(moment + (first * (own - (long)sums[0])) + (long)moments[line]));
-            End += length;
-            _pieces[PieceOf(End - 1)] = kept;
+            long own = double.ConvertToIntegerNative<long>(sums[line]), places = double.ConvertToIntegerNative<long>(moments[line]);
+            kept = new KeptSums(unchecked(sum + own), unchecked(moment + (first * own) + places));
+            piece = (piece + step) & (pieces.Length - 1);
+            pieces[piece] = kept;
         }
 
         (_sum, _moment) = (kept.Sum, kept.Moment);
+        End += codes.Length;
         _pending = next;
     }
 
