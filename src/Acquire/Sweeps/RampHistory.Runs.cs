@@ -28,6 +28,11 @@ internal sealed partial class RampHistory
     // Those at the ends of its pieces lie side by side: runs end there, and what lies far apart in memory takes long to write.
     private readonly KeptSums[] _pieces;
 
+    // Blocks within which sums were asked for, all sums of each: few, so that they stay near.
+    private const int CompletedBlocks = 16;
+    private readonly KeptSums[] _completed = new KeptSums[CompletedBlocks * BlockScans];
+    private readonly long[] _completedStarts = new long[CompletedBlocks];
+
     // Running sums up to and with a scan, of codes and of codes times their scan.
     private readonly record struct KeptSums(long Sum, long Moment);
 

@@ -128,9 +128,11 @@ internal sealed partial class RampHistory
         byte grain = _grains[block];
         if (grain > 1 && ((scan + 2) & ((grain & ~Asked) - 1)) != 0)
         {
-            // One that is asked for alone is worked out alone: to keep sums takes memory that is far away by now.
+            // One that is asked for alone is worked out alone.
             if ((grain & Asked) == 0) return Between(scan, block);
-            Complete(scan);
+            if (((scan + 1) | (BlockScans - 1)) <= End) return CompletedAt(scan);
+            CompleteUp(((scan + 1) & -BlockScans) - 1);
+            _grains[block] = 1;
         }
 
         return SumsKeptAt(scan);
@@ -196,31 +198,31 @@ internal sealed partial class RampHistory
         return after ? unchecked((sum - some, moment - places)) : unchecked((sum + some, moment + places));
     }
 
-    /// <summary>Works out the running sums within a block.</summary>
-    private void Complete(long scan)
+    /// <summary>Running sums at a scan of a block of which more than one has been asked for: its sums are worked out together and kept near.</summary>
+    private (long Sum, long Moment) CompletedAt(long scan)
     {
-        long start = ((scan + 1) & -BlockScans) - 1, end = start + BlockScans;
-        // From the end on down: the scans at its start may have left already.
-        if (end <= End) CompleteDown(Math.Max(start, Oldest - 1), end - 1);
-        else CompleteUp(start);
-        _grains[GrainOf(scan)] = 1;
+        long start = ((scan + 1) & -BlockScans) - 1;
+        int slot = GrainOf(scan) & (CompletedBlocks - 1), first = slot * BlockScans;
+        if (_completedStarts[slot] != start) Complete(start, slot);
+        KeptSums kept = _completed[first + (int)(scan - start)];
+        return (kept.Sum, kept.Moment);
     }
 
-    private void CompleteDown(long first, long last)
+    private void Complete(long start, int slot)
     {
-        (long sum, long moment) = SumsAt(last);
-        ushort[] codes = _codes;
-        long[] sums = _sums, moments = _moments;
-        for (long i = last; i > first; i--)
+        // From the end on down: the scans at its start may have left already.
+        int least = (int)(Math.Max(start, Oldest - 1) - start);
+        Span<KeptSums> kept = _completed.AsSpan(slot * BlockScans, BlockScans);
+        (long sum, long moment) = SumsAt(start + BlockScans - 1);
+        for (int i = kept.Length - 1; i >= least; i--)
         {
-            long code = codes[i & _mask];
+            kept[i] = new KeptSums(sum, moment);
+            long code = this[start + i];
             sum = unchecked(sum - code);
-            moment = unchecked(moment - (i * code));
-            sums[(i - 1) & _mask] = sum;
-            moments[(i - 1) & _mask] = moment;
+            moment = unchecked(moment - ((start + i) * code));
         }
 
-        for (long end = ((last + 1) & -PieceScans) - 2; end >= first; end -= PieceScans) KeepSums(end, sums[end & _mask], moments[end & _mask]);
+        _completedStarts[slot] = start;
     }
 
     private void CompleteUp(long start)

@@ -31,6 +31,7 @@ internal sealed partial class RampHistory
         int blocks = Math.Max(1, capacity >> BlockBits);
         _grains = new byte[blocks];
         _pieces = new KeptSums[blocks * PiecesInBlock];
+        Array.Fill(_completedStarts, long.MinValue);
         _mask = capacity - 1;
         _fullCode = fullCode;
         Noise = new RampNoise();
