@@ -38,13 +38,12 @@ internal sealed partial class SweepFollower
 
     private int TryRestUpTo(ScanBlock block, int place, int room)
     {
-        int n = 0;
+        int n;
         ref ushort codes = ref block.Ramp[place];
         double sigma = _history.Noise.Sigma;
         if (!AreNear(block, place, room)) return 0;
         if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full))) return 0;
-        RestLimits limits = Limits();
-        while (n < room && TakePiece(ref Unsafe.Add(ref codes, n), _next + n, limits)) n += PieceScans;
+        n = TakePieces(ref codes, room, _next);
         if (n == 0) return 0;
         // To a block's end, and on from there.
         int over = n <= RoomInBlock(_next) ? 0 : (int)((_next + 1 + n) & (BlockScans - 1));
@@ -76,40 +75,47 @@ internal sealed partial class SweepFollower
         (int)Math.Ceiling(Math.Max(DoubtHysteresis / 2, 1)),
         (int)Math.Floor(_doubtFrom < 0 ? Math.Min(OnsetHysteresis, DoubtHysteresis) : OnsetHysteresis));
 
-    /// <summary>Waits through 16 scans as <see cref="Wait"/> does.</summary>
+    /// <summary>Waits through scans as <see cref="Wait"/> does, up to sixteen of which one may be the start of a sweep, or says that none has begun.</summary>
     /// <param name="codes">Place of the first; the scan before it is there too.</param>
+    /// <param name="scans">How many at most, a multiple of 16.</param>
     /// <param name="first">The first scan.</param>
-    /// <param name="limits">What holds while nothing is decided.</param>
-    /// <returns>False where one of them may be the start of a sweep, or says that none has begun; nothing has changed then.</returns>
-    private bool TakePiece(ref ushort codes, long first, in RestLimits limits)
+    /// <returns>How many, a multiple of 16.</returns>
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private int TakePieces(ref ushort codes, int scans, long first)
     {
+        RestLimits limits = Limits();
         var mirrors = Vector256.Create(Mirror);
-        Vector256<ushort> now = Vector256.LoadUnsafe(ref codes) ^ mirrors, before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1)) ^ mirrors;
-        Vector256<ushort> higher = Vector256.Max(now, before);
-        Vector256<ushort> lowest = Vector256.Min(Lanes.LowestSoFar(higher), Vector256.Create((ushort)Math.Min(Whole(_base), ushort.MaxValue)));
-        Vector256<ushort> rises = Vector256.SubtractSaturate(Vector256.Min(now, before), lowest);
-        if (Vector256.SubtractSaturate(rises, Vector256.Create((ushort)Math.Min(limits.Rise, ushort.MaxValue))) != default) return false;
-        // Without a doubt there is none to be dropped.
-        if (!double.IsNegativeInfinity(_doubtAbove) || _doubtFrom >= 0)
+        var mostRise = Vector256.Create((ushort)Math.Min(limits.Rise, ushort.MaxValue));
+        int low = Whole(_base), retraceBase = Whole(_retraceBase), n = 0;
+        bool doubts = _doubtFrom >= 0, doubted = !double.IsNegativeInfinity(_doubtAbove);
+        for (; n < scans; n += PieceScans)
         {
-            if (Lanes.Lowest(higher - lowest) < limits.Half)
+            Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, (nuint)n) ^ mirrors, before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), (nuint)n) ^ mirrors;
+            Vector256<ushort> higher = Vector256.Max(now, before);
+            Vector256<ushort> lowest = Vector256.Min(Lanes.LowestSoFar(higher), Vector256.Create((ushort)Math.Min(low, ushort.MaxValue)));
+            Vector256<ushort> rises = Vector256.SubtractSaturate(Vector256.Min(now, before), lowest);
+            if (Vector256.SubtractSaturate(rises, mostRise) != default) break;
+            // Without a doubt there is none to be dropped.
+            if ((doubts || doubted) && Lanes.Lowest(higher - lowest) < limits.Half)
             {
-                if (_doubtFrom >= 0) return false;
-                _doubtAbove = double.NegativeInfinity;
+                if (doubts) break;
+                doubted = false;
+            }
+
+            low = lowest[PieceScans - 1];
+            while (retraceBase - low >= limits.Steady)
+            {
+                var enough = Vector256.Create((ushort)Math.Min(retraceBase - limits.Steady, ushort.MaxValue));
+                int place = BitOperations.TrailingZeroCount(Vector256.LessThanOrEqual(lowest, enough).ExtractMostSignificantBits());
+                _retraceBase = retraceBase = lowest[place];
+                _retraceEnd = first + n + place + 1;
             }
         }
 
-        int last = lowest[ScanBlock.Piece - 1];
-        for (int retraceBase = Whole(_retraceBase); retraceBase - last >= limits.Steady; _retraceBase = retraceBase)
-        {
-            var enough = Vector256.Create((ushort)Math.Min(retraceBase - limits.Steady, ushort.MaxValue));
-            int place = BitOperations.TrailingZeroCount(Vector256.LessThanOrEqual(lowest, enough).ExtractMostSignificantBits());
-            retraceBase = lowest[place];
-            _retraceEnd = first + place + 1;
-        }
-
-        _base = last;
-        return true;
+        if (n == 0) return 0;
+        _base = low;
+        if (!doubted) _doubtAbove = double.NegativeInfinity;
+        return n;
     }
 
     // Nothing seen so far is infinite; a code is never near these.
