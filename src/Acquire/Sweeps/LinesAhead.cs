@@ -45,6 +45,9 @@ internal sealed partial class LinesAhead
     private int _before;
     private int _origin;
 
+    // First scan of a line up to which these sums are known as they are wanted next, or -1.
+    private long _known = -1;
+
     /// <summary>Scans of each line.</summary>
     public int Length { get; private set; }
 
@@ -75,6 +78,8 @@ internal sealed partial class LinesAhead
     public bool TryStart(int length, long before, RampHistory history, long first)
     {
         if (before > MostBefore) return false;
+        if (first == _known && length == Length && before == _before) return true;
+        _known = -1;
         Length = length;
         _before = (int)before;
         if (!history.TryGetSums(first - (before * length), out RunningSums start)) return false;
@@ -88,6 +93,22 @@ internal sealed partial class LinesAhead
         }
 
         return true;
+    }
+
+    /// <summary>Lines were taken: the sums before the next are those of the last of them.</summary>
+    /// <param name="lines">How many.</param>
+    /// <param name="first">First scan of the first of them.</param>
+    public void Take(int lines, long first)
+    {
+        double sum = _sums[lines], moment = _moments[lines], later = (double)lines * Length;
+        for (int i = 0; i <= _before; i++)
+        {
+            double some = _sums[lines + i] - sum;
+            _sums[i] = some;
+            _moments[i] = _moments[lines + i] - moment - (later * some);
+        }
+
+        _known = first + (lines * Length);
     }
 
     /// <summary>Sums the scans of lines, so that those after them can be worked out.</summary>

@@ -87,6 +87,7 @@ internal sealed partial class RampCourse
     public void TakeAhead(int lines)
     {
         int last = lines - 1, length = _ahead.Length;
+        long first = _lineStart;
         if (last > 0)
         {
             CourseLine line = LineAhead(last);
@@ -97,5 +98,6 @@ internal sealed partial class RampCourse
         }
 
         TakeRun(_lineStart, length, _ahead.RunAt(last));
+        _ahead.Take(lines, first);
     }
 }

@@ -202,9 +202,9 @@ internal sealed partial class RampHistory
     private (long Sum, long Moment) CompletedAt(long scan)
     {
         long start = ((scan + 1) & -BlockScans) - 1;
-        int slot = GrainOf(scan) & (CompletedBlocks - 1), first = slot * BlockScans;
+        int slot = GrainOf(scan) & (CompletedBlocks - 1);
         if (_completedStarts[slot] != start) Complete(start, slot);
-        KeptSums kept = _completed[first + (int)(scan - start)];
+        KeptSums kept = _completed[(slot * BlockScans) + (int)(scan - start)];
         return (kept.Sum, kept.Moment);
     }
 

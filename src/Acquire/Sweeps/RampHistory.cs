@@ -160,6 +160,13 @@ internal sealed partial class RampHistory
 
     private RunningSums UpToAny(long end)
     {
+        int within = (int)(end & (BlockScans - 1)), slot = GrainOf(end - 1) & (CompletedBlocks - 1);
+        if (_completedStarts[slot] == end - 1 - within)
+        {
+            KeptSums kept = _completed[(slot * BlockScans) + within];
+            return new RunningSums(end, kept.Sum, kept.Moment);
+        }
+
         (long sum, long moment) = SumsAt(end - 1);
         return new RunningSums(end, sum, moment);
     }
