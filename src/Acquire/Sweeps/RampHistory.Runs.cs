@@ -32,6 +32,7 @@ internal sealed partial class RampHistory
     private const int CompletedBlocks = 16;
     private readonly KeptSums[] _completed = new KeptSums[CompletedBlocks * BlockScans];
     private readonly long[] _completedStarts = new long[CompletedBlocks];
+    private readonly long[] _completedEnds = new long[CompletedBlocks];
 
     // Running sums up to and with a scan, of codes and of codes times their scan.
     private readonly record struct KeptSums(long Sum, long Moment);

@@ -17,38 +17,19 @@ internal sealed partial class RampHistory
 
     private void MeetSingle(long scan)
     {
-        if (((scan + 1) & (BlockScans - 1)) == 0) _grains[GrainOf(scan)] = 1;
+        if (((scan + 1) & (BlockScans - 1)) == 0) _grains[GrainOf(scan)] = PieceScans;
     }
 
     private int PieceOf(long scan) => (int)(((scan + 1) >> PieceBits) & (_pieces.Length - 1));
 
     private static bool IsPieceEnd(long scan) => ((scan + 2) & (PieceScans - 1)) == 0;
 
-    private void KeepSums(long scan) => KeepSums(scan, _sum, _moment);
+    private void KeepSums(long pieceEnd, long sum, long moment) => _pieces[PieceOf(pieceEnd)] = new KeptSums(sum, moment);
 
-    private void KeepSums(long scan, long sum, long moment)
+    private (long Sum, long Moment) SumsKeptAt(long pieceEnd)
     {
-        if (IsPieceEnd(scan))
-        {
-            _pieces[PieceOf(scan)] = new KeptSums(sum, moment);
-            return;
-        }
-
-        int slot = (int)(scan & _mask);
-        _sums[slot] = sum;
-        _moments[slot] = moment;
-    }
-
-    private (long Sum, long Moment) SumsKeptAt(long scan)
-    {
-        if (IsPieceEnd(scan))
-        {
-            KeptSums kept = _pieces[PieceOf(scan)];
-            return (kept.Sum, kept.Moment);
-        }
-
-        int slot = (int)(scan & _mask);
-        return (_sums[slot], _moments[slot]);
+        KeptSums kept = _pieces[PieceOf(pieceEnd)];
+        return (kept.Sum, kept.Moment);
     }
 
     /// <summary>Running sums up to and with a scan, where they are at hand.</summary>
@@ -56,7 +37,7 @@ internal sealed partial class RampHistory
     private bool TryGetPieceSums(long scan, out KeptSums sums)
     {
         int grain = _grains[GrainOf(scan)];
-        bool known = IsPieceEnd(scan) && (grain == 1 || (grain != EndUnknown && ((scan + 2) & ((grain & ~Asked) - 1)) == 0));
+        bool known = grain != EndUnknown && ((scan + 2) & ((grain & ~Asked) - 1)) == 0;
         sums = known ? _pieces[PieceOf(scan)] : default;
         return known;
     }
@@ -112,11 +93,7 @@ internal sealed partial class RampHistory
     }
 
     /// <summary>Running sums up to and with a scan.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private (long Sum, long Moment) SumsAt(long scan) => _grains[GrainOf(scan)] == 1 ? SumsKeptAt(scan) : SumsWithin(scan);
-
-    [MethodImpl(MethodImplOptions.NoInlining)]
-    private (long Sum, long Moment) SumsWithin(long scan)
+    private (long Sum, long Moment) SumsAt(long scan)
     {
         int block = GrainOf(scan);
         if (IsEnd(scan))
@@ -125,17 +102,10 @@ internal sealed partial class RampHistory
             return SumsKeptAt(scan);
         }
 
-        byte grain = _grains[block];
-        if (grain > 1 && ((scan + 2) & ((grain & ~Asked) - 1)) != 0)
-        {
-            // One that is asked for alone is worked out alone.
-            if ((grain & Asked) == 0) return Between(scan, block);
-            if (((scan + 1) | (BlockScans - 1)) <= End) return CompletedAt(scan);
-            CompleteUp(((scan + 1) & -BlockScans) - 1);
-            _grains[block] = 1;
-        }
-
-        return SumsKeptAt(scan);
+        int grain = _grains[block];
+        if (((scan + 2) & ((grain & ~Asked) - 1)) == 0) return SumsKeptAt(scan);
+        // One that is asked for alone is worked out alone.
+        return (grain & Asked) == 0 ? Between(scan, block) : CompletedAt(scan);
     }
 
     /// <summary>Works out the running sums at a block's end, and at those after it, from the end of the run that it lies in.</summary>
@@ -203,16 +173,25 @@ internal sealed partial class RampHistory
     {
         long start = ((scan + 1) & -BlockScans) - 1;
         int slot = GrainOf(scan) & (CompletedBlocks - 1);
-        if (_completedStarts[slot] != start) Complete(start, slot);
+        if (_completedStarts[slot] != start) (_completedStarts[slot], _completedEnds[slot]) = (start, start);
+        if (scan >= _completedEnds[slot]) Complete(start, slot);
         KeptSums kept = _completed[(slot * BlockScans) + (int)(scan - start)];
         return (kept.Sum, kept.Moment);
     }
 
     private void Complete(long start, int slot)
     {
-        // From the end on down: the scans at its start may have left already.
+        long end = Math.Min(End, start + BlockScans), known = _completedEnds[slot];
+        Span<KeptSums> kept = _completed.AsSpan(slot * BlockScans, (int)(end - start));
+        if (kept.Length == BlockScans && known == start) CompleteDown(start, kept);
+        else CompleteUp(start, Math.Max(0, known), kept);
+        _completedEnds[slot] = end;
+    }
+
+    // From the end on down: the scans at its start may have left already.
+    private void CompleteDown(long start, Span<KeptSums> kept)
+    {
         int least = (int)(Math.Max(start, Oldest - 1) - start);
-        Span<KeptSums> kept = _completed.AsSpan(slot * BlockScans, BlockScans);
         (long sum, long moment) = SumsAt(start + BlockScans - 1);
         for (int i = kept.Length - 1; i >= least; i--)
         {
@@ -221,18 +200,25 @@ internal sealed partial class RampHistory
             sum = unchecked(sum - code);
             moment = unchecked(moment - ((start + i) * code));
         }
-
-        _completedStarts[slot] = start;
     }
 
-    private void CompleteUp(long start)
+    private KeptSums SumsBefore(long scan)
     {
-        (_, long sum, long moment) = UpTo(Math.Max(0, start));
-        for (long i = Math.Max(0, start); i < End; i++)
+        (_, long sum, long moment) = UpTo(scan);
+        return new KeptSums(sum, moment);
+    }
+
+    // Of the last block some are still to come.
+    private void CompleteUp(long start, long first, Span<KeptSums> kept)
+    {
+        bool goesOn = first > Math.Max(0, start);
+        (long sum, long moment) = goesOn ? kept[(int)(first - start) - 1] : SumsBefore(first);
+        for (int i = (int)(first - start); i < kept.Length; i++)
         {
-            sum = unchecked(sum + this[i]);
-            moment = unchecked(moment + (i * this[i]));
-            KeepSums(i, sum, moment);
+            long code = this[start + i];
+            sum = unchecked(sum + code);
+            moment = unchecked(moment + ((start + i) * code));
+            kept[i] = new KeptSums(sum, moment);
         }
     }
 }

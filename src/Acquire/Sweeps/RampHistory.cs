@@ -14,8 +14,6 @@ internal sealed partial class RampHistory
     public const int DefaultCapacity = 1 << 20;
 
     private readonly ushort[] _codes;
-    private readonly long[] _sums;
-    private readonly long[] _moments;
     private readonly int _mask;
     private readonly int _fullCode;
     private long _sum;
@@ -26,11 +24,10 @@ internal sealed partial class RampHistory
     public RampHistory(int fullCode, int capacity = DefaultCapacity)
     {
         _codes = new ushort[capacity];
-        _sums = new long[capacity];
-        _moments = new long[capacity];
         int blocks = Math.Max(1, capacity >> BlockBits);
         _grains = new byte[blocks];
         _pieces = new KeptSums[blocks * PiecesInBlock];
+        Array.Fill(_grains, (byte)PieceScans);
         Array.Fill(_completedStarts, long.MinValue);
         _mask = capacity - 1;
         _fullCode = fullCode;
@@ -148,20 +145,14 @@ internal sealed partial class RampHistory
     /// <summary>Running sums over all scans before one, to ask for more than one stretch from there or up to there.</summary>
     public RunningSums UpTo(long end)
     {
-        // Most stand, but for those of scans that came many at a time.
-        if (end != End && end > 0 && _grains[GrainOf(end - 1)] == 1 && !IsPieceEnd(end - 1))
-        {
-            int slot = (int)((end - 1) & _mask);
-            return new RunningSums(end, _sums[slot], _moments[slot]);
-        }
-
-        return end == End ? new RunningSums(end, _sum, _moment) : end == 0 ? default : UpToAny(end);
+        if (end == End) return new RunningSums(end, _sum, _moment);
+        return end == 0 ? default : UpToAny(end);
     }
 
     private RunningSums UpToAny(long end)
     {
         int within = (int)(end & (BlockScans - 1)), slot = GrainOf(end - 1) & (CompletedBlocks - 1);
-        if (_completedStarts[slot] == end - 1 - within)
+        if (_completedStarts[slot] == end - 1 - within && _completedEnds[slot] >= end)
         {
             KeptSums kept = _completed[(slot * BlockScans) + within];
             return new RunningSums(end, kept.Sum, kept.Moment);
@@ -188,7 +179,7 @@ internal sealed partial class RampHistory
         _codes[slot] = code;
         _sum = unchecked(_sum + code);
         _moment = unchecked(_moment + (at * code));
-        KeepSums(at);
+        if (IsPieceEnd(at)) KeepSums(at, _sum, _moment);
         End = at + 1;
         if (at - SegmentStart >= 2)
         {
