@@ -44,6 +44,13 @@ internal sealed partial class SweepFollower
         if (!AreNear(block, place, room)) return 0;
         if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full))) return 0;
         n = TakePieces(ref codes, room, _next);
+        // The ramp's first scans are in doubt for a while.
+        while (n < room && TryPieceInDoubt(block.Ramp.AsSpan(place - 1, n + PieceScans + 1)))
+        {
+            n += PieceScans;
+            n += TakePieces(ref Unsafe.Add(ref codes, n), room - n, _next + n);
+        }
+
         if (n == 0) return 0;
         // To a block's end, and on from there.
         int over = n <= RoomInBlock(_next) ? 0 : (int)((_next + 1 + n) & (BlockScans - 1));
@@ -116,6 +123,29 @@ internal sealed partial class SweepFollower
         _base = low;
         if (!doubted) _doubtAbove = double.NegativeInfinity;
         return n;
+    }
+
+    /// <summary>Waits through sixteen scans one by one, as <see cref="Wait"/> does, where none is the start of a sweep but doubts begin or end.</summary>
+    /// <param name="codes">The codes that have not entered the history yet, up to the last of them, and the one before these.</param>
+    /// <returns>False where one may be the start; nothing has changed then.</returns>
+    private bool TryPieceInDoubt(ReadOnlySpan<ushort> codes)
+    {
+        int first = codes.Length - PieceScans;
+        double h = Hysteresis, most = OnsetHysteresis, low = _base;
+        for (int i = first; i < codes.Length; i++)
+        {
+            double now = Level(codes[i]), before = Level(codes[i - 1]);
+            low = Math.Min(low, Math.Max(now, before));
+            if (Math.Min(now, before) > low + most) return false;
+        }
+
+        for (int i = first; i < codes.Length; i++)
+        {
+            double now = Level(codes[i]), before = Level(codes[i - 1]);
+            Fall(_next + i - 1, Math.Min(now, before), Math.Max(now, before), h, codes[1..]);
+        }
+
+        return true;
     }
 
     // Nothing seen so far is infinite; a code is never near these.

@@ -23,14 +23,8 @@ internal sealed partial class SweepFollower
         if (_state == State.Entering && scan == first + 1 && ResumesAsExpected(scan)) return;
 
         double h = Hysteresis;
-        if (higher < _base) _base = higher;
-        Suspect(scan, lower, higher);
+        Fall(scan, lower, higher, h, default);
         if (lower > _top) _top = lower;
-        if (_base <= _retraceBase - h)
-        {
-            _retraceBase = _base;
-            _retraceEnd = scan + 1;
-        }
 
         if (lower > _base + OnsetHysteresis)
         {
@@ -55,15 +49,30 @@ internal sealed partial class SweepFollower
         }
     }
 
+    /// <summary>Notes how low the ramp has come, and whether it may have begun to move.</summary>
+    /// <param name="scan">The scan.</param>
+    /// <param name="lower">The lower level of it and the one before it.</param>
+    /// <param name="higher">The higher.</param>
+    /// <param name="hysteresis">Codes by which a retrace goes on.</param>
+    /// <param name="coming">Codes that have not entered the history yet, up to that of the scan.</param>
+    private void Fall(long scan, double lower, double higher, double hysteresis, ReadOnlySpan<ushort> coming)
+    {
+        if (higher < _base) _base = higher;
+        Suspect(scan, lower, higher, coming);
+        if (_base > _retraceBase - hysteresis) return;
+        _retraceBase = _base;
+        _retraceEnd = scan + 1;
+    }
+
     /// <summary>Notes that the ramp may have begun to move, or that it did not.</summary>
-    private void Suspect(long scan, double lower, double higher)
+    private void Suspect(long scan, double lower, double higher, ReadOnlySpan<ushort> coming)
     {
         double enough = DoubtHysteresis, half = _base + Math.Max(enough / 2, 1);
         if (higher < half) DropDoubt();
         else if (_doubtFrom < 0 && lower > _base + enough && lower > _doubtAbove)
         {
             long first = Math.Max(_from, _history.Oldest), below = scan;
-            while (below > first && Y(below) > half) below--;
+            while (below > first && Y(below, coming) > half) below--;
             // Ripple on a rest moves as far, but not as slowly.
             double slope = (lower - half) / Math.Max(1, scan - below);
             bool likely = (_usualSlope <= 0 || (slope > 0.2 * _usualSlope && slope < 8 * _usualSlope)) &&
@@ -72,6 +81,8 @@ internal sealed partial class SweepFollower
             else _doubtAbove = lower + (enough / 4);
         }
     }
+
+    private double Y(long scan, ReadOnlySpan<ushort> coming) => scan < _history.End ? Y(scan) : Level(coming[(int)(scan - _history.End)]);
 
     private void DropDoubt()
     {
