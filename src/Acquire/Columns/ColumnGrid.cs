@@ -51,7 +51,7 @@ public sealed partial class ColumnGrid
                 "The full code is 2^bits - 1 for 1 to 16 bits; give for example 4095 for 12 bits.");
         _columnOfCode = new int[fullCode + 1];
         ColumnCount = columnCount;
-        _firsts = new long[columnCount + 1 + Vector256<long>.Count];
+        _firsts = new long[columnCount + 1 + (2 * Vector256<long>.Count)];
     }
 
     /// <summary>Columns, 2 to 65,536.</summary>

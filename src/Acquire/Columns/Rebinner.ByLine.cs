@@ -15,7 +15,7 @@ internal sealed partial class Rebinner
 
     // A line of many columns, side by side with what is held already, and what vectors write behind it.
     private readonly int[] _ends = new int[2 * ScanBlock.Most];
-    private const int MostHeld = (2 * ScanBlock.Most) - 8;
+    private const int MostHeld = (2 * ScanBlock.Most) - 16;
 
     // Scans of one block that follow one another, held back and filed together: for each column one past the place of its last scan.
     private int _heldFirst;
@@ -67,7 +67,7 @@ internal sealed partial class Rebinner
                     at = 0;
                 }
 
-                at = Reach(ref Unsafe.Add(ref firsts, _heldFirst + 1), at, value, way, step, place + from, ref ends);
+                at = Reach(ref Unsafe.Add(ref firsts, _heldFirst + 1), at, value, way, step, place + from, many: way >= Vector256<long>.Count * width, ref ends);
                 Unsafe.Add(ref ends, at) = place + to;
                 _heldColumns = at + 1;
             }
@@ -87,36 +87,47 @@ internal sealed partial class Rebinner
     }
 
     /// <summary>Where a line reaches the ends of columns, as <see cref="Reaching"/> has it; those that it passes over get none.</summary>
-    /// <param name="borders">Ends of columns, of the first that is held on; four more can be read.</param>
+    /// <param name="borders">Ends of columns, of the first that is held on; eight more can be read.</param>
     /// <param name="at">The column in which the line begins.</param>
     /// <param name="value">Its value at the first scan.</param>
     /// <param name="way">What is added to it up to the last.</param>
     /// <param name="step">From scan to scan.</param>
     /// <param name="place">Place of the first scan.</param>
-    /// <param name="ends">Gets one past the place of the last scan of each column that it leaves, and what means nothing for up to four more.</param>
+    /// <param name="many">Whether it leaves more columns than a vector has lanes: then two vectors at a time, for each waits for the one before.</param>
+    /// <param name="ends">Gets one past the place of the last scan of each column that it leaves, and what means nothing for up to eight more.</param>
     /// <returns>The column in which it ends.</returns>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static int Reach(ref long borders, int at, long value, long way, long step, int place, ref int ends)
+    private static int Reach(ref long borders, int at, long value, long way, long step, int place, bool many, ref int ends)
     {
-        // Whole numbers below 2^52 are exact, and the last bits of such a number plus this one.
-        const double Whole = 1L << 52;
-        Vector256<double> steps = Vector256.Create((double)step), perSteps = Vector256.Create(1.0 / step), whole = Vector256.Create(Whole);
+        Vector256<double> steps = Vector256.Create((double)step), perSteps = Vector256.Create(1.0 / step);
         Vector256<long> values = Vector256.Create(value), ways = Vector256.Create(way);
-        int within;
+        int atOnce = many ? 2 * Vector256<long>.Count : Vector256<long>.Count, within;
         do
         {
-            Vector256<long> ahead = (Vector256.LoadUnsafe(ref borders, (nuint)at) << FineShift) - values;
-            Vector256<long> beyond = Vector256.GreaterThan(ahead, ways);
-            ahead &= Vector256.GreaterThan(ahead, default);
-            Vector256<double> border = (ahead | whole.AsInt64()).AsDouble() - whole;
-            Vector256<double> scans = Vector256.Floor((border * perSteps) - Vector256.Create(1.0 / (1 << 20))) + Vector256<double>.One;
-            Vector256<long> reached = (scans + whole).AsInt64() - Vector256.LessThan(scans * steps, border).AsInt64();
-            (Vector128.Narrow(reached.GetLower(), reached.GetUpper()) + Vector128.Create(place)).StoreUnsafe(ref ends, (nuint)at);
-            within = BitOperations.TrailingZeroCount(beyond.ExtractMostSignificantBits() | (1u << Vector256<long>.Count));
+            uint beyond = ReachSome(ref borders, at, values, ways, steps, perSteps, place, ref ends);
+            if (many) beyond |= ReachSome(ref borders, at + Vector256<long>.Count, values, ways, steps, perSteps, place, ref ends) << Vector256<long>.Count;
+            within = BitOperations.TrailingZeroCount(beyond | (1u << atOnce));
             at += within;
         }
-        while (within == Vector256<long>.Count);
+        while (within == atOnce);
         return at;
+    }
+
+    /// <returns>A bit for each border that lies beyond the line's end.</returns>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static uint ReachSome(
+        ref long borders, int at, Vector256<long> values, Vector256<long> ways, Vector256<double> steps, Vector256<double> perSteps, int place, ref int ends)
+    {
+        // Whole numbers below 2^52 are exact, and the last bits of such a number plus this one.
+        Vector256<double> whole = Vector256.Create((double)(1L << 52));
+        Vector256<long> ahead = (Vector256.LoadUnsafe(ref borders, (nuint)at) << FineShift) - values;
+        Vector256<long> beyond = Vector256.GreaterThan(ahead, ways);
+        ahead &= Vector256.GreaterThan(ahead, default);
+        Vector256<double> border = (ahead | whole.AsInt64()).AsDouble() - whole;
+        Vector256<double> scans = Vector256.Floor((border * perSteps) - Vector256.Create(1.0 / (1 << 20))) + Vector256<double>.One;
+        Vector256<long> reached = (scans + whole).AsInt64() - Vector256.LessThan(scans * steps, border).AsInt64();
+        (Vector128.Narrow(reached.GetLower(), reached.GetUpper()) + Vector128.Create(place)).StoreUnsafe(ref ends, (nuint)at);
+        return beyond.ExtractMostSignificantBits();
     }
 
     /// <summary>Files the lines that are held.</summary>

@@ -24,6 +24,9 @@ internal sealed partial class RampCourse
     // Fewer scans than this in the window: the line gains less than a bow can cost, the scan's own code is better.
     private const int ShortestWindow = 8;
 
+    // The deviation is that of so many scans at least.
+    private const long ShortestMemory = 2_048;
+
     private readonly RampHistory _history;
     private double _span;
     private double _sigma;
@@ -139,7 +142,7 @@ internal sealed partial class RampCourse
     private static double Followed(double variance, double meanSquare, double scans, long window)
     {
         // Slower than a kink is found, or the kink would hide in its own deviation.
-        double change = double.MinNative(meanSquare, 12.25 * variance) - variance, share = scans / Math.Max(2_048, window);
+        double change = double.MinNative(meanSquare, 12.25 * variance) - variance, share = window <= ShortestMemory ? scans * (1.0 / ShortestMemory) : scans / window;
         return double.MaxNative(RampNoise.Floor * RampNoise.Floor, variance + (change * share));
     }
 
