@@ -33,10 +33,10 @@ internal sealed partial class SweepFollower
         _peakAt = from;
         _halted = 0;
         _driftDue = start;
-        SetConfirmed(from);
         _fitted = false;
         _course.Restart(from, onset.Slope, Span, _sigma);
         _courseAtPeak = new LineFit(_history[from], onset.Slope, 1);
+        SetConfirmed(from);
         _onsetLine = CourseLine.Of(from, known + 1, onset.After(from - known), onset.Slope);
         _lineKnown = known - start >= LeastOnLine ? known : from - 1;
         _listener.SweepBegan(start, reason, _rising);
@@ -110,7 +110,15 @@ internal sealed partial class SweepFollower
         _confirmed = scan;
         // The first scan that is as far behind it as an eighth of what lies between the start and that scan, in whole scans.
         long since = Math.Max(0, scan - _start), eighth = since < 8 ? 0 : ((since - 8) / 7) + 1;
-        _confirmDue = scan + Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), eighth);
+        _confirmDue = scan + Math.Min(Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), eighth), StepToEnd(scan));
+    }
+
+    // Once more shortly before the end, so that few scans are filed again when the sweep ends.
+    private long StepToEnd(long scan)
+    {
+        double slope = Math.Abs(_courseAtPeak.Slope), way = _high - Level(_courseAtPeak.After(scan - _peakAt));
+        double left = (way / Math.Max(slope, 1e-9)) - (2 * BlockScans);
+        return !_scout && left > BlockScans ? (long)Math.Min(left, LeastConfirmed) : LeastConfirmed;
     }
 
     private void ConfirmBehind(long scan)
