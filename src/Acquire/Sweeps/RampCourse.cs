@@ -27,6 +27,9 @@ internal sealed partial class RampCourse
     // The deviation is that of so many scans at least.
     private const long ShortestMemory = 2_048;
 
+    // A mean square counts for no more than so many times the variance.
+    private const double MostGrowth = 12.25;
+
     private readonly RampHistory _history;
     private double _span;
     private double _sigma;
@@ -141,9 +144,10 @@ internal sealed partial class RampCourse
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static double Followed(double variance, double meanSquare, double scans, long window)
     {
+        double share = window <= ShortestMemory ? scans * (1.0 / ShortestMemory) : scans / window;
         // Slower than a kink is found, or the kink would hide in its own deviation.
-        double change = double.MinNative(meanSquare, 12.25 * variance) - variance, share = window <= ShortestMemory ? scans * (1.0 / ShortestMemory) : scans / window;
-        return double.MaxNative(RampNoise.Floor * RampNoise.Floor, variance + (change * share));
+        double most = variance * (1 + (share * (MostGrowth - 1))), followed = (variance * (1 - share)) + (meanSquare * share);
+        return double.MaxNative(RampNoise.Floor * RampNoise.Floor, double.MinNative(followed, most));
     }
 
     /// <summary>Scans since the ramp left the course for good, or 0: it has not.</summary>

@@ -66,7 +66,7 @@ internal sealed partial class RampHistory
         }
 
         ushort entering = _pending;
-        if (End > SegmentStart)
+        if (End > SegmentStart && !IsNear(entering))
         {
             int before = this[End - 1];
             int offBefore = entering - before, offAfter = entering - code;
@@ -93,6 +93,15 @@ internal sealed partial class RampHistory
         Enter(entering);
         _pending = code;
         return true;
+    }
+
+    /// <summary>Whether a scan lies so near those before it that it is no spike whatever comes after it.</summary>
+    private bool IsNear(ushort entering)
+    {
+        if (End <= SegmentStart + 2) return false;
+        int before = this[End - 1], off = Math.Abs(entering - before), twice = Math.Abs(before - this[End - 3]);
+        // Off the scan before it, and off the line through it and the one two before that.
+        return (2 * off) + twice <= 2 * Math.Max(8 * Noise.Sigma, 0.005 * _fullCode);
     }
 
     /// <summary>Lets the last scan enter: nothing follows it directly.</summary>

@@ -90,8 +90,9 @@ internal sealed partial class SweepFollower
         foreach (int eighths in Splits)
         {
             long split = first + ((end - first) * eighths / 8);
-            // Sums are known at blocks' ends.
-            if (end - first > 16 * BlockScans) split = ((split + 1) & -BlockScans) - 1;
+            // Sums are known at blocks' ends, and for the most part at pieces'.
+            long grain = end - first > 16 * BlockScans ? BlockScans : end - first > 16 * PieceScans ? PieceScans : 1;
+            split = ((split + 1) & -grain) - 1;
             RunningSums middle = _history.UpTo(split);
             double before = start.LineTo(middle, out _).Slope, after = middle.LineTo(stop, out _).Slope;
             if ((_rising ? before : -before) < MostMixed * (_rising ? after : -after)) return true;
