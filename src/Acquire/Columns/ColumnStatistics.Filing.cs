@@ -67,6 +67,18 @@ public sealed partial class ColumnStatistics
     /// <param name="sum">Sum of table values.</param>
     internal void AddDomain(int domain, int column, Int128 sum) => _domainSums[domain]![column] += sum;
 
+    /// <summary>Adds table values of readings side by side to columns side by side; as <see cref="AddSideBySide"/>.</summary>
+    internal void AddDomainSideBySide(int domain, int first, ReadOnlySpan<int> ends, int from, ref ushort codes, DomainTable table)
+    {
+        Span<Int128> sums = _domainSums[domain].AsSpan(first, ends.Length);
+        for (int i = 0; i < ends.Length; i++)
+        {
+            int end = ends[i];
+            if (end > from) sums[i] += ReadingRun.SumOf(table, ref Unsafe.Add(ref codes, from), end - from);
+            from = end;
+        }
+    }
+
     /// <summary>Adds table values of scans to the columns of their ramp codes; those outside of the edges are left out.</summary>
     internal void AddDomainByCode(int domain, ReadOnlySpan<ushort> ramp, ReadOnlySpan<ushort> codes, ReadOnlySpan<int> columnOfCode, DomainTable table)
     {

@@ -62,16 +62,32 @@ internal partial struct ReadingRun
     /// <summary>Sum of a table's values for readings side by side.</summary>
     public static Int128 SumOf(DomainTable table, ref ushort codes, int count)
     {
-        ReadOnlySpan<long> values = table.Values;
-        long high = 0, low = 0;
-        for (int i = 0; i < count; i++)
+        // None of the codes is beyond the table's.
+        ref long values = ref MemoryMarshal.GetReference(table.Values);
+        long high = 0, otherHigh = 0, all = 0, otherAll = 0;
+        int i = 0;
+        for (; i <= count - 4; i += 4)
         {
-            long value = values[Unsafe.Add(ref codes, i)];
-            high += value >> 32;
-            low += (uint)value;
+            long a = At(ref values, ref codes, i), b = At(ref values, ref codes, i + 1), c = At(ref values, ref codes, i + 2), d = At(ref values, ref codes, i + 3);
+            all = unchecked(all + a + b);
+            otherAll = unchecked(otherAll + c + d);
+            high += (a >> 32) + (b >> 32);
+            otherHigh += (c >> 32) + (d >> 32);
         }
 
-        return ((Int128)high << 32) + low;
+        for (; i < count; i++)
+        {
+            long value = At(ref values, ref codes, i);
+            all = unchecked(all + value);
+            high += value >> 32;
+        }
+
+        // The lower halves add up to no more than 64 bits: they are what the sum of all is above that of the upper halves.
+        high += otherHigh;
+        return ((Int128)high << 32) + unchecked((ulong)(all + otherAll - (high << 32)));
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        static long At(ref long values, ref ushort codes, int place) => Unsafe.Add(ref values, (nuint)Unsafe.Add(ref codes, place));
     }
 
     /// <summary>Whether there are as many readings as <see cref="OfSome"/> takes.</summary>

@@ -167,22 +167,12 @@ internal sealed partial class Rebinner
         for (int v = 0; v < _channels.Length; v++)
         {
             ref ushort codes = ref block.Vertical(v)[0];
-            if (_sumsDomains) AddSideBySide(v, column, ends, from, ref codes);
-            else _live.Verticals[v].AddSideBySide(column, ends, from, ref codes, _full);
+            _live.Verticals[v].AddSideBySide(column, ends, from, ref codes, _full);
+            for (int d = 0; d < _tables[v].Length; d++)
+                if (_tables[v][d] is { } table) _live.Verticals[v].AddDomainSideBySide(d, column, ends, from, ref codes, table);
         }
 
         _live.CloseSideBySide(column, ends, from, scan);
-    }
-
-    private void AddSideBySide(int vertical, int column, ReadOnlySpan<int> ends, int from, ref ushort codes)
-    {
-        foreach (int end in ends)
-        {
-            ref ushort some = ref Unsafe.Add(ref codes, from);
-            if (end > from) Add(_live, vertical, column, ReadingRun.Of(ref some, end - from, _full), ref some, end - from);
-            from = end;
-            column++;
-        }
     }
 
     /// <summary>Against the beam, or flat, or with edges far away.</summary>
