@@ -25,8 +25,7 @@ public sealed partial class SweepEngine
             ReadOnlySpan<ushort> next = LoadNext(scans[(taken * _channels)..]);
             if (next.Length == 0) break;
             bool drifts = false;
-            int entered = resting ? _tracker.TryRest(_block, ScanBlock.First) : TakeRuns(next, out drifts);
-            if (resting) _rebinner.KeepPast(entered);
+            int entered = resting ? TakeRest(next) : TakeRuns(next, out drifts);
             _history.AddAll(next[..(entered * _channels)]);
             taken += entered;
             if (drifts ? _tracker.LookForDrift() || !TryPrime() : entered < _block.Loaded) break;
@@ -53,6 +52,14 @@ public sealed partial class SweepEngine
         if (_block!.TryLoadNext(words)) return words;
         words = words[..(ScanBlock.Piece * _channels)];
         return _block.TryLoadNext(words) ? words : default;
+    }
+
+    private int TakeRest(ReadOnlySpan<ushort> words)
+    {
+        Expect(words, 0, _block!.Loaded);
+        int entered = _tracker!.TryRest(_block, ScanBlock.First);
+        _rebinner.KeepPast(entered);
+        return entered;
     }
 
     /// <param name="words">The scans' words.</param>
