@@ -41,19 +41,26 @@ internal sealed partial class SweepFollower
         return from;
     }
 
-    /// <summary>How many scans, one and those before it, show no end of a flyback: nowhere a jump, nor behind a foot two that lie high.</summary>
-    /// <param name="last">The scan.</param>
-    /// <param name="from">First scan looked at.</param>
-    /// <param name="below">Scans after it are none of the foot.</param>
-    /// <param name="jump">Codes between neighbours that are a jump.</param>
-    /// <param name="high">Level that is high.</param>
-    /// <param name="atFoot">Whether a foot has been seen.</param>
-    /// <returns>A multiple of 16 that leaves two at least.</returns>
     private long SmoothBefore(long last, long from, long below, double jump, double high, ref bool atFoot)
     {
         ReadOnlySpan<ushort> codes = _history.SideBySide(from, last + 1 - from);
+        int foot = (int)Math.Clamp(below - from, -1, codes.Length);
+        return SmoothFromEnd(codes, foot, Mirror, jump, high, _base + (5 * _sigma), ref atFoot);
+    }
+
+    /// <summary>How many scans, from the last back, show no end of a flyback: nowhere a jump, nor two at the foot's place or before it that lie high.</summary>
+    /// <param name="codes">The scans.</param>
+    /// <param name="below">Place after which none is of the foot; -1: none is.</param>
+    /// <param name="mirror">0, or the full code where the ramp falls.</param>
+    /// <param name="jump">Codes between neighbours that are a jump.</param>
+    /// <param name="high">Level that is high.</param>
+    /// <param name="low">Level of the foot.</param>
+    /// <param name="atFoot">Whether the foot has been seen.</param>
+    /// <returns>A multiple of 16 that leaves two at least.</returns>
+    internal static int SmoothFromEnd(ReadOnlySpan<ushort> codes, int below, ushort mirror, double jump, double high, double low, ref bool atFoot)
+    {
         ref ushort first = ref MemoryMarshal.GetReference(codes);
-        Vector256<ushort> mirrors = Vector256.Create(Mirror), mostStep = Whole16(jump), mostLow = Whole16(high), foot = Whole16(_base + (5 * _sigma));
+        Vector256<ushort> mirrors = Vector256.Create(mirror), mostStep = WholeCodes(jump), mostLow = WholeCodes(high), foot = WholeCodes(low);
         int end = codes.Length;
         for (; end > PieceScans + 1; end -= PieceScans)
         {
@@ -61,13 +68,14 @@ internal sealed partial class SweepFollower
             Vector256<ushort> now = Vector256.LoadUnsafe(ref first, (nuint)at) ^ mirrors, before = Vector256.LoadUnsafe(ref first, (nuint)at - 1) ^ mirrors;
             Vector256<ushort> lower = Vector256.Min(now, before);
             if (Vector256.GreaterThanAny(Vector256.Max(now, before) - lower, mostStep)) break;
-            if (from + at > below) continue;
-            if (from + end - 1 > below || Vector256.GreaterThanAny(lower, mostLow)) break;
+            if (at > below) continue;
+            if (end - 1 > below || Vector256.GreaterThanAny(lower, mostLow)) break;
             atFoot |= Vector256.LessThanOrEqualAny(now, foot);
         }
 
         return codes.Length - end;
 
-        static Vector256<ushort> Whole16(double level) => Vector256.Create((ushort)Math.Clamp(Math.Floor(level), 0, ushort.MaxValue));
+        // Codes are whole numbers, none below 0, so whole levels decide the same.
+        static Vector256<ushort> WholeCodes(double level) => Vector256.Create((ushort)Math.Clamp(Math.Floor(level), 0, ushort.MaxValue));
     }
 }

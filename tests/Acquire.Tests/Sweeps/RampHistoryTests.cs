@@ -47,6 +47,44 @@ public sealed class RampHistoryTests
         }
     }
 
+    [Fact]
+    public void Fit_InTheLastBlockAsItGrows_IsThatOfItsScans()
+    {
+        Model model = new(seed: 5);
+        model.Enter(2, single: true);
+        for (int scan = 1; scan < 300; scan++)
+        {
+            long end = model.History.End;
+            // More than one of a block, so that its sums are kept; then those behind them.
+            for (long from = Math.Max(0, end - 70); from < end; from += 7) model.AssertFits(from, end);
+            model.AssertFits(end - 1, end);
+            model.Enter(1, single: true);
+        }
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(15)]
+    [InlineData(16)]
+    [InlineData(17)]
+    [InlineData(64)]
+    [InlineData(100)]
+    [InlineData(700)]
+    public void Means_BlocksOfAnyLength_AreThoseOfEach(int block)
+    {
+        Model model = new(seed: 6);
+        model.Enter(Capacity + 900, single: true);
+        double[] means = new double[Math.Min(40, 2_000 / block)];
+        // Also around the end of the memory, and up to the last scan.
+        foreach (long from in (long[])[model.History.Oldest, Capacity - (block * (long)means.Length), Capacity - 40, model.History.End - (block * means.Length)])
+        {
+            if (from < model.History.Oldest || from + (block * means.Length) > model.History.End) continue;
+            model.History.Means(from, block, means);
+            Assert.All(means, (mean, i) => Assert.Equal(model.MeanOf(from + (i * block), block), mean));
+        }
+    }
+
     private sealed class Model(int seed)
     {
         private readonly List<ushort> _codes = [];
@@ -70,6 +108,8 @@ public sealed class RampHistoryTests
             History.EnterRun(entering, run, codes[^1]);
             _codes.AddRange(codes);
         }
+
+        public double MeanOf(long from, int scans) => _codes.Skip((int)from).Take(scans).Sum(code => (double)code) / scans;
 
         public void AssertFits(long from, long to)
         {
