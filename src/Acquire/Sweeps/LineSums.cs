@@ -21,15 +21,6 @@ internal readonly struct LineSums(RampHistory history, double origin)
         return new LinePart(n, n * ((n * n) - 1) / 12, mean - origin, fit.After(-(n - 1) / 2) - origin, fit.Slope);
     }
 
-    /// <summary>What is to be known of the scans between running sums of which no line is asked.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public LinePart LevelOf(in RunningSums from, in RunningSums to)
-    {
-        if (from.End == to.End) return default;
-        double off = from.MeanTo(to) - origin;
-        return new LinePart(to.End - from.End, 0, off, off, 0);
-    }
-
     /// <summary>What a level through scans [from, to) explains.</summary>
     public double Level(long from, long to)
     {

@@ -26,6 +26,7 @@ internal readonly ref struct StartOdds
 
     private readonly RampHistory _history;
     private readonly LineSums _sums;
+    private readonly double _origin;
     private readonly LinePrior _prior;
     private readonly long _from;
     private readonly long _to;
@@ -41,7 +42,8 @@ internal readonly ref struct StartOdds
     public StartOdds(RampHistory history, long from, long to, double sigma, bool rising, in LinePrior prior)
     {
         _history = history;
-        _sums = new LineSums(history, history.Mean(from, to));
+        _origin = history.Mean(from, to);
+        _sums = new LineSums(history, _origin);
         (_from, _to, _prior) = (from, to, prior);
         _variance = Math.Max(sigma * sigma, 0.01);
         _sign = rising ? 1 : -1;
@@ -62,7 +64,7 @@ internal readonly ref struct StartOdds
             long start = odds.PlaceOf(i);
             if (start < _from || start > _to - 2) continue;
             RunningSums at = feet[i + MostRest].Sums;
-            LinePart ramp = _sums.Of(at, end);
+            RampLeaving ramp = new(_sums.Of(at, end), _prior, _origin);
             double against = expected.Against(start) * _variance;
             for (int steps = 0; steps <= MostRest && start - ((steps - 1) * step) > _from; steps++)
                 odds.Add(i, Explained(feet[i + MostRest - steps], at, ramp) - against);
@@ -112,10 +114,10 @@ internal readonly ref struct StartOdds
         }
     }
 
-    private double Explained(in Foot foot, in RunningSums start, in LinePart ramp)
+    private double Explained(in Foot foot, in RunningSums start, in RampLeaving ramp)
     {
         if (double.IsNaN(foot.Flyback)) return double.NaN;
-        (double explained, _, double after) = _sums.Meeting(_sums.LevelOf(foot.Sums, start), ramp, level: true, _prior);
+        double explained = ramp.Explained(start.End - foot.Sums.End, unchecked(start.Sum - foot.Sums.Sum), out double after);
         double flyback = foot.Sums.End == start.End ? foot.Flyback + (RestlessVariances * _variance) : foot.Flyback;
         return _sign * after > 0 ? flyback + explained : double.NaN;
     }
@@ -123,8 +125,8 @@ internal readonly ref struct StartOdds
     /// <summary>Odds of places, each beside the likeliest.</summary>
     private ref struct Odds(Span<double> odds, long first, long step, double variance)
     {
-        // The exponential of less is no number but 0.
-        private const double None = -746;
+        // As many places as there are, of so little odds, are nothing beside the likeliest.
+        private const double None = -45;
 
         private readonly Span<double> _odds = odds;
         private double _most = double.NegativeInfinity;
