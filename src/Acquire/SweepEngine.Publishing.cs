@@ -54,17 +54,20 @@ public sealed partial class SweepEngine
         if (first >= end) return;
         ReadOnlySpan<long> positions = PositionsOf(live.LastScans, first, end);
         ColumnMarks provisional = Axis.Provisional ? ColumnMarks.Provisional : ColumnMarks.None;
+        Span<int> places = stackalloc int[Trace.MostGaps];
         while (first < end)
         {
-            bool filled = live.IsFilled(first);
-            int next = live.EndOfAlike(first, end);
+            int count = 0, next = live.IsFilled(first) ? live.EndOfFilled(first, end, places, out count) : first;
+            ReadOnlySpan<int> gaps = places[..count];
+            int unfilled = next < end ? live.EndOfUnfilled(next, end) : next;
             for (int v = 0; v < _traces.Length; v++)
             {
-                if (filled) _traces[v].PublishColumns(first, next, live.Verticals[v], _sweeps, positions, live.Marks, provisional);
-                else _traces[v].RestoreColumns(first, next);
+                if (first < next) _traces[v].PublishColumns(first, next, gaps, live.Verticals[v], _sweeps, positions, live.Marks, provisional);
+                foreach (int gap in gaps) _traces[v].RestoreColumn(gap);
+                _traces[v].RestoreColumns(next, unfilled);
             }
 
-            first = next;
+            first = unfilled;
         }
     }
 

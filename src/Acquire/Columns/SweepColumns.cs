@@ -70,12 +70,30 @@ internal sealed class SweepColumns
 
     public bool IsFilled(int column) => _verticals[0].Counts[column] > 0;
 
-    /// <summary>One past the last of the columns from one on that are all filled, or all unfilled; at most <paramref name="end"/>.</summary>
-    public int EndOfAlike(int first, int end)
+    /// <summary>One past the last of the columns from one on that are all unfilled; at most <paramref name="end"/>.</summary>
+    public int EndOfUnfilled(int first, int end)
     {
-        ReadOnlySpan<long> counts = _verticals[0].Counts[first..end];
-        int other = counts[0] == 0 ? counts.IndexOfAnyExcept(0) : counts.IndexOf(0);
-        return other < 0 ? end : first + other;
+        int filled = _verticals[0].Counts[first..end].IndexOfAnyExcept(0);
+        return filled < 0 ? end : first + filled;
+    }
+
+    /// <summary>One past the last of the columns from a filled one on that are filled but for single ones between them; at most <paramref name="end"/>.</summary>
+    /// <param name="first">The first column.</param>
+    /// <param name="end">One past the last to look at.</param>
+    /// <param name="gaps">Gets the unfilled ones between, as many as it holds.</param>
+    /// <param name="count">How many there are.</param>
+    public int EndOfFilled(int first, int end, Span<int> gaps, out int count)
+    {
+        ReadOnlySpan<long> counts = _verticals[0].Counts;
+        count = 0;
+        for (int at = first; ;)
+        {
+            int filled = counts[at..end].IndexOf(0);
+            if (filled < 0) return end;
+            at += filled;
+            if (count == gaps.Length || at + 1 >= end || counts[at + 1] == 0) return at;
+            gaps[count++] = at++;
+        }
     }
 
     public void Count(PlacedKind kind, long scans = 1)

@@ -10,9 +10,6 @@ namespace Acquire.Sweeps;
 [StructLayout(LayoutKind.Auto)]
 internal readonly record struct RunningSums(long End, long Sum, long Moment)
 {
-    /// <summary>Mean of the scans from here to further sums.</summary>
-    public double MeanTo(in RunningSums to) => (double)unchecked(to.Sum - Sum) / (to.End - End);
-
     /// <summary>Line through the scans from here to further sums, at least one, and their mean.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public LineFit LineTo(in RunningSums to, out double mean)

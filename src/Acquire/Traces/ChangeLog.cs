@@ -28,11 +28,14 @@ internal sealed class ChangeLog(int columnCount)
         _pending = true;
     }
 
-    /// <summary>Columns [first, end) change.</summary>
-    public void MarkRange(int first, int end)
+    /// <summary>Columns [first, end) change, all but a few between them.</summary>
+    public void MarkRange(int first, int end, ReadOnlySpan<int> butFor = default)
     {
+        Span<long> kept = stackalloc long[butFor.Length];
+        for (int i = 0; i < kept.Length; i++) kept[i] = _columnVersions[butFor[i]];
         Array.Fill(_columnVersions, Version + 1, first, end - first);
-        Join(first, end, isWhole: true, ref _pendingFirst, ref _pendingEnd, ref _pendingIsWhole);
+        for (int i = 0; i < kept.Length; i++) _columnVersions[butFor[i]] = kept[i];
+        Join(first, end, isWhole: butFor.IsEmpty, ref _pendingFirst, ref _pendingEnd, ref _pendingIsWhole);
         _pending = true;
     }
 

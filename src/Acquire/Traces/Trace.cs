@@ -12,6 +12,9 @@ namespace Acquire.Traces;
 /// </remarks>
 public sealed partial class Trace
 {
+    /// <summary>Most columns that <see cref="PublishColumns"/> leaves out.</summary>
+    internal const int MostGaps = 32;
+
     // One pass is one way of the beam across the screen. The columns that it has covered are of its own sweeps: a gap ends a sweep,
     // not a pass, so a pass may hold more than one.
     //
@@ -22,6 +25,7 @@ public sealed partial class Trace
     private readonly ChangeLog _changes;
     private readonly int _fillOverSweeps;
     private readonly TraceBefore? _before;
+    private readonly TraceColumns? _kept;
     private long _passFirstSweep;
 
     /// <summary>Allocates a trace, all unfilled.</summary>
@@ -35,6 +39,7 @@ public sealed partial class Trace
         _columns = new TraceColumns(columnCount, domains);
         _changes = new ChangeLog(columnCount);
         _before = reader ? null : new TraceBefore(columnCount, domains);
+        _kept = reader ? null : new TraceColumns(MostGaps, domains);
         _fillOverSweeps = fillOverSweeps;
         Domains = [.. domains];
     }
@@ -134,25 +139,28 @@ public sealed partial class Trace
         _columns.Marks[column] = marks;
     }
 
-    /// <summary>Replaces columns [first, end) by those of the sweep under way, all filled, in the same places.</summary>
+    /// <summary>Replaces columns [first, end) by those of the sweep under way, all of them filled but for gaps, in the same places.</summary>
     /// <param name="first">First column.</param>
     /// <param name="end">One past the last.</param>
+    /// <param name="gaps">Columns between them that stay as they are, at most <see cref="MostGaps"/>: few, so that the others are copied side by side.</param>
     /// <param name="source">Columns of the sweep, with the same domains.</param>
     /// <param name="sweepNumber">Number of the sweep.</param>
     /// <param name="lastPositions">Position of each column's last scan, by column.</param>
     /// <param name="marks">What is to be known of each, by column.</param>
     /// <param name="more">Marks that all get.</param>
     internal void PublishColumns(
-        int first, int end, ColumnStatistics source, long sweepNumber, ReadOnlySpan<long> lastPositions, ReadOnlySpan<ColumnMarks> marks, ColumnMarks more)
+        int first, int end, ReadOnlySpan<int> gaps, ColumnStatistics source, long sweepNumber, ReadOnlySpan<long> lastPositions, ReadOnlySpan<ColumnMarks> marks, ColumnMarks more)
     {
-        _before!.SaveRange(first, end, _columns);
-        _changes.MarkRange(first, end);
+        _before!.SaveRange(first, end, _columns, gaps);
+        _changes.MarkRange(first, end, gaps);
+        for (int i = 0; i < gaps.Length; i++) _kept!.Copy(i, _columns, gaps[i]);
         _columns.Statistics.CopyRange(first, end, source);
         _columns.SweepNumbers.AsSpan(first, end - first).Fill(sweepNumber);
         lastPositions[first..end].CopyTo(_columns.Ages.AsSpan(first));
         marks[first..end].CopyTo(_columns.Marks.AsSpan(first));
-        if (more == ColumnMarks.None) return;
-        foreach (ref ColumnMarks mark in _columns.Marks.AsSpan(first, end - first)) mark |= more;
+        if (more != ColumnMarks.None)
+            foreach (ref ColumnMarks mark in _columns.Marks.AsSpan(first, end - first)) mark |= more;
+        for (int i = 0; i < gaps.Length; i++) _columns.Copy(gaps[i], _kept!, i);
     }
 
     /// <summary>Makes columns [first, end) as if the sweep under way had no scans in them.</summary>
@@ -173,7 +181,7 @@ public sealed partial class Trace
     internal void RestoreColumn(int column)
     {
         if (!_before!.IsOpen || !_before.IsSaved(column)) return;
-        _columns.Copy(column, _before.Columns);
+        _columns.Copy(column, _before.Columns, column);
         _changes.Mark(column);
         if (PlaceOf(column) < _passed) Leave(column);
     }
@@ -185,7 +193,7 @@ public sealed partial class Trace
         for (int c = _before.First; c < _before.End; c++)
         {
             if (!_before.IsSaved(c)) continue;
-            _columns.Copy(c, _before.Columns);
+            _columns.Copy(c, _before.Columns, c);
             _changes.Mark(c);
         }
 

@@ -44,15 +44,23 @@ internal sealed class TraceBefore(int columnCount, IReadOnlyCollection<Averaging
     {
         if (!IsOpen || _isSettled || _isSaved[column]) return;
         _isSaved[column] = true;
-        Columns.Copy(column, columns);
+        Columns.Copy(column, columns, column);
         if (column < First) First = column;
         if (column >= End) End = column + 1;
     }
 
-    /// <summary>Columns [first, end) are about to be changed.</summary>
-    public void SaveRange(int first, int end, TraceColumns columns)
+    /// <summary>Columns [first, end) are about to be changed, all but a few between them.</summary>
+    public void SaveRange(int first, int end, TraceColumns columns, ReadOnlySpan<int> butFor)
     {
         if (!IsOpen || _isSettled) return;
+        Span<bool> were = stackalloc bool[butFor.Length];
+        for (int i = 0; i < were.Length; i++) were[i] = _isSaved[butFor[i]];
+        SaveRange(first, end, columns);
+        for (int i = 0; i < were.Length; i++) _isSaved[butFor[i]] = were[i];
+    }
+
+    private void SaveRange(int first, int end, TraceColumns columns)
+    {
         for (int c = first; c < end;)
         {
             int next = c + 1;

@@ -25,12 +25,12 @@ internal sealed class TraceColumns
 
     public bool IsFilled(int column) => SweepNumbers[column] >= 0;
 
-    public void Copy(int column, TraceColumns source)
+    public void Copy(int column, TraceColumns source, int sourceColumn)
     {
-        Statistics.CopyColumn(column, source.Statistics, column);
-        SweepNumbers[column] = source.SweepNumbers[column];
-        Ages[column] = source.Ages[column];
-        Marks[column] = source.Marks[column];
+        Statistics.CopyColumn(column, source.Statistics, sourceColumn);
+        SweepNumbers[column] = source.SweepNumbers[sourceColumn];
+        Ages[column] = source.Ages[sourceColumn];
+        Marks[column] = source.Marks[sourceColumn];
     }
 
     public void CopyRange(int first, int end, TraceColumns source)
