@@ -79,7 +79,7 @@ internal sealed class SweepEnds
         ColumnStatistics sweep = Fresh();
         _trace.BeginSweep(_number);
         _trace.SettleSweep();
-        _trace.PublishColumns(0, Columns, sweep, _number, _positions, _marks, ColumnMarks.None);
+        _trace.PublishColumns(0, Columns, gaps: [], sweep, _number, _positions, _marks, ColumnMarks.None);
         _trace.EndSweep(reachedEnd: true);
         _trace.EndPublish();
     }
