@@ -24,8 +24,8 @@ internal sealed class SweepTableCsv
     private readonly byte[] _text;
     private int _length;
 
-    /// <summary>Writes the header.</summary>
-    /// <param name="stream">Gets the text; the caller closes it.</param>
+    /// <summary>Allocates what every sweep needs.</summary>
+    /// <param name="stream">Gets the records; the caller closes it.</param>
     /// <param name="setup">Setup of the run.</param>
     /// <param name="readings">How each vertical is read.</param>
     public SweepTableCsv(Stream stream, Setup setup, VerticalReading[] readings)
@@ -43,8 +43,13 @@ internal sealed class SweepTableCsv
         const int numbers = 8;
         int mostRecordBytes = (numbers * (NumberText.MostBytes + 1)) + _units.Max(unit => unit.Length) + _ends.Max(end => end.Length);
         _text = new byte[BufferBytes + mostRecordBytes];
-        stream.Write(Encoding.UTF8.GetBytes($"{Positions.NameOf(setup.Axis)},count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"));
     }
+
+    /// <summary>Writes what stands above the records.</summary>
+    /// <param name="stream">Gets the text; the caller closes it.</param>
+    /// <param name="setup">Setup of the run.</param>
+    public static void WriteHeader(Stream stream, Setup setup) =>
+        stream.Write(Encoding.UTF8.GetBytes($"{Positions.NameOf(setup.Axis)},count,peak,minimum,average,rms,sample,unit,sweep,vertical\r\n"));
 
     /// <summary>Writes the records of one sweep.</summary>
     /// <param name="sweep">The engine's view.</param>

@@ -40,13 +40,7 @@ internal static class ReplayCommand
             : null;
 
         using OutputSet outputs = OutputSet.Open(choices.Outputs, filesRead, choices.Wav is { } wav ? [("--wav", wav)] : []);
-        using SweepLineWriter? lines = outputs.StreamOf("--jsonl") is { } stream ? new SweepLineWriter(stream, setup, readings) : null;
-        SweepTableCsv? table = choices.AllSweeps && outputs.StreamOf("--csv") is { } all ? new SweepTableCsv(all, setup, readings) : null;
-        using SweepWriting? writing = lines is null && table is null ? null : new SweepWriting(setup, (in sweep) =>
-        {
-            lines?.Write(sweep);
-            table?.Write(sweep);
-        });
+        using SweepWriting? writing = WritingOf(choices, outputs, setup);
         ReplaySink sink = new()
         {
             Writing = writing,
@@ -82,6 +76,14 @@ internal static class ReplayCommand
         }
 
         return ExitCode.Done;
+    }
+
+    private static SweepWriting? WritingOf(ReplayChoices choices, OutputSet outputs, Setup setup)
+    {
+        Stream? lines = outputs.StreamOf("--jsonl"), table = choices.AllSweeps ? outputs.StreamOf("--csv") : null;
+        if (lines is null && table is null) return null;
+        if (table is not null) SweepTableCsv.WriteHeader(table, setup);
+        return new SweepWriting(setup, () => new SweepText(lines, table, setup, choices.Unit));
     }
 
     private static IEnumerable<string> NotesOf(RecordingRun run, ReplayChoices choices, TakenTrace taken, TakenTrace? reference)

@@ -28,7 +28,7 @@ internal sealed class ReplayResult(ReplayChoices choices, RecordingRun run, Swee
         {
             // An average or a difference has one value per column, a single sweep has all its detectors.
             if (choices.Average > 1 || choices.Reference is not null) MeasurementCsv.Write(csv, measurement);
-            else new SweepTableCsv(csv, engine.Setup, readings).Write(picked[^1].AsView());
+            else TableTo(csv).Write(picked[^1].AsView());
         }
 
         if (!choices.WantsSheet) return;
@@ -50,10 +50,16 @@ internal sealed class ReplayResult(ReplayChoices choices, RecordingRun run, Swee
     /// <summary>Writes the picture as it stands at the end of a run that was stopped.</summary>
     public void WritePartial()
     {
-        if (outputs.StreamOf("--csv") is { } csv) new SweepTableCsv(csv, engine.Setup, readings).WriteTraces(engine);
+        if (outputs.StreamOf("--csv") is { } csv) TableTo(csv).WriteTraces(engine);
         if (!choices.WantsSheet) return;
         ValueChoice choice = new(choices.Detector, readings[vertical].Unit, VerticalReading.DomainFor(choices.Detector, choices.Domain));
         WriteSheet(PartialSheet.Of(engine.Traces[vertical], vertical, engine, readings[vertical], choice, Facts($"Partial trace at scan {choices.PartialAt}")));
+    }
+
+    private SweepTableCsv TableTo(Stream stream)
+    {
+        SweepTableCsv.WriteHeader(stream, engine.Setup);
+        return new SweepTableCsv(stream, engine.Setup, readings);
     }
 
     /// <summary>Writes the history, if it was asked for.</summary>

@@ -3,35 +3,44 @@ using System.Runtime.ExceptionServices;
 
 namespace Acquire.Harness.Runs;
 
-/// <summary>Writes sweeps as text on a thread of its own, so that the engine goes on meanwhile; a few sweeps behind, never more.</summary>
-/// <remarks>What goes wrong in writing is thrown to whoever hands over the next sweep, or ends it.</remarks>
+/// <summary>Writes sweeps as text on threads of its own, so that the engine goes on meanwhile; a few sweeps behind, never more.</summary>
+/// <remarks>
+/// To make text takes longer than the engine does: several threads make that of a sweep each, and write it in the order in which sweeps came.
+/// What goes wrong in writing is thrown to whoever hands over the next sweep, or ends it.
+/// </remarks>
 internal sealed class SweepWriting : IDisposable
 {
-    private const int MostSweeps = 4;
+    // More would wait for the engine.
+    private const int MostThreads = 3;
 
-    // Sweeps of many columns and verticals are large: then two, of which one is filled while the other is written.
+    // Sweeps that wait while as many are made.
+    private const int MostWaiting = 3;
+
+    // Sweeps of many columns and verticals are large: then one that is filled while others are written.
     private const int MostColumns = 1 << 16;
 
-    private readonly SweepWriter _write;
-    private readonly BlockingCollection<KeptSweep> _free = [], _full = [];
-    private readonly Thread _thread;
+    private readonly BlockingCollection<KeptSweep> _free = [];
+    private readonly BlockingCollection<(KeptSweep Sweep, long Turn)> _full = [];
+    private readonly ISweepText[] _texts;
+    private readonly Thread[] _threads;
+    private readonly object _gate = new();
     private ExceptionDispatchInfo? _failure;
+    private long _added;
+    private long _turn;
 
-    /// <summary>Allocates what it needs and starts the thread.</summary>
+    /// <summary>Allocates what it needs and starts its threads.</summary>
     /// <param name="setup">Says how many columns, verticals and domains there are.</param>
-    /// <param name="write">Writes one sweep; called on the thread, one sweep after another.</param>
-    public SweepWriting(Setup setup, SweepWriter write)
+    /// <param name="textOf">Called for each thread, here; what it gives is disposed of with this object.</param>
+    /// <param name="threads">How many, or 0: as many as are of use.</param>
+    public SweepWriting(Setup setup, Func<ISweepText> textOf, int threads = 0)
     {
-        _write = write;
+        if (threads == 0) threads = Math.Min(Environment.ProcessorCount, MostThreads);
         int columns = setup.Columns.ColumnCount * setup.Scan.VerticalChannels.Count;
-        for (int i = Math.Clamp(MostColumns / columns, 2, MostSweeps); i > 0; i--) _free.Add(new KeptSweep(setup));
-        _thread = new Thread(Run) { IsBackground = true, Name = "sweep writing" };
-        _thread.Start();
+        for (int i = threads + Math.Clamp(MostColumns / columns, 1, MostWaiting); i > 0; i--) _free.Add(new KeptSweep(setup));
+        _texts = [.. Enumerable.Range(0, threads).Select(_ => textOf())];
+        _threads = [.. _texts.Select(text => new Thread(() => Run(text)) { IsBackground = true, Name = "sweep writing" })];
+        foreach (Thread thread in _threads) thread.Start();
     }
-
-    /// <summary>Writes one sweep.</summary>
-    /// <param name="sweep">Valid during the call.</param>
-    public delegate void SweepWriter(in SweepView sweep);
 
     /// <summary>Copies a sweep to be written; waits while the ones before it are.</summary>
     /// <param name="sweep">The engine's view.</param>
@@ -40,7 +49,7 @@ internal sealed class SweepWriting : IDisposable
         KeptSweep kept = _free.Take();
         Volatile.Read(ref _failure)?.Throw();
         kept.Take(sweep);
-        _full.Add(kept);
+        _full.Add((kept, _added++));
     }
 
     /// <summary>Waits until every sweep is written.</summary>
@@ -50,35 +59,62 @@ internal sealed class SweepWriting : IDisposable
         _failure?.Throw();
     }
 
-    /// <summary>Ends the thread; what is waiting is still written.</summary>
+    /// <summary>Ends the threads; what is waiting is still written.</summary>
     public void Dispose()
     {
         End();
         _free.Dispose();
         _full.Dispose();
+        foreach (ISweepText text in _texts) text.Dispose();
     }
 
     private void End()
     {
         if (_full.IsAddingCompleted) return;
         _full.CompleteAdding();
-        _thread.Join();
+        foreach (Thread thread in _threads) thread.Join();
     }
 
-    private void Run()
+    private void Run(ISweepText text)
     {
-        foreach (KeptSweep sweep in _full.GetConsumingEnumerable())
+        foreach ((KeptSweep sweep, long turn) in _full.GetConsumingEnumerable())
         {
-            try
-            {
-                if (_failure is null) _write(sweep.AsView());
-            }
-            catch (Exception exception)
-            {
-                Volatile.Write(ref _failure, ExceptionDispatchInfo.Capture(exception));
-            }
-
+            Try(() => text.Make(sweep.AsView()));
             _free.Add(sweep);
+            WaitFor(turn);
+            Try(text.Write);
+            End(turn);
+        }
+    }
+
+    // Nothing more is made or written once something has gone wrong.
+    private void Try(Action part)
+    {
+        if (Volatile.Read(ref _failure) is not null) return;
+        try
+        {
+            part();
+        }
+        catch (Exception exception)
+        {
+            Interlocked.CompareExchange(ref _failure, ExceptionDispatchInfo.Capture(exception), null);
+        }
+    }
+
+    private void WaitFor(long turn)
+    {
+        lock (_gate)
+        {
+            while (_turn != turn) Monitor.Wait(_gate);
+        }
+    }
+
+    private void End(long turn)
+    {
+        lock (_gate)
+        {
+            _turn = turn + 1;
+            Monitor.PulseAll(_gate);
         }
     }
 }

@@ -30,6 +30,7 @@ public class SweepTableCsvTests
         const int columns = 5_000, sweeps = 3;
         Setup setup = new() { Columns = new ColumnOptions { ColumnCount = columns } };
         using MemoryStream stream = new();
+        SweepTableCsv.WriteHeader(stream, setup);
         SweepTableCsv table = new(stream, setup, VerticalReading.Of(setup, null));
         for (int sweep = 0; sweep < sweeps; sweep++)
         {
@@ -67,6 +68,7 @@ public class SweepTableCsvTests
     private static string Csv(Setup setup, FakeSweep sweep)
     {
         using MemoryStream stream = new();
+        SweepTableCsv.WriteHeader(stream, setup);
         new SweepTableCsv(stream, setup, VerticalReading.Of(setup, null)).Write(sweep.View());
         return Encoding.UTF8.GetString(stream.ToArray());
     }
