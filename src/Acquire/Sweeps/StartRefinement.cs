@@ -9,7 +9,7 @@ namespace Acquire.Sweeps;
 /// <param name="variance">Of a scan, in codes squared.</param>
 /// <param name="sign">1, or -1 where it draws with falling codes.</param>
 /// <param name="expected">When the ramp is expected to begin.</param>
-/// <param name="feet">Room for what was worked out of places before, see <see cref="Kept"/>.</param>
+/// <param name="feet">Room for what was worked out of places before, see <see cref="Kept"/>; none is in it yet.</param>
 /// <param name="starts">The same.</param>
 internal readonly ref struct StartRefinement(
     RampHistory history, long from, long to, double variance, double sign, StartTime expected, Span<StartRefinement.Place> feet, Span<StartRefinement.Place> starts)
@@ -126,5 +126,9 @@ internal readonly ref struct StartRefinement(
 
     /// <summary>A place: the ramp's sums up to there, and the line before it or after it.</summary>
     [StructLayout(LayoutKind.Auto)]
-    public readonly record struct Place(RunningSums Sums, LinePart Line);
+    public readonly record struct Place(RunningSums Sums, LinePart Line)
+    {
+        /// <summary>No place: there is no scan before the first.</summary>
+        public static Place None => new(new RunningSums(-1, 0, 0), default);
+    }
 }

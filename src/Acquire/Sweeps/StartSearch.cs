@@ -59,6 +59,8 @@ internal sealed partial class StartSearch
         StartPlace place = new(ScanOf(foot), ScanOf(start), block);
         if (block == 1 || start == 0) return place;
         Span<StartRefinement.Place> feet = stackalloc StartRefinement.Place[StartRefinement.Kept], starts = stackalloc StartRefinement.Place[StartRefinement.Kept];
+        feet.Fill(StartRefinement.Place.None);
+        starts.Fill(StartRefinement.Place.None);
         return new StartRefinement(history, from, to, block * variance, sign, expected, feet, starts).Near(place);
 
         long ScanOf(int point) => point == 0 ? from : origin + (point * block);
