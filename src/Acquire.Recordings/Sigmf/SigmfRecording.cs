@@ -71,7 +71,7 @@ internal static class SigmfRecording
         if (segments.Count == 0 && !metadata.Growing)
         {
             throw new RecordingException(RecordingFailure.NoScans,
-                $"{VisibleText.Whole(dataPath)} has {bytes} bytes, not one whole scan of {channels} channels of {word.Bytes} bytes; find the whole dataset.");
+                $"{VisibleText.Whole(dataPath)} has {bytes} bytes, not one whole scan of {channels * word.Bytes} bytes; find the whole dataset.");
         }
 
         return new RecordingLayout

@@ -149,7 +149,7 @@ internal sealed class WavRecording
         if (scans == 0)
         {
             throw new RecordingException(RecordingFailure.NoScans,
-                $"{VisibleText.Whole(_path)} has {_dataBytes} bytes of data, not one whole scan of {format.Channels} channels of {format.Word.Bytes} bytes; find the whole file.");
+                $"{VisibleText.Whole(_path)} has {_dataBytes} bytes of data, not one whole scan of {scanBytes} bytes; find the whole file.");
         }
 
         long rest = _dataBytes % scanBytes;

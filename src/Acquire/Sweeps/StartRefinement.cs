@@ -78,7 +78,7 @@ internal readonly ref struct StartRefinement(
     private double Explained(long foot, long start)
     {
         double flyback = -expected.Against(start) * variance;
-        ref readonly Place atFoot = ref FootAt(foot), atStart = ref StartAt(start);
+        ref readonly Place atFoot = ref PlaceAt(foot, _feet, begins: false), atStart = ref PlaceAt(start, _starts, begins: true);
         if (foot > from)
         {
             LinePart before = atFoot.Line;
@@ -103,21 +103,12 @@ internal readonly ref struct StartRefinement(
         return rises ? Math.Max(best, flyback + rest.Level + after.Line) : best;
     }
 
-    private ref readonly Place FootAt(long scan)
+    private ref readonly Place PlaceAt(long scan, Span<Place> places, bool begins)
     {
-        ref Place place = ref _feet[Slot(scan)];
+        ref Place place = ref places[Slot(scan)];
         if (place.Sums.End == scan) return ref place;
         RunningSums sums = history.UpTo(scan);
-        place = new Place(sums, _sums.Of(_first, sums));
-        return ref place;
-    }
-
-    private ref readonly Place StartAt(long scan)
-    {
-        ref Place place = ref _starts[Slot(scan)];
-        if (place.Sums.End == scan) return ref place;
-        RunningSums sums = history.UpTo(scan);
-        place = new Place(sums, _sums.Of(sums, _last));
+        place = new Place(sums, begins ? _sums.Of(sums, _last) : _sums.Of(_first, sums));
         return ref place;
     }
 
