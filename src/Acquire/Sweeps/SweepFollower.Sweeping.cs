@@ -110,10 +110,10 @@ internal sealed partial class SweepFollower
         _confirmed = scan;
         // The first scan that is as far behind it as an eighth of what lies between the start and that scan, in whole scans.
         long since = Math.Max(0, scan - _start), eighth = since < 8 ? 0 : ((since - 8) / 7) + 1;
-        _confirmDue = scan + Math.Min(Math.Min(Math.Min(LeastConfirmed, _history.Capacity >> 5), eighth), StepToEnd(scan));
+        _confirmDue = scan + Math.Min(Math.Min(_history.Capacity >> 5, eighth), StepToEnd(scan));
     }
 
-    // Once more shortly before the end, so that few scans are filed again when the sweep ends.
+    // The longest step, but once more shortly before the end, so that few scans are filed again when the sweep ends.
     private long StepToEnd(long scan)
     {
         double slope = Math.Abs(_courseAtPeak.Slope), way = _high - Level(_courseAtPeak.After(scan - _peakAt));
