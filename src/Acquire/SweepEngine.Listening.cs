@@ -209,7 +209,7 @@ public sealed partial class SweepEngine
 
         public void PlacePast(long to, LineFit course, long end) => engine._rebinner.PlacePast(to, course, end);
 
-        public void Place(long scan, double course) => engine._rebinner.Place(scan, course);
+        public void Place(long scan, double course, double slope) => engine._rebinner.Place(scan, course, slope);
 
         public Capture.ScanBlock? BlockFrom(long scan, int scans) =>
             engine._block is { } block && engine._rebinner.TakesRuns(scan) && !AnyFrom(scan) && block.TryLoad(engine._history, scan, scans) ? block : null;

@@ -38,10 +38,8 @@ internal sealed partial class Rebinner
         int column;
         if (_shift != 0)
         {
-            double at = scan + _shift;
-            if (at < _start) return Unfiled;
-            double position = _shift > 0 ? Ahead(scan, fitted) : Behind(at);
-            column = grid.ColumnOf((long)Math.Round(position * ColumnGrid.FinePerCode));
+            if (scan + _whole < _start) return Unfiled;
+            column = grid.ColumnOf(ShiftedFine(scan));
         }
         else
         {
@@ -52,36 +50,6 @@ internal sealed partial class Rebinner
 
         if (column < 0) return column;
         return (fitted ? column | FittedBit : column) | Notes(scan);
-    }
-
-    /// <summary>A scan's own ramp code; one beyond the bits is no position, the ramp is taken to stand.</summary>
-    private double OwnCode(long scan)
-    {
-        ushort code = _scans[scan, _rampChannel];
-        if (code <= _full) return code;
-        return scan > _start ? _course[(scan - 1) & _mask] : _full;
-    }
-
-    private double Behind(double at)
-    {
-        long before = (long)at;
-        double share = at - before, position = _course[before & _mask];
-        return share > 0 ? position + (share * (_course[(before + 1) & _mask] - position)) : position;
-    }
-
-    /// <summary>Where the ramp is part of a scan later: on the course, or on the way to the next scan's code.</summary>
-    private double Ahead(long scan, bool fitted)
-    {
-        double position = _course[scan & _mask];
-        double step = scan > _start ? position - _course[(scan - 1) & _mask] : 0;
-        if (!fitted && scan + 1 < _scans.End)
-        {
-            // Not on the way to the flyback, nor across a gap.
-            double next = _scans[scan + 1, _rampChannel] - position;
-            if (Math.Abs(next - step) <= _jump + (2 * Math.Abs(step))) step = next;
-        }
-
-        return position + (_shift * step);
     }
 
     private void File(long scan, int placed)

@@ -78,7 +78,9 @@ internal sealed partial class Rebinner
         }
 
         StartStretches();
-        _olderStart = _newerStart = to;
+        _pastCourse = course;
+        _pastEnd = end;
+        _olderStart = _newerStart = _placedFrom = to;
         _last = to - 1;
     }
 

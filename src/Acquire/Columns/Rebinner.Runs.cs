@@ -14,8 +14,9 @@ internal sealed partial class Rebinner
     private readonly PlacedRuns _pieces;
     private readonly ScanBlock _anew;
 
-    /// <summary>Whether runs may be filed from a scan on: its readings belong to its own place and get no marks.</summary>
-    public bool TakesRuns(long scan) => _shift == 0 && scan == _last + 1 && !(_settles && scan - _start < _settle) && !_flags.IsSuspect(scan);
+    /// <summary>Whether runs may be filed from a scan on: it is known where the ramp was that its readings belong to, and they get no marks.</summary>
+    public bool TakesRuns(long scan) =>
+        (_shift == 0 || (!_direct && scan + _whole >= _placedFrom)) && scan == _last + 1 && !(_settles && scan - _start < _settle) && !_flags.IsSuspect(scan);
 
     /// <summary>Files scans that lie on lines of the course.</summary>
     /// <param name="block">Their words, all of them codes.</param>
@@ -36,7 +37,8 @@ internal sealed partial class Rebinner
         }
 
         RememberLines(lines);
-        FileByLines(block, place, lines);
+        if (_shift == 0) FileByLines(block, place, lines);
+        else FileShifted(block, place, first, (int)(End - first));
     }
 
     private void RememberLines(ReadOnlySpan<CourseLine> lines)
@@ -101,7 +103,7 @@ internal sealed partial class Rebinner
     {
         for (long scan = from; scan < end;)
         {
-            PlacedRuns runs = _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
+            PlacedRuns runs = RunsOf(scan);
             PlacedBy kind = runs.KindOf(scan);
             int scans = runs.ScansFrom(scan);
             int n = (int)Math.Min(scans, end - scan) & -ScanBlock.Piece;
@@ -114,26 +116,29 @@ internal sealed partial class Rebinner
 
             CourseLine line = runs.LineFrom(scan, n);
             if (kind == PlacedBy.Code) FileByCode(_anew, ScanBlock.First, scan, n, line.Step);
+            else if (_shift != 0) FileShifted(_anew, ScanBlock.First, scan, n);
             else FileByLines(_anew, ScanBlock.First, [line]);
             FileLines();
             scan += n;
         }
     }
 
-    private static int OnLine(ColumnGrid grid, long value)
+    private PlacedRuns RunsOf(long scan) => _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
+
+    private static int OnLine(ColumnGrid grid, long fine)
     {
-        int column = grid.ColumnOf(value >> FineShift);
+        int column = grid.ColumnOf(fine);
         return column < 0 ? column : column | FittedBit;
     }
 
     private int PlacedAt(long scan)
     {
-        PlacedRuns runs = _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
+        PlacedRuns runs = RunsOf(scan);
         ColumnGrid grid = _fineGrid ?? _grid;
         return runs.KindOf(scan) switch
         {
             PlacedBy.Code => grid.ColumnOfCode[_scans[scan, _rampChannel]],
-            PlacedBy.Line => OnLine(grid, runs.LineFrom(scan, 1).Value),
+            PlacedBy.Line => OnLine(grid, _shift != 0 ? ShiftedFine(scan) : runs.LineFrom(scan, 1).Value >> FineShift),
             _ => _placed[scan & _mask],
         };
     }

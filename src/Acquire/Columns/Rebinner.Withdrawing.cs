@@ -29,7 +29,8 @@ internal sealed partial class Rebinner
                 TakeBack(_older);
             }
 
-            if (from < _scans.Oldest) end = from;
+            // Where the ramp was that the first of them belongs to has to be known too.
+            if (Math.Max(_start, from + _whole) < _scans.Oldest) end = from;
             FileAnew(from, end);
             long reached = end - 1, oldest = Math.Max(_start, _scans.Oldest);
             int front = -1;

@@ -34,12 +34,10 @@ internal sealed partial class Rebinner
     private readonly int _full;
     private readonly DomainTable?[][] _tables;
     private readonly double _shift;
-    private readonly double _jump;
     private readonly long _settle;
     private readonly bool _direct;
     private readonly bool _sumsDomains;
     private readonly IScanFlags _flags;
-    private readonly double[] _course;
     private readonly int[] _placed;
     private readonly long _mask;
     private readonly Store _normal;
@@ -78,10 +76,12 @@ internal sealed partial class Rebinner
         double rate = format.ScanRateHz ?? 0;
         // A vertical read after the ramp shows the ramp that much later, a video filter shows it that much earlier.
         _shift = options.SkewScans - (options.VideoDelaySeconds * rate);
-        _jump = 0.02 * _full;
+        _whole = (int)Math.Min(0, Math.Floor(_shift));
+        _part = _shift - _whole;
         _settle = (long)Math.Ceiling((options.SettleSeconds ?? (5 * options.VideoDelaySeconds)) * rate);
         _direct = options.Placement == Placement.Direct || options.RippleIsReal;
-        _course = new double[_shift != 0 ? historyScans : 1];
+        _ramps = new RampPlace[_shift != 0 ? historyScans : 1];
+        _shifted = new CourseLine[_shift != 0 ? ScanBlock.Most : 0];
         _placed = new int[historyScans];
         _blocks = new PlacedRuns(ScanBlock.Scans, historyScans);
         _pieces = new PlacedRuns(ScanBlock.Piece, historyScans);
@@ -153,7 +153,7 @@ internal sealed partial class Rebinner
     {
         _live.Clear();
         StartStretches();
-        _start = _olderStart = _newerStart = start;
+        _start = _olderStart = _newerStart = _placedFrom = start;
         _last = start - 1;
         _settles = settles;
         Front = -1;
@@ -162,10 +162,11 @@ internal sealed partial class Rebinner
     /// <summary>Files one scan.</summary>
     /// <param name="scan">Index; the one after the last.</param>
     /// <param name="course">Ramp code by the course, or NaN.</param>
-    public void Place(long scan, double course)
+    /// <param name="slope">Slope of the course there, in codes per scan.</param>
+    public void Place(long scan, double course, double slope)
     {
         double ramp = _direct ? double.NaN : course;
-        if (_shift != 0) _course[scan & _mask] = double.IsNaN(ramp) ? OwnCode(scan) : ramp;
+        if (_shift != 0) KeepRamp(scan, double.IsNaN(ramp) ? OwnPlace(scan) : RampPlace.On(course, slope));
         Enter(scan, IsLeftOut(scan) ? Blanked : Decide(scan, ramp));
     }
 
@@ -177,7 +178,7 @@ internal sealed partial class Rebinner
     /// <param name="near">Columns within which the ramp's noise moves it: coming back from so near is no new visit.</param>
     public void PlaceByHand(long scan, int near)
     {
-        if (_shift != 0) _course[scan & _mask] = OwnCode(scan);
+        if (_shift != 0) KeepRamp(scan, OwnPlace(scan));
         int placed = IsLeftOut(scan) ? Blanked : Decide(scan, double.NaN);
         if (placed >= 0)
         {

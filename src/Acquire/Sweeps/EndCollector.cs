@@ -62,7 +62,7 @@ internal sealed class EndCollector : ISweepListener
         // It goes through what the history holds.
     }
 
-    public void Place(long scan, double course) => _probe?.InSweep(scan);
+    public void Place(long scan, double course, double slope) => _probe?.InSweep(scan);
 
     public void Confirm(long scan)
     {

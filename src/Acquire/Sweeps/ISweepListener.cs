@@ -17,7 +17,8 @@ internal interface ISweepListener
     /// <summary>A scan of the sweep under way, provisional until it is confirmed.</summary>
     /// <param name="scan">Index of the scan.</param>
     /// <param name="course">Ramp code by the fitted course, or NaN: use the scan's own code.</param>
-    void Place(long scan, double course);
+    /// <param name="slope">Slope of the course there, in codes per scan; it means nothing where there is none.</param>
+    void Place(long scan, double course, double slope);
 
     /// <summary>The scans from one on that is to be placed next, or null: they have to be placed singly.</summary>
     /// <param name="scan">Index of the scan that lies at <see cref="ScanBlock.First"/>.</param>

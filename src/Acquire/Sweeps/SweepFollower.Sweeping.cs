@@ -49,7 +49,7 @@ internal sealed partial class SweepFollower
         double course = CourseOf(scan);
         bool fitted = !double.IsNaN(course);
         _fitted = fitted;
-        _listener.Place(scan, course);
+        _listener.Place(scan, course, _course.Last.Slope);
         if (scan == _start) return;
 
         double y = Y(scan), before = Y(scan - 1);

@@ -84,12 +84,15 @@ public class PathTests
                 Domains = random.Next(3) switch { 0 => [AveragingDomain.Level, AveragingDomain.Power], 1 => [AveragingDomain.Voltage], _ => [] },
                 SettleSeconds = random.Next(3) == 0 ? 100 / options.ScanRateHz : null,
                 FillOverSweeps = random.Next(2),
+                SkewScans = random.Next(3) switch { 0 => 0.5, 1 => random.NextDouble(), _ => 0 },
+                VideoDelaySeconds = random.Next(5) switch { 0 => 20 * random.NextDouble(), 1 => 2_000 * random.NextDouble(), 2 => random.Next(40), _ => 0 } / options.ScanRateHz,
             },
         };
         ScanStream stream = ScanStream.Of(options);
         for (int i = random.Next(4); i > 0 && options.Bits < 16; i--)
             stream[random.Next(stream.Scans), random.Next(stream.Channels)] = ushort.MaxValue;
-        where = $"{where}, {options.Bits} bits, {stream.Channels} channels, {setup.Columns.ColumnCount} columns, {setup.Columns.Placement}, edges {(setup.Sweep.Edges is null ? "learnt" : "given")}";
+        where = $"{where}, {options.Bits} bits, {stream.Channels} channels, {setup.Columns.ColumnCount} columns, {setup.Columns.Placement}, edges {(setup.Sweep.Edges is null ? "learnt" : "given")}, " +
+            $"skew {setup.Columns.SkewScans}, delay {setup.Columns.VideoDelaySeconds * options.ScanRateHz} scans";
 
         BothPaths.AssertSame(stream, setup, Engines.HistoryFor(stream), () => random.Next(3) == 0 ? 64 * random.Next(1, 60) : random.Next(1, 3_000), where);
     }

@@ -25,7 +25,7 @@ internal sealed class CollectedSweeps : ITrackerListener
     {
     }
 
-    public void Place(long scan, double course)
+    public void Place(long scan, double course, double slope)
     {
     }
 

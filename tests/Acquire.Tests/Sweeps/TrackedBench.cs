@@ -77,7 +77,7 @@ internal sealed class TrackedBench : ITrackerListener
         for (long scan = _first + _courses.Count; scan < to; scan++) _courses.Add(course.After(scan - end));
     }
 
-    public void Place(long scan, double course)
+    public void Place(long scan, double course, double slope)
     {
         Assert.Equal(_first + _courses.Count, scan); // F1: in order, none left out
         _courses.Add(course);

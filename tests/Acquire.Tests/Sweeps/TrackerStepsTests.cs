@@ -83,7 +83,7 @@ public class TrackerStepsTests
         {
         }
 
-        public void Place(long scan, double course)
+        public void Place(long scan, double course, double slope)
         {
         }
 

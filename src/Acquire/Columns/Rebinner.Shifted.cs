@@ -1,0 +1,119 @@
+using System.Runtime.InteropServices;
+using Acquire.Capture;
+using Acquire.Sweeps;
+
+namespace Acquire.Columns;
+
+// Readings that belong to the ramp as it was some time before they were taken, or as it is a part of a scan later.
+internal sealed partial class Rebinner
+{
+    // A next code that lies further from where the ramp was going, as a share of all codes, is a flyback or lies behind a gap.
+    private const double JumpShare = 0.02;
+
+    // What readings belong to: the ramp so many whole scans on, none or fewer, and this part of the way to the scan after.
+    private readonly int _whole;
+    private readonly double _part;
+
+    // Where the ramp was at scans that were placed singly; of the others their lines say it.
+    private readonly RampPlace[] _ramps;
+
+    // Lines along which the scans of one run are filed.
+    private readonly CourseLine[] _shifted;
+
+    // Scans before this one left the history before they were placed: they lie on a line.
+    private long _placedFrom;
+    private LineFit _pastCourse;
+    private long _pastEnd;
+
+    /// <summary>Where the ramp is at a scan.</summary>
+    /// <param name="Fine">In 2^-16 codes.</param>
+    /// <param name="Step">To the next scan by its course, in 2^-32 codes; or <see cref="Own"/>: it is the scan's own code, and the way goes to the next one's.</param>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct RampPlace(long Fine, long Step)
+    {
+        public const long Own = long.MinValue;
+
+        public bool IsOwn => Step == Own;
+
+        public static RampPlace On(double course, double slope) =>
+            new((long)Math.Round(course * ColumnGrid.FinePerCode), (long)Math.Round(slope * ((long)ColumnGrid.FinePerCode << FineShift)));
+    }
+
+    private void KeepRamp(long scan, RampPlace place)
+    {
+        _ramps[scan & _mask] = place;
+        RememberSingle(scan);
+    }
+
+    /// <summary>A scan's own ramp code; one beyond the bits is no position, the ramp is taken to stand.</summary>
+    private RampPlace OwnPlace(long scan)
+    {
+        ushort code = _scans[scan, _rampChannel];
+        if (code > _full && scan > _start) return new RampPlace(RampAt(scan - 1).Fine, RampPlace.Own);
+        return new RampPlace((long)Math.Min((int)code, _full) * ColumnGrid.FinePerCode, RampPlace.Own);
+    }
+
+    /// <summary>Where the ramp was at a scan placed before.</summary>
+    private RampPlace RampAt(long scan)
+    {
+        if (scan < _placedFrom) return RampPlace.On(_pastCourse.After(scan - _pastEnd), _pastCourse.Slope);
+        PlacedRuns runs = RunsOf(scan);
+        if (runs.KindOf(scan) != PlacedBy.Line) return _ramps[scan & _mask];
+        CourseLine line = runs.LineFrom(scan, 1);
+        return new RampPlace(line.Value >> FineShift, line.Step);
+    }
+
+    /// <summary>Where the ramp is that a scan's readings belong to, in 2^-16 codes.</summary>
+    private long ShiftedFine(long scan) => _whole == 0 ? FineAhead(scan) : FineFrom(scan + _whole);
+
+    /// <summary>Where the ramp is a part of the way after a scan: on its course, or on the way to the next scan's place.</summary>
+    private long FineFrom(long scan)
+    {
+        RampPlace place = RampAt(scan);
+        if (!place.IsOwn) return place.Fine + Along(place.Step);
+        return _part == 0 ? place.Fine : place.Fine + (long)Math.Round(_part * (RampAt(scan + 1).Fine - place.Fine));
+    }
+
+    /// <summary>As <see cref="FineFrom"/> where the next scan is not placed yet: its code says where the ramp goes, unless to the flyback or across a gap.</summary>
+    private long FineAhead(long scan)
+    {
+        RampPlace place = RampAt(scan);
+        if (!place.IsOwn) return place.Fine + Along(place.Step);
+        double step = scan > _start ? place.Fine - RampAt(scan - 1).Fine : 0;
+        if (scan + 1 < _scans.End)
+        {
+            double next = ((long)_scans[scan + 1, _rampChannel] * ColumnGrid.FinePerCode) - place.Fine;
+            if (Math.Abs(next - step) <= (JumpShare * _full * ColumnGrid.FinePerCode) + (2 * Math.Abs(step))) step = next;
+        }
+
+        return place.Fine + (long)Math.Round(_part * step);
+    }
+
+    // In whole 2^-16 codes, so that it does not matter whether it is added before a course is rounded down to them.
+    private long Along(long step) => (long)Math.Round(_part * step / (1 << FineShift));
+
+    /// <summary>Files scans, all of them on lines, where the ramp is that their readings belong to.</summary>
+    private void FileShifted(ScanBlock block, int place, long scan, int scans)
+    {
+        int lines = 0;
+        for (long at = scan + _whole, end = at + scans; at < end;)
+        {
+            CourseLine line = ShiftedLine(at, end);
+            at = line.End + _whole;
+            // What was remembered by blocks may have been one line.
+            if (lines > 0 && _shifted[lines - 1] is var last && last.Step == line.Step && last.From(line.Start).Value == line.Value) _shifted[lines - 1] = last.UpTo(line.End);
+            else _shifted[lines++] = line;
+        }
+
+        FileByLines(block, place, _shifted.AsSpan(0, lines));
+    }
+
+    /// <summary>The line along which readings are filed that belong to the ramp at a scan, and as many of those after it as lie on it.</summary>
+    private CourseLine ShiftedLine(long at, long end)
+    {
+        PlacedRuns runs = RunsOf(at);
+        if (runs.KindOf(at) != PlacedBy.Line) return new CourseLine(at - _whole, at - _whole + 1, FineFrom(at) << FineShift, 0, 0, 0);
+        CourseLine line = runs.LineFrom(at, (int)Math.Min(runs.ScansFrom(at), end - at));
+        return line with { Start = line.Start - _whole, End = line.End - _whole, Value = line.Value + (Along(line.Step) << FineShift) };
+    }
+}
