@@ -23,6 +23,34 @@ internal sealed partial class Rebinner
     private int _heldFrom;
     private long _heldScan;
 
+    // What is filed now is read while readings settle.
+    private bool _settling;
+
+    /// <summary>Files lines; what is read while a sweep's first readings settle is marked.</summary>
+    private void FileOnLines(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
+    {
+        if (Settles(lines[0].Start)) FileSettling(block, place, lines);
+        else FileByLines(block, place, lines);
+    }
+
+    private void FileSettling(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
+    {
+        long first = lines[0].Start, settled = _start + _settle;
+        int whole = 0;
+        while (whole < lines.Length && lines[whole].End <= settled) whole++;
+        FileLines();
+        _settling = true;
+        FileByLines(block, place, lines[..whole]);
+        bool cuts = whole < lines.Length && lines[whole].Start < settled;
+        if (cuts) FileByLines(block, PlaceOf(lines[whole].Start), [lines[whole].UpTo(settled)]);
+        FileLines();
+        _settling = false;
+        if (cuts) FileByLines(block, PlaceOf(settled), [lines[whole++].From(settled)]);
+        if (whole < lines.Length) FileByLines(block, PlaceOf(lines[whole].Start), lines[whole..]);
+
+        int PlaceOf(long scan) => place + (int)(scan - first);
+    }
+
     /// <summary>Files lines: those that run with the beam go on with what is held or begin anew, the others one by one.</summary>
     [MethodImpl(MethodImplOptions.NoInlining)]
     private void FileByLines(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
@@ -173,6 +201,7 @@ internal sealed partial class Rebinner
         }
 
         _live.CloseSideBySide(column, ends, from, scan);
+        if (_settling) _live.MarkSideBySide(column, ends, from, ColumnMarks.Settling);
     }
 
     /// <summary>Against the beam, or flat, or with edges far away.</summary>
@@ -211,6 +240,7 @@ internal sealed partial class Rebinner
         _newer.Cover(_live, column, column + 1);
         Fill(block, place, scans, column);
         _live.CloseRun(column, scan + scans - 1);
+        if (_settling) _live.Mark(column, ColumnMarks.Settling);
         Entered(column, column, scans, fitted: true, front: column);
     }
 

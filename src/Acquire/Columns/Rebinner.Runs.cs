@@ -14,9 +14,9 @@ internal sealed partial class Rebinner
     private readonly PlacedRuns _pieces;
     private readonly ScanBlock _anew;
 
-    /// <summary>Whether runs may be filed from a scan on: it is known where the ramp was that its readings belong to, and they get no marks.</summary>
+    /// <summary>Whether runs may be filed from a scan on: it is known where the ramp was that its readings belong to, and nothing is to be said of each of them.</summary>
     public bool TakesRuns(long scan) =>
-        (_shift == 0 || (!_direct && scan + _whole >= _placedFrom)) && scan == _last + 1 && !(_settles && scan - _start < _settle) && !_flags.IsSuspect(scan);
+        scan == _last + 1 && (_direct ? _shift == 0 && !Settles(scan) : scan + _whole >= _placedFrom) && !_flags.IsSuspect(scan);
 
     /// <summary>Files scans that lie on lines of the course.</summary>
     /// <param name="block">Their words, all of them codes.</param>
@@ -37,7 +37,7 @@ internal sealed partial class Rebinner
         }
 
         RememberLines(lines);
-        if (_shift == 0) FileByLines(block, place, lines);
+        if (_shift == 0) FileOnLines(block, place, lines);
         else FileShifted(block, place, first, (int)(End - first));
     }
 
@@ -117,7 +117,7 @@ internal sealed partial class Rebinner
             CourseLine line = runs.LineFrom(scan, n);
             if (kind == PlacedBy.Code) FileByCode(_anew, ScanBlock.First, scan, n, line.Step);
             else if (_shift != 0) FileShifted(_anew, ScanBlock.First, scan, n);
-            else FileByLines(_anew, ScanBlock.First, [line]);
+            else FileOnLines(_anew, ScanBlock.First, [line]);
             FileLines();
             scan += n;
         }
@@ -125,10 +125,10 @@ internal sealed partial class Rebinner
 
     private PlacedRuns RunsOf(long scan) => _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
 
-    private static int OnLine(ColumnGrid grid, long fine)
+    private int OnLine(long scan, ColumnGrid grid, long fine)
     {
         int column = grid.ColumnOf(fine);
-        return column < 0 ? column : column | FittedBit;
+        return column < 0 ? column : column | FittedBit | Notes(scan);
     }
 
     private int PlacedAt(long scan)
@@ -138,7 +138,7 @@ internal sealed partial class Rebinner
         return runs.KindOf(scan) switch
         {
             PlacedBy.Code => grid.ColumnOfCode[_scans[scan, _rampChannel]],
-            PlacedBy.Line => OnLine(grid, _shift != 0 ? ShiftedFine(scan) : runs.LineFrom(scan, 1).Value >> FineShift),
+            PlacedBy.Line => OnLine(scan, grid, _shift != 0 ? ShiftedFine(scan) : runs.LineFrom(scan, 1).Value >> FineShift),
             _ => _placed[scan & _mask],
         };
     }

@@ -105,7 +105,7 @@ internal sealed partial class Rebinner
             else _shifted[lines++] = line;
         }
 
-        FileByLines(block, place, _shifted.AsSpan(0, lines));
+        FileOnLines(block, place, _shifted.AsSpan(0, lines));
     }
 
     /// <summary>The line along which readings are filed that belong to the ramp at a scan, and as many of those after it as lie on it.</summary>

@@ -146,6 +146,19 @@ internal sealed class SweepColumns
         }
     }
 
+    /// <summary>Marks a column that was closed.</summary>
+    public void Mark(int column, ColumnMarks marks) => _marks[column] |= marks;
+
+    /// <summary>Marks the columns that <see cref="CloseSideBySide"/> has closed.</summary>
+    public void MarkSideBySide(int first, ReadOnlySpan<int> ends, int from, ColumnMarks marks)
+    {
+        for (int i = 0; i < ends.Length; i++)
+        {
+            if (ends[i] > from) Mark(first + i, marks);
+            from = ends[i];
+        }
+    }
+
     /// <summary>Enters and closes scans without marks one by one, each in the column of its ramp code; those outside of the edges are left out.</summary>
     public void AddEach(int vertical, ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes, long firstScan) =>
         _verticals[vertical].AddEach(ramp, columnOfCode, ref codes, _lastScan, firstScan);

@@ -46,13 +46,15 @@ public class LongSweepTests
 
     // As many histories long as a sweep of 3 * 10^7, 10^8 and 10^9 scans is of the usual history.
     [Theory]
-    [InlineData(30, true, false)]
-    [InlineData(30, false, true)]
-    [InlineData(100, true, true)]
-    [InlineData(100, false, false)]
-    [InlineData(1_000, true, false)]
-    [InlineData(1_000, false, true)]
-    public void Process_SweepOfManyHistories_StartsWhereItStartsAndLosesNoScan(int histories, bool learns, bool falling)
+    [InlineData(30, true, false, 0)]
+    [InlineData(30, false, true, 0)]
+    [InlineData(30, false, true, 100)]
+    [InlineData(100, true, true, 0)]
+    [InlineData(100, true, true, 80.4)]
+    [InlineData(100, false, false, 0)]
+    [InlineData(1_000, true, false, 0)]
+    [InlineData(1_000, false, true, 0)]
+    public void Process_SweepOfManyHistories_StartsWhereItStartsAndLosesNoScan(int histories, bool learns, bool falling, double delayScans)
     {
         const int History = 1 << 12, Full = 4_095;
         double length = (double)histories * History;
@@ -61,7 +63,7 @@ public class LongSweepTests
             Sweeps = histories < 500 ? 3 : 2,
             Ramp = new RampModel { Kind = falling ? RampKind.Falling : RampKind.Rising, Low = 0.1, High = 0.85, NoiseCodes = 0.7 },
             Sweep = new SweepTiming { SweepScans = length, RetraceScans = length / 20, RestScans = length / 10, Begin = BeginPhase.Rest },
-            Verticals = [new VerticalModel { CodeFunction = (fraction, _, _) => fraction * Columns * 40, FlybackShare = 0 }],
+            Verticals = [new VerticalModel { CodeFunction = (fraction, _, _) => fraction * Columns * 40, FlybackShare = 0, DelayScans = delayScans }],
         };
         ScanStream stream = ScanStream.Of(options);
         SweepRecord record = new();

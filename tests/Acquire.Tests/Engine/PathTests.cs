@@ -62,6 +62,31 @@ public class PathTests
         }
     }
 
+    // A reading's place is known when the ramp was there: from a scan's part on to a good part of a sweep, which may settle until its end.
+    [Theory]
+    [InlineData(2, 0.5, 0)]
+    [InlineData(2, 0.5, 7.3)]
+    [InlineData(20, 1, 300)]
+    [InlineData(20, 0, 6_000)]
+    [InlineData(60, 0.25, 2_000)]
+    public void Blocks_DelayedReadings_LeaveTheBitsOfSingleScans(int scansPerColumn, double skew, double delayScans)
+    {
+        double sweep = 1_000 * scansPerColumn;
+        SyntheticOptions options = new()
+        {
+            Seed = 8,
+            Scans = (long)(4.5 * sweep),
+            Sweep = new SweepTiming { SweepScans = sweep, RetraceScans = sweep / 10, RestScans = sweep / 40 },
+            Ramp = new RampModel { NoiseCodes = 1.5 },
+            Verticals = [new VerticalModel { NoiseCodes = 20, Tones = [new Tone(20_000, -20)] }],
+        };
+        Setup setup = Engines.SetupFor(options, learns: false, columns: 1_000, Placement.Fitted);
+        setup = setup with { Columns = setup.Columns with { SkewScans = skew, VideoDelaySeconds = delayScans / options.ScanRateHz } };
+        ScanStream stream = ScanStream.Of(options);
+
+        BothPaths.AssertSame(stream, setup, Engines.HistoryFor(stream), () => 1_000, $"{scansPerColumn} a column, skew {skew}, delay {delayScans} scans");
+    }
+
     private static void AssertSame(SyntheticOptions options, Random random, string where, Placement? placement = null, int? columns = null)
     {
         if (options.Roles.Count == 2)
