@@ -16,13 +16,13 @@ public sealed partial class SweepEngine
     /// <returns>Scans taken.</returns>
     private int TakeBlocks(ReadOnlySpan<ushort> scans)
     {
-        if (_block is null || scans.Length < ScanBlock.Piece * _channels || _history.End % ScanBlock.Piece != 0 || !_tracker!.TakesBlocks) return 0;
+        if (_block is null || _history.End < _singlyUntil || scans.Length < ScanBlock.Piece * _channels || _history.End % ScanBlock.Piece != 0 || !_tracker!.TakesBlocks) return 0;
         bool resting = !_tracker.InSweep;
         if ((!resting && !_rebinner.TakesRuns(_history.End - 1)) || !TryPrime()) return 0;
         int taken = 0;
         while (taken < _history.Capacity / 4)
         {
-            ReadOnlySpan<ushort> next = LoadNext(scans[(taken * _channels)..]);
+            ReadOnlySpan<ushort> next = LoadNext(scans[(taken * _channels)..], resting);
             if (next.Length == 0) break;
             bool drifts = false;
             int entered = resting ? TakeRest(next) : TakeRuns(next, out drifts);
@@ -44,14 +44,18 @@ public sealed partial class SweepEngine
 
     /// <summary>Loads scans up to where the longest runs end, or as few as can be where one of them is no code.</summary>
     /// <returns>Their words, or none.</returns>
-    private ReadOnlySpan<ushort> LoadNext(ReadOnlySpan<ushort> scans)
+    private ReadOnlySpan<ushort> LoadNext(ReadOnlySpan<ushort> scans, bool resting)
     {
         int most = Math.Min(scans.Length / _channels, ScanBlock.Most - (int)(_history.End % ScanBlock.Most)) & -ScanBlock.Piece;
         if (most == 0) return default;
         ReadOnlySpan<ushort> words = scans[..(most * _channels)];
-        if (_block!.TryLoadNext(words)) return words;
-        words = words[..(ScanBlock.Piece * _channels)];
-        return _block.TryLoadNext(words) ? words : default;
+        if (!_block!.TryLoadNext(words))
+        {
+            words = words[..(ScanBlock.Piece * _channels)];
+            if (!_block.TryLoadNext(words)) return default;
+        }
+
+        return _blanking is null ? words : words[..(KeepUnblanked(resting) * _channels)];
     }
 
     private int TakeRest(ReadOnlySpan<ushort> words)

@@ -56,7 +56,7 @@ public sealed partial class SweepEngine
         while (to - _doubtEnd >= ScanBlock.Piece)
         {
             int n = (int)Math.Min(ScanBlock.Most, to - _doubtEnd) & -ScanBlock.Piece;
-            if (_suspect.Reaches(_doubtEnd) || !_block.TryLoad(_history, _doubtEnd, n)) return;
+            if (_suspect.Reaches(_doubtEnd) || MayBlankAnyOf(_doubtEnd, _doubtEnd + n) || !_block.TryLoad(_history, _doubtEnd, n)) return;
             ReadOnlySpan<ushort> ramp = _block.Ramp.AsSpan(ScanBlock.First, n);
             if (!_tracker!.Holds(ramp, _doubtEnd)) return;
             if (Rebinner.RangeOf(columnOfCode, ramp, out int low, out int high, out int last) is var filed and > 0)

@@ -212,7 +212,7 @@ public sealed partial class SweepEngine
         public void Place(long scan, double course, double slope) => engine._rebinner.Place(scan, course, slope);
 
         public Capture.ScanBlock? BlockFrom(long scan, int scans) =>
-            engine._block is { } block && engine._rebinner.TakesRuns(scan) && !AnyFrom(scan) && block.TryLoad(engine._history, scan, scans) ? block : null;
+            engine._block is { } block && engine._rebinner.TakesRuns(scan) && !AnyOf(scan, scan + scans) && block.TryLoad(engine._history, scan, scans) ? block : null;
 
         public void PlaceRun(Capture.ScanBlock block, int scans, in CourseLine line)
         {
@@ -234,6 +234,6 @@ public sealed partial class SweepEngine
 
         public bool IsSuspect(long scan) => engine._suspect.Contains(scan);
 
-        public bool AnyFrom(long scan) => engine._blanking is not null || engine._suspect.Reaches(scan);
+        public bool AnyOf(long first, long end) => engine._suspect.Reaches(first) || engine.MayBlankAnyOf(first, end);
     }
 }

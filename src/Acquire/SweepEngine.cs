@@ -82,7 +82,7 @@ public sealed partial class SweepEngine
             SweepMode.Time => new TimeFollower(setup.Sweep.TimeSpan, setup.Scan.ScanRateHz, setup.Columns.ColumnCount, _rebinner, listener),
             _ => new RampFollower(_tracker = new SweepTracker(setup.Sweep.Direction, _full, _axes.GivenCodes, listener, historyScans)),
         };
-        _block = (path ?? EnginePaths.Usual) != EnginePath.Single && _tracker is not null && _blanking is null ? new ScanBlock(setup.Scan) : null;
+        _block = (path ?? EnginePaths.Usual) != EnginePath.Single && _tracker is not null ? new ScanBlock(setup.Scan, _blanking is not null) : null;
     }
 
     /// <summary>The setup that it was built with.</summary>

@@ -35,9 +35,11 @@ internal sealed class ScanBlock
     private readonly bool _pairs;
 
     /// <param name="format">Layout of a scan.</param>
-    public ScanBlock(ScanFormat format)
+    /// <param name="withBlanking">Whether the blanking channel is of interest too; there is one then.</param>
+    public ScanBlock(ScanFormat format, bool withBlanking)
     {
         _channels = [format.RampChannel, .. format.VerticalChannels];
+        if (withBlanking) _channels = [.. _channels, format.BlankingChannel];
         _words = format.ChannelCount;
         _full = format.FullCode;
         _planes = [.. _channels.Select(_ => new ushort[Length])];
@@ -53,6 +55,9 @@ internal sealed class ScanBlock
     /// <summary>Codes of a vertical.</summary>
     /// <param name="vertical">0 is the first.</param>
     public ushort[] Vertical(int vertical) => _planes[vertical + 1];
+
+    /// <summary>Codes of the blanking channel, where it is of interest.</summary>
+    public ushort[] Blanking => _planes[^1];
 
     /// <summary>Takes the scans before those to be loaded next.</summary>
     /// <returns>Whether all words of the last of them are codes.</returns>
@@ -113,6 +118,20 @@ internal sealed class ScanBlock
         Loaded = words.Length / _words;
         return true;
     }
+
+    /// <summary>Whether the blanking codes of 16 scans lie in a range.</summary>
+    /// <param name="place">Place of the first scan.</param>
+    /// <param name="range">First and last code; there are none where the first is above the last.</param>
+    public bool IsBlankingWithin(int place, (int First, int Last) range)
+    {
+        if (range.First > range.Last) return false;
+        var codes = Vector256.Create(Blanking, place);
+        return Vector256.GreaterThanOrEqualAll(codes, Vector256.Create((ushort)range.First)) && Vector256.LessThanOrEqualAll(codes, Vector256.Create((ushort)range.Last));
+    }
+
+    /// <summary>Takes but the first of the scans that were loaded.</summary>
+    /// <param name="scans">How many, a multiple of <see cref="Piece"/>, no more than there are.</param>
+    public void Keep(int scans) => Loaded = scans;
 
     /// <summary>Lowest and highest ramp code.</summary>
     /// <param name="place">Place of the first scan.</param>

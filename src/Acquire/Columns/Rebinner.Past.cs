@@ -21,7 +21,7 @@ internal sealed partial class Rebinner
     {
         int slot = PastSlotOf(start);
         _past.ClearColumn(slot);
-        bool flagged = _flags.AnyFrom(start);
+        bool flagged = _flags.AnyOf(start, start + _pastScans);
         int n = Math.Min(_pastScans, ScanBlock.Most);
         for (long scan = start; scan < start + _pastScans; scan += n)
         {

@@ -88,7 +88,7 @@ internal sealed partial class Rebinner
         _sumsDomains = tables.Any(vertical => vertical.Any(table => table is not null));
         _mask = historyScans - 1;
         _flags = flags;
-        _anew = new ScanBlock(format);
+        _anew = new ScanBlock(format, withBlanking: false);
         _grid = grid;
         _normal = new Store(options.ColumnCount, _channels.Length, options.Domains);
         _fine = learns ? new Store(FineCells, _channels.Length, options.Domains) : null;

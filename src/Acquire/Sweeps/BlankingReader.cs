@@ -58,21 +58,50 @@ internal sealed class BlankingReader
     public bool IsBlanked(Capture.ScanHistory scans, int channel, long scan) =>
         HighIsBlanked is { } polarity && State(scans, channel, scan) == polarity;
 
+    /// <summary>Scans by which the line changes before the beam does.</summary>
+    public long Lead => _lead;
+
+    /// <summary>The codes of which <see cref="Take"/> learns nothing; where there are none the first is above the last.</summary>
+    public (int First, int Last) CodesKnown => (_lowest, _highest);
+
+    /// <summary>The codes that say by themselves, whatever came before them, that the beam is on; where there are none the first is above the last.</summary>
+    public (int First, int Last) CodesOfBeamOn => HighIsBlanked is not { } polarity || Levels is not { } levels
+        ? (0, ushort.MaxValue)
+        : polarity ? (0, levels.Low - 1) : (levels.High + 1, ushort.MaxValue);
+
+    /// <summary>Scans [from, to) say by themselves that the beam is on at all of some others.</summary>
+    /// <param name="scans">Where they are.</param>
+    /// <param name="first">First scan of the others.</param>
+    /// <param name="end">One past the last of them.</param>
+    public (long From, long To) Deciding(Capture.ScanHistory scans, long first, long end) => (At(scans, first), At(scans, end - 1) + 1);
+
+    // The line changes before the beam does: what it says now holds that many scans later.
+    private long At(Capture.ScanHistory scans, long scan) => Math.Clamp(scan - _lead, scans.Oldest, scans.End - 1);
+
+    // A code below the first is low, one above the second is high, one between them is what the one before it was.
+    private (int Low, int High)? Levels
+    {
+        get
+        {
+            bool twoLevels = _highest - _lowest >= _full / 10;
+            if (_options.ThresholdCode is null && !twoLevels) return null;
+            int threshold = _options.ThresholdCode ?? ((_lowest + _highest) / 2);
+            int hysteresis = _options.HysteresisCodes ?? (twoLevels ? (_highest - _lowest) / 8 : 0);
+            return (threshold - hysteresis, threshold + hysteresis);
+        }
+    }
+
     private bool? State(Capture.ScanHistory scans, int channel, long scan)
     {
-        bool twoLevels = _highest - _lowest >= _full / 10;
-        if (_options.ThresholdCode is null && !twoLevels) return null;
-        int threshold = _options.ThresholdCode ?? ((_lowest + _highest) / 2);
-        int hysteresis = _options.HysteresisCodes ?? (twoLevels ? (_highest - _lowest) / 8 : 0);
-        // The line changes before the beam does: what it says now holds that many scans later.
-        long at = Math.Clamp(scan - _lead, scans.Oldest, scans.End - 1);
+        if (Levels is not { } levels) return null;
+        long at = At(scans, scan);
         for (long i = at; i >= scans.Oldest && i > at - LookBack; i--)
         {
             int code = scans[i, channel];
-            if (code > threshold + hysteresis) return true;
-            if (code < threshold - hysteresis) return false;
+            if (code > levels.High) return true;
+            if (code < levels.Low) return false;
         }
 
-        return scans[at, channel] > threshold;
+        return scans[at, channel] > (levels.Low + levels.High) / 2;
     }
 }

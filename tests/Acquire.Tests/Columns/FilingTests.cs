@@ -134,7 +134,7 @@ public partial class FilingTests
             ColumnGrid grid = ColumnGrid.FromFineCodes(columnCount, full, 0, ((long)full << 16) - random.Next(1 << 16), random.Next(2) == 0);
             double width = full / (double)columnCount, step = direction * width * random.NextDouble() / random.Next(1, 300), at = random.Next(full), noise = random.Next(5) * width;
             ushort[] words = [.. Enumerable.Range(0, 2 * scans).Select(i => (ushort)(i % 2 == 0 ? Math.Clamp(at + (step * i) + (noise * (random.NextDouble() - 0.5)), 0, full - 1) : random.Next(full + 1)))];
-            ScanBlock block = new(new ScanFormat { Bits = full == 4_095 ? 12 : 16 });
+            ScanBlock block = new(new ScanFormat { Bits = full == 4_095 ? 12 : 16 }, withBlanking: false);
             Assert.True(block.TryLoadNext(words));
             ushort[] least = new ushort[((scans + grain - 1) / grain) + 4], most = new ushort[least.Length - 4];
             block.RampRanges(ScanBlock.First + 1, scans, grain, mirror, least.AsSpan(0, most.Length), most);
@@ -213,7 +213,7 @@ public partial class FilingTests
         var random = new Random(grain + mirror);
         for (int scans = 16; scans <= ScanBlock.Most; scans += 16)
         {
-            ScanBlock block = new(new ScanFormat { Bits = 16 });
+            ScanBlock block = new(new ScanFormat { Bits = 16 }, withBlanking: false);
             ushort[] words = Codes(random, 2 * scans, 65_535)[..(2 * scans)];
             Assert.True(block.TryLoadNext(words));
             int[] keys = [.. Enumerable.Range(0, scans).Select(i => words[2 * i] ^ mirror)];

@@ -91,10 +91,20 @@ public class PathTests
     {
         if (options.Roles.Count == 2)
         {
-            options = random.Next(4) switch
+            options = random.Next(6) switch
             {
                 0 or 1 => options,
                 2 => options with { Roles = [ChannelRole.Vertical, ChannelRole.Ramp] },
+                3 or 4 => options with
+                {
+                    Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Blanking],
+                    Blanking = new BlankingModel
+                    {
+                        HighIsBlanked = random.Next(2) == 0,
+                        NoiseCodes = random.Next(3) * 0.02 * ((1 << options.Bits) - 1),
+                        LeadScans = random.Next(3) switch { 0 => 0, 1 => random.Next(-10, 10), _ => random.Next(200) },
+                    },
+                },
                 _ => options with { Roles = [ChannelRole.Auxiliary, ChannelRole.Vertical, ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Auxiliary] },
             };
         }
