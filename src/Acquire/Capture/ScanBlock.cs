@@ -34,6 +34,9 @@ internal sealed class ScanBlock
     private readonly ushort[][] _planes;
     private readonly bool _pairs;
 
+    // For each plane and each vector of eight words of which as many scans consist: the bytes that go into the plane.
+    private readonly Vector128<byte>[] _picks;
+
     /// <param name="format">Layout of a scan.</param>
     /// <param name="withBlanking">Whether the blanking channel is of interest too; there is one then.</param>
     public ScanBlock(ScanFormat format, bool withBlanking)
@@ -44,6 +47,7 @@ internal sealed class ScanBlock
         _full = format.FullCode;
         _planes = [.. _channels.Select(_ => new ushort[Length])];
         _pairs = _words == 2 && Vector256.IsHardwareAccelerated;
+        _picks = [.. _channels.SelectMany(channel => Enumerable.Range(0, _words).Select(vector => PickOf(channel, vector)))];
     }
 
     /// <summary>Scans loaded.</summary>
@@ -202,16 +206,40 @@ internal sealed class ScanBlock
 
     private int LoadAny(ReadOnlySpan<ushort> words, int place)
     {
-        int scans = words.Length / _words;
-        for (int c = 0; c < _channels.Length; c++)
-        {
-            Span<ushort> plane = _planes[c].AsSpan(place, scans);
-            for (int i = 0, at = _channels[c]; i < plane.Length; i++, at += _words) plane[i] = words[at];
-        }
-
-        Vector256<ushort> most = default;
         ref ushort from = ref MemoryMarshal.GetReference(words);
+        for (int c = 0; c < _channels.Length; c++) Pick(ref from, words.Length, _picks.AsSpan(c * _words, _words), ref _planes[c].AsSpan(place, words.Length / _words)[0]);
+        Vector256<ushort> most = default;
         for (nuint i = 0; i < (nuint)words.Length; i += Piece) most = Vector256.Max(most, Vector256.LoadUnsafe(ref from, i));
         return Lanes.Highest(most);
+    }
+
+    private static void Pick(ref ushort from, int words, ReadOnlySpan<Vector128<byte>> picks, ref ushort to)
+    {
+        ref ushort end = ref Unsafe.Add(ref from, words);
+        while (Unsafe.IsAddressLessThan(ref from, ref end))
+        {
+            Vector128<byte> picked = default;
+            foreach (ref readonly Vector128<byte> pick in picks)
+            {
+                picked |= Vector128.ShuffleNative(Vector128.LoadUnsafe(ref from).AsByte(), pick);
+                from = ref Unsafe.Add(ref from, Vector128<ushort>.Count);
+            }
+
+            picked.AsUInt16().StoreUnsafe(ref to);
+            to = ref Unsafe.Add(ref to, Vector128<ushort>.Count);
+        }
+    }
+
+    // Nothing is picked for a word of another vector.
+    private Vector128<byte> PickOf(int channel, int vector)
+    {
+        Span<byte> bytes = stackalloc byte[Vector128<byte>.Count];
+        for (int i = 0; i < bytes.Length; i++)
+        {
+            int at = (2 * (channel + (_words * (i / 2)))) + (i % 2) - (vector * bytes.Length);
+            bytes[i] = at >= 0 && at < bytes.Length ? (byte)at : byte.MaxValue;
+        }
+
+        return Vector128.Create<byte>(bytes);
     }
 }
