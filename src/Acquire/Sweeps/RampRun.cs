@@ -105,6 +105,23 @@ internal struct RampRun
         peak = most.AsInt16();
     }
 
+    /// <summary>How far the lower of two neighbours lies above a line at most, and the higher below it, in codes, or a little more; as <see cref="Measure"/>.</summary>
+    public static (double Most, double Least) PairsOff(ref ushort codes, int scans, int line, int step)
+    {
+        if (Lanes.Size(codes - Unsafe.Subtract(ref codes, 1)) > MostOff) return (double.PositiveInfinity, double.PositiveInfinity);
+        var origin = Vector256.Create(codes);
+        Vector256<short> along = Along(step), most = Vector256.Create(short.MinValue), least = Vector256.Create(short.MaxValue);
+        for (nuint i = 0; i < (nuint)scans; i += 16, line += 16 * step)
+        {
+            Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, i), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i);
+            Vector256<short> on = along + Vector256.Create((short)(line >> LineBits));
+            most = Vector256.Max(most, Lanes.Difference((Vector256.Min(now, before) - origin).AsInt16() << EighthBits, on));
+            least = Vector256.Min(least, Lanes.Difference((Vector256.Max(now, before) - origin).AsInt16() << EighthBits, on));
+        }
+
+        return ((Lanes.Highest(most) * (1.0 / (1 << EighthBits))) + Rounding, (Lanes.Highest(Lanes.Difference(default, least)) * (1.0 / (1 << EighthBits))) + Rounding);
+    }
+
     /// <summary>In codes what was measured in whole numbers, or a little more.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<double> OffOf(Vector128<int> measured) => (Lanes.Doubles(measured) * (1.0 / (1 << EighthBits))) + Vector256.Create(Rounding);
@@ -193,18 +210,15 @@ internal struct RampRun
     public static double MostMeanOff(ref ushort codes, int scans, int line, int step)
     {
         var origin = Vector256.Create(codes);
-        Vector256<int> low = Vector256.Create(line) + (Vector256<int>.Indices * step), eight = Vector256.Create(8 * step), high = low + eight;
-        eight += eight;
+        Vector256<short> along = Along(step);
         int most = 0;
-        for (nuint i = 0; i < (nuint)scans; i += 16)
+        for (nuint i = 0; i < (nuint)scans; i += 16, line += 16 * step)
         {
-            Vector256<short> off = (Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16() - Vector256.Narrow(low >> 16, high >> 16);
+            Vector256<short> off = Lanes.Difference((Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16() << EighthBits, along + Vector256.Create((short)(line >> LineBits)));
             most = Math.Max(most, Math.Abs(Vector256.Sum(Lanes.PairProducts(off, Vector256<short>.One))));
-            low += eight;
-            high += eight;
         }
 
-        return (most / 16.0) + 1 + Rounding;
+        return (most * (1.0 / (16 << EighthBits))) + Rounding;
     }
 
     /// <summary>Most that a scan lies off the line through the one before it and the one three before it, times two.</summary>

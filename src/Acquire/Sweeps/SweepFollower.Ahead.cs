@@ -53,7 +53,7 @@ internal sealed partial class SweepFollower
     private RampRun RunAhead(int line) => new() { Off = _course.Ahead.MostOffs[line], Peak = (int)_course.Ahead.Peaks[line] };
 
     private bool DecidesNothing(ref ushort codes, in CourseLine line, in RampRun run, int scans) =>
-        StaysOn(ref codes, line, run, scans) && IsRising(line, run) && IsOnCourse(line, run, line.Start, scans) && IsWithoutSpikes(ref codes, line, run, scans);
+        StaysOn(ref codes, line, run, scans) && IsRising(ref codes, line, run, scans) && IsOnCourse(line, run, line.Start, scans) && IsWithoutSpikes(ref codes, line, run, scans);
 
     private void NotePeak(ref ushort codes, in CourseLine line, in RampRun run, int scans)
     {
@@ -101,8 +101,7 @@ internal sealed partial class SweepFollower
     private static bool StaysOn(ref ushort codes, in CourseLine line, in RampRun run, int scans)
     {
         if (run.Off <= line.MostOff) return true;
-        int offset = (int)((line.Value >> 16) - ((long)codes << 16));
-        return RampRun.MostMeanOff(ref codes, scans, offset, (int)(line.Step >> 16)) <= line.MostOff;
+        return RampRun.MostMeanOff(ref codes, scans, OffsetOf(line, codes), (int)(line.Step >> 16)) <= line.MostOff;
     }
 
     // The peak lies before the end.

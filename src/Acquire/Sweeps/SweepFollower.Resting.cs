@@ -13,7 +13,7 @@ internal sealed partial class SweepFollower
 
     /// <summary>Whether retrace and rest may be taken by <see cref="TryRest"/>.</summary>
     public bool IsResting =>
-        _state == State.Waiting && !_both && _next == _history.End && _next > Math.Max(_from, _segmentStart) && _next - _history.SegmentStart > 3;
+        _state == State.Waiting && (!_both || IsWhole(_base, _top)) && _next == _history.End && _next > Math.Max(_from, _segmentStart) && _next - _history.SegmentStart > 3;
 
     /// <summary>Takes scans of retrace and rest.</summary>
     /// <param name="block">Scans that have not entered yet.</param>
@@ -73,13 +73,15 @@ internal sealed partial class SweepFollower
     /// <param name="Steady">Codes by which a retrace goes on.</param>
     /// <param name="Half">Codes above the base below which a doubt is dropped.</param>
     /// <param name="Rise">Codes above the base up to which nothing is decided.</param>
+    /// <param name="Fall">Codes below the top up to which nothing is decided either, where the ramp draws both ways.</param>
     [StructLayout(LayoutKind.Auto)]
-    private readonly record struct RestLimits(int Steady, int Half, int Rise);
+    private readonly record struct RestLimits(int Steady, int Half, int Rise, int Fall);
 
     private RestLimits Limits() => new(
         (int)Math.Ceiling(Hysteresis),
         (int)Math.Ceiling(Math.Max(DoubtHysteresis / 2, 1)),
-        (int)Math.Floor(_doubtFrom < 0 ? Math.Min(OnsetHysteresis, DoubtHysteresis) : OnsetHysteresis));
+        (int)Math.Floor(_doubtFrom < 0 ? Math.Min(OnsetHysteresis, DoubtHysteresis) : OnsetHysteresis),
+        (int)Math.Floor(OnsetHysteresis));
 
     /// <summary>Waits through scans as <see cref="Wait"/> does, up to sixteen of which one may be the start of a sweep, or says that none has begun.</summary>
     /// <param name="codes">Place of the first; the scan before it is there too.</param>
@@ -92,15 +94,23 @@ internal sealed partial class SweepFollower
         RestLimits limits = Limits();
         var mirrors = Vector256.Create(Mirror);
         var mostRise = Vector256.Create((ushort)Math.Min(limits.Rise, ushort.MaxValue));
-        int low = Whole(_base), retraceBase = Whole(_retraceBase), n = 0;
+        var mostFall = Vector256.Create((ushort)Math.Min(limits.Fall, ushort.MaxValue));
+        int low = Whole(_base), top = Math.Max(0, Whole(_top)), retraceBase = Whole(_retraceBase), n = 0;
         bool doubts = _doubtFrom >= 0, doubted = !double.IsNegativeInfinity(_doubtAbove);
         for (; n < scans; n += PieceScans)
         {
             Vector256<ushort> now = Vector256.LoadUnsafe(ref codes, (nuint)n) ^ mirrors, before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), (nuint)n) ^ mirrors;
             Vector256<ushort> higher = Vector256.Max(now, before);
             Vector256<ushort> lowest = Vector256.Min(Lanes.LowestSoFar(higher), Vector256.Create((ushort)Math.Min(low, ushort.MaxValue)));
-            Vector256<ushort> rises = Vector256.SubtractSaturate(Vector256.Min(now, before), lowest);
+            Vector256<ushort> lower = Vector256.Min(now, before), rises = Vector256.SubtractSaturate(lower, lowest);
             if (Vector256.SubtractSaturate(rises, mostRise) != default) break;
+            Vector256<ushort> highest = default;
+            if (_both)
+            {
+                highest = Vector256.Max(~Lanes.LowestSoFar(~lower), Vector256.Create((ushort)Math.Min(top, ushort.MaxValue)));
+                if (Vector256.SubtractSaturate(Vector256.SubtractSaturate(highest, higher), mostFall) != default) break;
+            }
+
             // Without a doubt there is none to be dropped.
             if ((doubts || doubted) && Lanes.Lowest(higher - lowest) < limits.Half)
             {
@@ -109,6 +119,7 @@ internal sealed partial class SweepFollower
             }
 
             low = lowest[PieceScans - 1];
+            top = highest[PieceScans - 1];
             while (retraceBase - low >= limits.Steady)
             {
                 var enough = Vector256.Create((ushort)Math.Min(retraceBase - limits.Steady, ushort.MaxValue));
@@ -120,6 +131,7 @@ internal sealed partial class SweepFollower
 
         if (n == 0) return 0;
         _base = low;
+        if (_both) _top = top;
         if (!doubted) _doubtAbove = double.NegativeInfinity;
         return n;
     }
@@ -130,13 +142,16 @@ internal sealed partial class SweepFollower
     private bool TryPieceInDoubt(ReadOnlySpan<ushort> codes)
     {
         int first = codes.Length - PieceScans;
-        double h = Hysteresis, most = OnsetHysteresis, low = _base;
+        double h = Hysteresis, most = OnsetHysteresis, low = _base, top = _top;
         for (int i = first; i < codes.Length; i++)
         {
-            double now = Level(codes[i]), before = Level(codes[i - 1]);
-            low = Math.Min(low, Math.Max(now, before));
-            if (Math.Min(now, before) > low + most) return false;
+            double now = Level(codes[i]), before = Level(codes[i - 1]), lower = Math.Min(now, before), higher = Math.Max(now, before);
+            low = Math.Min(low, higher);
+            top = Math.Max(top, lower);
+            if (lower > low + most || (_both && higher < top - most)) return false;
         }
+
+        _top = top;
 
         for (int i = first; i < codes.Length; i++)
         {
@@ -146,6 +161,8 @@ internal sealed partial class SweepFollower
 
         return true;
     }
+
+    private static bool IsWhole(double a, double b) => Math.Floor(a) == a && Math.Floor(b) == b;
 
     // Nothing seen so far is infinite; a code is never near these.
     private static int Whole(double level) => (int)Math.Clamp(level, -(1 << 24), 1 << 24);

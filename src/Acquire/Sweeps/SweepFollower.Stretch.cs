@@ -64,7 +64,7 @@ internal sealed partial class SweepFollower
     }
 
     private bool DecidesNothing(ScanBlock block, int place, in CourseLine line, long scan, int n, out RampRun run) =>
-        TryMeasure(block, place, n, line, out run) && IsRising(line, run) && IsOnCourse(line, run, scan, n) && IsWithoutSpikes(ref block.Ramp[place], line, run, n);
+        TryMeasure(block, place, n, line, out run) && IsRising(ref block.Ramp[place], line, run, n) && IsOnCourse(line, run, scan, n) && IsWithoutSpikes(ref block.Ramp[place], line, run, n);
 
     /// <summary>Places scans that are known already, when the start of a sweep was found behind them.</summary>
     /// <param name="end">One past the last.</param>
@@ -80,7 +80,7 @@ internal sealed partial class SweepFollower
         if (n == 0 || _listener.BlockFrom(scan, n) is not { } block || !_history.Holds(block.Ramp.AsSpan(ScanBlock.First, n), scan)) return false;
         for (; n > 0; n = HalfOf(scan, n))
         {
-            if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(line, run)) continue;
+            if (!TryMeasure(block, ScanBlock.First, n, line, out RampRun run) || !IsRising(ref block.Ramp[ScanBlock.First], line, run, n)) continue;
             if (!onset && !IsOnCourse(line, run, scan, n)) continue;
             Pass(block, ScanBlock.First, line, run, scan, n);
             _listener.PlaceRun(block, n, line);
@@ -192,11 +192,18 @@ internal sealed partial class SweepFollower
     }
 
     /// <summary>No drop: the highest lies at most twice as much above any scan as scans lie off the line, for the line rises.</summary>
-    private bool IsRising(in CourseLine line, in RampRun run)
+    private bool IsRising(ref ushort codes, in CourseLine line, in RampRun run, int n)
     {
-        double h = _limits.Drop, slope = _rising ? line.Slope : -line.Slope;
-        return slope > 0 && 2 * run.Off <= h && _peak - Level(line.First) + run.Off <= h;
+        double h = _limits.Drop, slope = _rising ? line.Slope : -line.Slope, under = _peak - Level(line.First);
+        if (!(slope > 0)) return false;
+        if (2 * run.Off <= h && under + run.Off <= h) return true;
+        // It is the lower of two neighbours that counts for the highest, and the higher for a drop: in noise they lie nearer to the line.
+        (double most, double least) = RampRun.PairsOff(ref codes, n, OffsetOf(line, codes), (int)(line.Step >> 16));
+        return most + least <= h && under + (_rising ? least : most) <= h;
     }
+
+    // Line less a code, in 1/65,536 codes.
+    private static int OffsetOf(in CourseLine line, ushort code) => (int)((line.Value >> 16) - ((long)code << 16));
 
     private bool IsOnCourse(in CourseLine line, in RampRun run, long scan, int n)
     {
@@ -227,8 +234,8 @@ internal sealed partial class SweepFollower
         }
 
         // Off one neighbour, and off the line through two: in deviations from a common line, twice and three times the most.
-        if ((2 * off) + Math.Abs(line.Slope) > _limits.Tip) return false;
         double limit = _limits.Bend;
+        if ((2 * off) + Math.Abs(line.Slope) > _limits.Tip) return !RampRun.MayHoldSpike(ref codes, n, _limits.Tip, limit);
         return 3 * off <= limit || (off < RampRun.MostOff && RampRun.MostBend(ref codes, n) <= 2 * limit);
     }
 }

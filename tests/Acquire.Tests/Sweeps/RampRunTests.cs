@@ -22,4 +22,37 @@ public class RampRunTests
             Assert.Equal(at, many);
         }
     }
+
+    // They may say a little more than there is, never less: twice what the line is rounded by.
+    [Fact]
+    public void Offs_AnyLine_AreNoLessAndHardlyMoreThanTheyAre()
+    {
+        const double MostMore = 0.53;
+        var random = new Random(4);
+        for (int round = 0; round < 2_000; round++)
+        {
+            int scans = 16 * random.Next(1, 33);
+            double first = random.NextDouble() * 4_000, slope = (random.NextDouble() - 0.5) * 4_000 / scans, noise = random.NextDouble() * 300;
+            ushort[] codes = [.. Enumerable.Range(-1, scans + 1).Select(i => (ushort)Math.Clamp(first + (slope * i) + (noise * (random.NextDouble() - 0.5)), 0, 4_095))];
+            double Off(int code, int i) => code - (first + (slope * i));
+            double most = Enumerable.Range(0, scans).Max(i => Off(Math.Min(codes[i], codes[i + 1]), i));
+            double least = Enumerable.Range(0, scans).Max(i => -Off(Math.Max(codes[i], codes[i + 1]), i));
+            double mean = Enumerable.Range(0, scans / 16).Max(piece => Math.Abs(Enumerable.Range(16 * piece, 16).Average(i => Off(codes[i + 1], i))));
+
+            int offset = (int)Math.Floor((first - codes[1]) * 65_536), step = (int)Math.Floor(slope * 65_536);
+            (double saidMost, double saidLeast) = RampRun.PairsOff(ref codes[1], scans, offset, step);
+
+            Assert.InRange(saidMost, most, most + MostMore);
+            Assert.InRange(saidLeast, least, least + MostMore);
+            Assert.InRange(RampRun.MostMeanOff(ref codes[1], scans, offset, step), mean, mean + MostMore);
+        }
+    }
+
+    [Fact]
+    public void PairsOff_ScanBeforeFarAway_SaysNothing()
+    {
+        ushort[] codes = [60_000, .. Enumerable.Repeat((ushort)100, 16)];
+
+        Assert.Equal((double.PositiveInfinity, double.PositiveInfinity), RampRun.PairsOff(ref codes[1], 16, 0, 0));
+    }
 }
