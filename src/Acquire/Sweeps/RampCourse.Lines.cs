@@ -37,7 +37,8 @@ internal sealed partial class RampCourse
     private static long LengthFor(long scans)
     {
         if (scans < 32) return 1;
-        long most = scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
+        // The shortest that many scans can be worked on at once are drawn on by a third: near there a bow or noise would let them come and go.
+        long most = scans < 64 ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
         return 1L << BitOperations.Log2((ulong)most);
     }
 
