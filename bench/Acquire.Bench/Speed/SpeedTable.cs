@@ -1,4 +1,5 @@
 using System.Globalization;
+using Acquire.Capture;
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sources.Synthetic;
@@ -55,39 +56,49 @@ internal static class SpeedTable
 
     private static void Others(TextWriter output, int megabytes, int rounds)
     {
-        ushort[] words = SpeedWords.Fill(20, (long)megabytes << 20), wide = SpeedWords.Fill(20, (long)megabytes << 20, bits: 16);
-        Setup setup = SpeedWords.SetupFor(Placement.Fitted);
-        Setup scaled = setup with { Verticals = new SyntheticBench(Words.Bench(20, scans: 1)).SetupFor().Verticals };
+        long bytes = (long)megabytes << 20;
+        ushort[] words = SpeedWords.Fill(20, bytes);
+        Setup setup = SpeedWords.SetupFor(Placement.Fitted) with { Verticals = new SyntheticBench(Words.Bench(20, scans: 1)).SetupFor().Verticals };
+        Setup With(params AveragingDomain[] domains) => setup with { Columns = setup.Columns with { Domains = domains } };
+        Setup Delayed(double skew, double scans) => setup with
+        {
+            Scan = setup.Scan with { ScanRateHz = 1e6 },
+            Columns = setup.Columns with { SkewScans = skew, VideoDelaySeconds = scans * 1e-6 },
+        };
+        ScanFormat blanking = new() { Roles = SpeedWords.WithBlanking };
         var ways = new Paired(words.Length / 2, rounds);
+        List<string> names = [];
         void Add(string name, Setup s, ushort[] from, int scansPerCall = ScansPerCall, EnginePath? path = null)
         {
             SweepEngine engine = new(s, new NoSink(), SweepEngine.DefaultHistoryScans, path);
+            names.Add(name);
             ways.Add(name, () => Process(engine, from, scansPerCall));
         }
 
-        Setup With(params AveragingDomain[] domains) => scaled with { Columns = scaled.Columns with { Domains = domains } };
-        Add("none", scaled, words);
-        Add("one", With(AveragingDomain.Power), words);
-        Add("two", With(AveragingDomain.Power, AveragingDomain.Level), words);
-        Add("three", With(AveragingDomain.Power, AveragingDomain.Level, AveragingDomain.Voltage), words);
-        Add("1024", scaled, words, scansPerCall: 1_024);
-        Add("16 bits", SpeedWords.SetupFor(Placement.Fitted, bits: 16), wide);
-        Add("single", scaled, words, path: EnginePath.Single);
+        Add("no averaging domain", setup, words);
+        Add("power summed", With(AveragingDomain.Power), words);
+        Add("power and level summed", With(AveragingDomain.Power, AveragingDomain.Level), words);
+        Add("power, level and voltage summed", With(AveragingDomain.Power, AveragingDomain.Level, AveragingDomain.Voltage), words);
+        Add("calls of 1,024 scans instead of 4,096", setup, words, scansPerCall: 1_024);
+        Add("vertical read half a scan after the ramp", Delayed(0.5, 0), words);
+        Add("vertical 10 scans late as well", Delayed(0.5, 10), words);
+        Add("blanking channel", SpeedWords.SetupFor(Placement.Fitted) with { Scan = blanking }, SpeedWords.Fill(20, bytes * 3 / 2, roles: blanking.Roles));
+        Add("6 codes rms of ramp noise", setup, SpeedWords.Fill(20, bytes, noiseCodes: 6));
+        Add("16-bit codes", SpeedWords.SetupFor(Placement.Fitted, bits: 16), SpeedWords.Fill(20, bytes, bits: 16));
+        Add("10-bit codes", SpeedWords.SetupFor(Placement.Fitted, bits: 10), SpeedWords.Fill(20, bytes, bits: 10));
+        Add("scan by scan, the specification", setup, words, path: EnginePath.Single);
         ways.Run();
         output.WriteLine("At 20 scans a column, fitted:");
         output.WriteLine();
         output.WriteLine("| what | ns per scan | rate to the first |");
         output.WriteLine("| --- | --- | --- |");
-        foreach ((string name, string text) in ((string, string)[])
-                 [("none", "no averaging domain"), ("one", "power summed"), ("two", "power and level summed"), ("three", "power, level and voltage summed"),
-                  ("1024", "calls of 1,024 scans instead of 4,096"), ("16 bits", "16-bit codes"), ("single", "scan by scan, the specification")])
-        {
-            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {text} | {ways.Nanoseconds(name):0.00} | {ways.Ratio(name, "none")} |"));
-        }
+        foreach (string name in names)
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {name} | {ways.Nanoseconds(name):0.00} | {ways.Ratio(name, names[0])} |"));
     }
 
     private static void Process(SweepEngine engine, ReadOnlySpan<ushort> words, int scansPerCall)
     {
-        for (int at = 0; at < words.Length; at += 2 * scansPerCall) engine.Process(words.Slice(at, Math.Min(2 * scansPerCall, words.Length - at)));
+        int wordsPerCall = engine.Setup.Scan.ChannelCount * scansPerCall;
+        for (int at = 0; at < words.Length; at += wordsPerCall) engine.Process(words.Slice(at, Math.Min(wordsPerCall, words.Length - at)));
     }
 }

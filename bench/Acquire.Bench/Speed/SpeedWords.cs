@@ -13,9 +13,18 @@ internal static class SpeedWords
     /// <summary>Bytes of the stretch that is drawn and then comes over and over.</summary>
     public static long PeriodBytes(int scansPerColumn) => DrawnScans(scansPerColumn) * 2 * sizeof(ushort);
 
+    /// <summary>Channels with a blanking line, which is high from the end of a sweep to the start of the next.</summary>
+    public static IReadOnlyList<ChannelRole> WithBlanking => [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Blanking];
+
     /// <summary>As many scans as fit in so many bytes, whole sweeps of a drawn stretch of a million scans or more over and over.</summary>
-    public static ushort[] Fill(int scansPerColumn, long bytes, int bits = 12)
+    /// <param name="scansPerColumn">Scans to a column.</param>
+    /// <param name="bytes">Bytes.</param>
+    /// <param name="bits">Bits of a code.</param>
+    /// <param name="noiseCodes">Noise on the ramp, codes rms of 12 bits.</param>
+    /// <param name="roles">Channels; null are ramp and vertical.</param>
+    public static ushort[] Fill(int scansPerColumn, long bytes, int bits = 12, double noiseCodes = 1.5, IReadOnlyList<ChannelRole>? roles = null)
     {
+        double codes = Math.Pow(2, bits - 12);
         int sweep = Columns * scansPerColumn;
         long drawn = DrawnScans(scansPerColumn);
         SyntheticOptions options = new()
@@ -24,8 +33,10 @@ internal static class SpeedWords
             Scans = drawn,
             KeepTruth = false,
             Bits = bits,
+            Roles = roles ?? [ChannelRole.Ramp, ChannelRole.Vertical],
+            Blanking = new BlankingModel { NoiseCodes = 20 * codes },
             Sweep = new SweepTiming { SweepScans = sweep, RetraceScans = sweep / 10.0, RestScans = 0 },
-            Ramp = new RampModel { NoiseCodes = 1.5 * (1 << (bits - 12)) },
+            Ramp = new RampModel { NoiseCodes = noiseCodes * codes },
             Verticals = [new VerticalModel { NoiseCodes = 20, Tones = [new Tone(20_000, -20), new Tone(38_000, -45)] }],
         };
         ushort[] once = Words.Read(options, (int)drawn);
