@@ -58,6 +58,10 @@ public sealed class RecordingErrorTests
     [InlineData(""","core:extensions":[{"name":"acquire","version":"2.0.0","optional":false}]""", RecordingFailure.ExtensionUnknown, "\"acquire 2.0.0\"")]
     [InlineData(""","core:extensions":{}""", RecordingFailure.FieldWrong, "array")]
     [InlineData(""","acquire:bits":17""", RecordingFailure.FieldWrong, "1 to 16")]
+    [InlineData(""","core:description":"a","core:description":"a" """, RecordingFailure.FieldWrong, "core:description in global is there twice")]
+    [InlineData(""","core:extensions":[{"name":"a","version":"1.0.0","version":"1.0.1"}]""", RecordingFailure.FieldWrong, "version in core:extensions[0] is there twice")]
+    [InlineData(""","core:hw":"a","core:extensions":[{"name":"a"},{"name":"b"}],"core:hw":"b" """, RecordingFailure.FieldWrong, "core:hw")]
+    [InlineData(""","core:extensions":[],"core:extensions":[]""", RecordingFailure.FieldWrong, "twice")]
     public void Open_GlobalField_Refused(string field, RecordingFailure failure, string part)
     {
         using var folder = new TempFolder();
@@ -80,6 +84,7 @@ public sealed class RecordingErrorTests
     [InlineData("""{"core:sample_start":0,"core:datetime":"2030-01-31T12:00:00+01:00"}""", RecordingFailure.FieldWrong, "with Z")]
     [InlineData("""{"core:sample_start":0,"core:datetime":"yesterday"}""", RecordingFailure.FieldWrong, "yesterday")]
     [InlineData("""{"core:sample_start":0,"acquire:break":1}""", RecordingFailure.FieldWrong, "acquire:break")]
+    [InlineData("""{"core:sample_start":0},{"core:sample_start":1,"core:sample_start":1}""", RecordingFailure.FieldWrong, "core:sample_start in captures[1] is there twice")]
     [InlineData("7", RecordingFailure.FieldWrong, "captures")]
     public void Open_Capture_Refused(string captures, RecordingFailure failure, string part)
     {

@@ -6,6 +6,9 @@ namespace Acquire.Recordings.Sigmf;
 internal ref struct SigmfFields
 {
     private readonly string _file;
+
+    // Of the objects around this place, the fields that were taken: which of two would hold nobody can say.
+    private readonly List<(int Depth, string Name)> _taken = [];
     private Utf8JsonReader _json;
     private string _scope = "";
     private int _item = -1;
@@ -40,9 +43,16 @@ internal ref struct SigmfFields
     /// <summary>Enters the object that is the current value or array item.</summary>
     public void BeginObject(string scope)
     {
-        if (_json.TokenType == JsonTokenType.PropertyName) _json.Read();
+        if (_json.TokenType == JsonTokenType.PropertyName)
+        {
+            TakeOnce();
+            _json.Read();
+        }
+
         if (_json.TokenType != JsonTokenType.StartObject) throw Wrong(Token(), "it must be an object");
         _scope = scope;
+        int outside = _json.CurrentDepth;
+        _taken.RemoveAll(field => field.Depth > outside);
     }
 
     /// <summary>Moves to the next field of the object, or past its end.</summary>
@@ -67,6 +77,7 @@ internal ref struct SigmfFields
     {
         if (_json.TokenType == JsonTokenType.PropertyName)
         {
+            TakeOnce();
             _json.Read();
             if (_json.TokenType != JsonTokenType.StartArray) throw Wrong(Token(), "it must be an array");
         }
@@ -86,6 +97,7 @@ internal ref struct SigmfFields
     /// <summary>Takes a text.</summary>
     public string Text()
     {
+        TakeOnce();
         _json.Read();
         return _json.TokenType == JsonTokenType.String ? String() : throw Wrong(Token(), "it must be text");
     }
@@ -93,6 +105,7 @@ internal ref struct SigmfFields
     /// <summary>Takes true or false.</summary>
     public bool Flag()
     {
+        TakeOnce();
         _json.Read();
         return _json.TokenType switch
         {
@@ -105,6 +118,7 @@ internal ref struct SigmfFields
     /// <summary>Takes a number.</summary>
     public double Number()
     {
+        TakeOnce();
         _json.Read();
         return _json.TokenType == JsonTokenType.Number && _json.TryGetDouble(out double value)
             ? value
@@ -114,6 +128,7 @@ internal ref struct SigmfFields
     /// <summary>Takes a whole number from 0 to 2^63 - 1, however it is written.</summary>
     public long Index()
     {
+        TakeOnce();
         _json.Read();
         if (_json.TokenType != JsonTokenType.Number) throw Wrong(Token(), "it must be a whole number");
         if (!_json.TryGetInt64(out long value))
@@ -141,6 +156,13 @@ internal ref struct SigmfFields
             : $"{VisibleText.Of(Name)} in {scope}";
         return new RecordingException(RecordingFailure.FieldWrong,
             $"{VisibleText.Whole(_file)}: {field} is {VisibleText.Of(value)}; {rule}. Correct the metadata.");
+    }
+
+    private readonly void TakeOnce()
+    {
+        (int, string) field = (_json.CurrentDepth, Name);
+        if (_taken.Contains(field)) throw Wrong("there twice", "it must be there once");
+        _taken.Add(field);
     }
 
     private string String()

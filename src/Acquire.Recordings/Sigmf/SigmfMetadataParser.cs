@@ -51,22 +51,21 @@ internal ref struct SigmfMetadataParser
 
     private void Top()
     {
-        bool global = false, captures = false, annotations = false;
+        bool global = false, captures = false;
         _json.BeginFile();
         while (_json.NextField())
         {
             switch (_json.Name)
             {
                 case "global":
-                    Once(ref global);
+                    global = true;
                     Global();
                     break;
                 case "captures":
-                    Once(ref captures);
+                    captures = true;
                     while (_json.NextObject("captures", _metadata.Captures.Count)) Capture();
                     break;
                 case "annotations":
-                    Once(ref annotations);
                     int index = 0;
                     while (_json.NextObject("annotations", index)) Annotation(index++);
                     break;
@@ -243,12 +242,6 @@ internal ref struct SigmfMetadataParser
         if (start is not { } first) throw Missing($"the field core:sample_start in annotations[{index}]");
         if (edges == 1) _metadata.Notes.Add($"annotations[{index}] has one frequency edge alone; both are needed, so it is left out.");
         _metadata.Annotations.Add(new RecordingAnnotation(first, scans, label, comment, mark is >= 0 and <= ushort.MaxValue ? (ushort)mark : null));
-    }
-
-    private void Once(ref bool seen)
-    {
-        if (seen) throw _json.Wrong("there twice", "it must be there once");
-        seen = true;
     }
 
     private RecordingException Missing(string what) =>

@@ -70,6 +70,8 @@ public sealed class CaptureTests : IDisposable
     [InlineData(ExitCode.Unreadable, "not-there", "file:not-there")]
     [InlineData(ExitCode.Usage, "--raw", "synth:bandstop", "--raw")]
     [InlineData(ExitCode.Usage, "--rotate", "synth:bandstop", "--rotate", "5parsecs")]
+    [InlineData(ExitCode.Usage, "16 kB or more", "synth:bandstop", "--rotate", "1B")]
+    [InlineData(ExitCode.Usage, "1 s or more", "synth:bandstop", "--rotate", "10ms")]
     [InlineData(ExitCode.Usage, "--scans", "synth:bandstop", "--scans", "0")]
     [InlineData(ExitCode.Usage, "--for", "synth:bandstop", "--for", "0s")]
     [InlineData(ExitCode.Usage, "--flush", "synth:bandstop", "--flush", "1us")]

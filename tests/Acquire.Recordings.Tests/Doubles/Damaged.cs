@@ -21,5 +21,5 @@ internal static class Damaged
     }
 
     public static string Metadata(string global = "", string captures = """{"core:sample_start":0}""", string annotations = "") =>
-        $$"""{"global":{"core:datatype":"ru16_le","core:version":"1.2.5","core:num_channels":2{{global}}},"captures":[{{captures}}],"annotations":[{{annotations}}]}""";
+        $$"""{"global":{"core:datatype":"ru16_le","core:version":"1.2.5"{{(global.Contains("core:num_channels", StringComparison.Ordinal) ? "" : ",\"core:num_channels\":2")}}{{global}}},"captures":[{{captures}}],"annotations":[{{annotations}}]}""";
 }
