@@ -33,7 +33,7 @@ internal sealed partial class RampCourse
     private bool IsSteady(int length)
     {
         long n = _lineScans, window = n + length - 1;
-        return length is >= (int)PieceScans and <= LinesAhead.Longest && LengthFor(n) == length && LengthFor(window) == length && !Ripples
+        return length is >= (int)PieceScans and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length && LengthFor(window, ripples: false) == length
             // No stretch is so long that a kink is looked for in longer ones.
             && 16 * length > window + 1
             && _lineStart - _begin > window && _lineStart - _history.OldestAt(_lineStart + 1) > window && _history.Capacity - (2 * BlockScans) > window;

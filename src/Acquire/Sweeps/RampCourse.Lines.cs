@@ -34,11 +34,11 @@ internal sealed partial class RampCourse
     private bool _kinked;
 
     /// <summary>Scans over which a line through so many is drawn on.</summary>
-    private static long LengthFor(long scans)
+    private static long LengthFor(long scans, bool ripples)
     {
         if (scans < 32) return 1;
-        // The shortest that many scans can be worked on at once are drawn on by a third: near there a bow or noise would let them come and go.
-        long most = scans < 64 ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
+        // The shortest that can be worked on many scans at once are drawn on by a third: near there a bow or noise would let them come and go.
+        long most = scans < 64 && !ripples ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
         return 1L << BitOperations.Log2((ulong)most);
     }
 
@@ -47,8 +47,8 @@ internal sealed partial class RampCourse
         long window = _window;
         long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)));
         long place = scan + 1;
-        long length = Math.Min(LengthFor(n), place & -place);
         bool ripples = Ripples;
+        long length = Math.Min(LengthFor(n, ripples), place & -place);
         if (length < 2 || n < (ripples ? window / 4 : ShortestWindow)) return false;
         // It begins where lines begin, as far as these are not much shorter than it.
         n -= n & (length - 1);
