@@ -34,6 +34,8 @@ internal static class SetupRules
             throw new ArgumentException($"The blanking's LeadSeconds is {sweep.Blanking.LeadSeconds}; it must be finite.");
         if (sweep.Blanking.LeadSeconds != 0 && setup.Scan.ScanRateHz is null)
             throw new ArgumentException("The blanking's LeadSeconds needs ScanRateHz; give the scan rate or leave the lead out.");
+        if (setup.Scan.ScanRateHz is { } scanRate && Math.Abs(sweep.Blanking.LeadSeconds) * scanRate > 65_536)
+            throw new ArgumentException($"The blanking's LeadSeconds is {sweep.Blanking.LeadSeconds}, {sweep.Blanking.LeadSeconds * scanRate:N0} scans; at most 65,536 scans can be made good. Check lead and scan rate.");
         if (sweep.Blanking.HysteresisCodes < 0)
             throw new ArgumentException($"The blanking's HysteresisCodes is {sweep.Blanking.HysteresisCodes}; it must be 0 or more.");
         TraceOptions traces = setup.Traces;

@@ -29,8 +29,7 @@ public sealed partial class SweepEngine
     private bool IsBeamOn(int from, (int First, int Last) on)
     {
         if (on is (0, ushort.MaxValue)) return true;
-        // Where the line lags, no more is known than what it is at the next scan.
-        long lead = Math.Max(-1, _blanking!.Lead), scan = _history.End - 1 + from - lead;
+        long lead = _blanking!.Lead, scan = _history.End - 1 + from - lead;
         if (scan >= _history.End - 1) return _block!.IsBlankingWithin((int)(ScanBlock.First + from - lead), on);
         if (lead > _history.Capacity / 4) return false;
         for (int i = 0; i < ScanBlock.Piece; i++, scan++)

@@ -48,13 +48,13 @@ public sealed partial class SweepEngine
 
             return new Accounting
             {
-                Scans = _history.End,
+                Scans = Given,
                 InColumns = inColumns,
                 Overscan = overscan,
                 Retrace = retrace,
                 Rest = rest,
                 Blanked = blanked,
-                Unassigned = unassigned,
+                Unassigned = unassigned + (Given - _history.End),
                 Lost = _loss.Lost,
                 Breaks = _breaks,
                 InvalidCodes = _invalid,

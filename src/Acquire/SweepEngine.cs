@@ -26,6 +26,7 @@ public sealed partial class SweepEngine
     private readonly SuspectRecord _suspect = new();
     private readonly BlankingReader? _blanking;
     private readonly int _blankingChannel;
+    private readonly BlankingLag? _lag;
     private readonly Trace[] _traces;
     private readonly VerticalConverter[] _converters;
     private SnapshotExchange? _snapshots;
@@ -63,6 +64,7 @@ public sealed partial class SweepEngine
         _doubtShift = (long)Math.Round(setup.Columns.SkewScans - (setup.Columns.VideoDelaySeconds * (setup.Scan.ScanRateHz ?? 0)));
         _byHand = setup.Sweep.Mode == SweepMode.Manual;
         if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz);
+        if (_blanking is { Lag: > 0 and var lag }) _lag = new BlankingLag(_channels, _blankingChannel, lag);
         _verticalChannels = [.. setup.Scan.VerticalChannels];
         int verticals = _verticalChannels.Length;
         _converters = [.. Enumerable.Range(0, verticals).Select(v => new VerticalConverter(setup.VerticalScaleOf(v), _full, setup.Columns.Domains))];
@@ -125,7 +127,24 @@ public sealed partial class SweepEngine
         if (scans.Length % _channels != 0)
             throw new ArgumentException($"The span has {scans.Length} words but a scan has {_channels}; give whole scans.", nameof(scans));
         ThrowIfCompleted();
-        if (suspect) _suspect.Add(_history.End, _history.End + (scans.Length / _channels));
+        if (suspect) _suspect.Add(Given, Given + (scans.Length / _channels));
+        if (_lag is null) Take(scans, suspect);
+        else
+            while (scans.Length > 0) Take(_lag.Take(ref scans), _suspect.Reaches(_history.End));
+        ShowDoubt();
+        Publish();
+    }
+
+    // Scans taken, with those that wait for a blanking line that lags.
+    private long Given => _history.End + (_lag?.Waiting ?? 0);
+
+    private void TakeWaiting()
+    {
+        if (_lag is not null) Take(_lag.TakeRest(), _suspect.Reaches(_history.End));
+    }
+
+    private void Take(ReadOnlySpan<ushort> scans, bool suspect)
+    {
         while (scans.Length > 0)
         {
             int taken = suspect ? 0 : TakeBlocks(scans);
@@ -135,9 +154,6 @@ public sealed partial class SweepEngine
             TakeSingly(scans[..singly]);
             scans = scans[singly..];
         }
-
-        ShowDoubt();
-        Publish();
     }
 
     private void TakeSingly(ReadOnlySpan<ushort> scans)
@@ -175,6 +191,7 @@ public sealed partial class SweepEngine
         ArgumentOutOfRangeException.ThrowIfLessThan(lostScans, 1);
         ThrowIfCompleted();
         _ = cause;
+        TakeWaiting();
         _follower.EndSegment(SweepEnd.Gap, lostScans);
         _loss.Add(_history.End, lostScans);
         Publish();
@@ -187,6 +204,7 @@ public sealed partial class SweepEngine
     {
         ThrowIfCompleted();
         _ = cause;
+        TakeWaiting();
         _follower.EndSegment(SweepEnd.Break, 0);
         _breaks++;
         Publish();
@@ -198,10 +216,10 @@ public sealed partial class SweepEngine
     /// <exception cref="ArgumentOutOfRangeException">The mark goes back, or lies beyond the next scan; nothing has changed.</exception>
     public void Mark(long position, ushort word)
     {
-        if (position < Math.Max(0, _marks.Last) || position > _history.End + _loss.Lost)
+        if (position < Math.Max(0, _marks.Last) || position > Given + _loss.Lost)
         {
             throw new ArgumentOutOfRangeException(nameof(position), position,
-                $"A mark lies from the last mark ({Math.Max(0, _marks.Last)}) to the next scan ({_history.End + _loss.Lost}); give marks in order, before the scans that they hold for.");
+                $"A mark lies from the last mark ({Math.Max(0, _marks.Last)}) to the next scan ({Given + _loss.Lost}); give marks in order, before the scans that they hold for.");
         }
 
         _marks.Add(position, word);
@@ -211,6 +229,7 @@ public sealed partial class SweepEngine
     public void Complete()
     {
         if (_completed) return;
+        TakeWaiting();
         _follower.Complete();
         _completed = true;
         Publish();

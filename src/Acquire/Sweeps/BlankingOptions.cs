@@ -13,7 +13,7 @@ public sealed record BlankingOptions
     /// <value>0 or more; null is an eighth of the distance between the two levels.</value>
     public int? HysteresisCodes { get; init; }
 
-    /// <summary>Seconds by which the line changes before the beam does; negative where it lags.</summary>
-    /// <value>Finite; default 0. Needs a scan rate when it is not 0.</value>
+    /// <summary>Seconds by which the line changes before the beam does; negative where it lags: each scan is then taken so much later.</summary>
+    /// <value>At most 65,536 scans either way; default 0. Needs a scan rate when it is not 0.</value>
     public double LeadSeconds { get; init; }
 }

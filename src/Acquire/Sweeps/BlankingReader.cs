@@ -12,7 +12,6 @@ internal sealed class BlankingReader
 
     private readonly BlankingOptions _options;
     private readonly int _full;
-    private readonly long _lead;
     private int _lowest = int.MaxValue;
     private int _highest = int.MinValue;
     private long _highInSweep;
@@ -22,7 +21,8 @@ internal sealed class BlankingReader
     {
         _options = options;
         _full = fullCode;
-        _lead = (long)Math.Round(options.LeadSeconds * (scanRateHz ?? 0));
+        long lead = (long)Math.Round(options.LeadSeconds * (scanRateHz ?? 0));
+        (Lead, Lag) = (Math.Max(0, lead), (int)Math.Max(0, -lead));
         HighIsBlanked = options.HighIsBlanked;
     }
 
@@ -59,7 +59,10 @@ internal sealed class BlankingReader
         HighIsBlanked is { } polarity && State(scans, channel, scan) == polarity;
 
     /// <summary>Scans by which the line changes before the beam does.</summary>
-    public long Lead => _lead;
+    public long Lead { get; }
+
+    /// <summary>Scans by which it changes after the beam does: what it says is to be put beside the scan so many before, see <see cref="BlankingLag"/>.</summary>
+    public int Lag { get; }
 
     /// <summary>The codes of which <see cref="Take"/> learns nothing; where there are none the first is above the last.</summary>
     public (int First, int Last) CodesKnown => (_lowest, _highest);
@@ -76,7 +79,7 @@ internal sealed class BlankingReader
     public (long From, long To) Deciding(Capture.ScanHistory scans, long first, long end) => (At(scans, first), At(scans, end - 1) + 1);
 
     // The line changes before the beam does: what it says now holds that many scans later.
-    private long At(Capture.ScanHistory scans, long scan) => Math.Clamp(scan - _lead, scans.Oldest, scans.End - 1);
+    private long At(Capture.ScanHistory scans, long scan) => Math.Clamp(scan - Lead, scans.Oldest, scans.End - 1);
 
     // A code below the first is low, one above the second is high, one between them is what the one before it was.
     private (int Low, int High)? Levels

@@ -142,6 +142,7 @@ public class CutTests
                             ChannelRole.Auxiliary, ChannelRole.Vertical, ChannelRole.Ramp, ChannelRole.Vertical,
                             ChannelRole.Auxiliary, ChannelRole.Blanking, ChannelRole.Vertical, ChannelRole.Auxiliary,
                         ],
+                        Blanking = options.Blanking with { LeadScans = random.Next(3) switch { 0 => 0, 1 => random.Next(20), _ => -random.Next(300) } },
                     },
                 };
             }
