@@ -44,7 +44,7 @@ public class SteadyStateTests
         {
             Scan = new ScanFormat { Roles = roles, ScanRateHz = 1_000 },
             Verticals = [.. roles.Where(r => r == ChannelRole.Vertical).Select(_ => Given.Logarithmic)],
-            Sweep = new SweepOptions { Edges = learns ? null : new SweepEdges(200, 3_800) },
+            Sweep = new SweepOptions { Edges = learns ? null : new SweepEdges(200, 3_800), Blanking = new BlankingOptions { LeadSeconds = channels == 8 ? -0.01 : 0 } },
             Columns = new ColumnOptions
             {
                 ColumnCount = columns,
