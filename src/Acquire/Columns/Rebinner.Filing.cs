@@ -63,8 +63,13 @@ internal sealed partial class Rebinner
         int column = placed & ColumnBits;
         _newer.Cover(_live, column, column + 1);
         for (int v = 0; v < _channels.Length; v++) _live.Add(v, column, _scans[scan, _channels[v]], _tables[v]);
+        CloseFiled(scan, placed);
+    }
+
+    private void CloseFiled(long scan, int placed)
+    {
         ColumnMarks marks = ((placed & SettlingBit) != 0 ? ColumnMarks.Settling : ColumnMarks.None) |
                             ((placed & SuspectBit) != 0 ? ColumnMarks.Suspect : ColumnMarks.None);
-        _live.Close(column, scan, (placed & FittedBit) != 0, marks);
+        _live.Close(placed & ColumnBits, scan, (placed & FittedBit) != 0, marks);
     }
 }

@@ -15,8 +15,7 @@ internal sealed partial class Rebinner
     private readonly ScanBlock _anew;
 
     /// <summary>Whether runs may be filed from a scan on: it is known where the ramp was that its readings belong to, and nothing is to be said of each of them.</summary>
-    public bool TakesRuns(long scan) =>
-        scan == _last + 1 && (_direct ? _shift == 0 && !Settles(scan) : scan + _whole >= _placedFrom) && !_flags.IsSuspect(scan);
+    public bool TakesRuns(long scan) => scan == _last + 1 && scan + _whole >= _placedFrom && !(_direct && _shift == 0 && Settles(scan)) && !_flags.IsSuspect(scan);
 
     /// <summary>Files scans that lie on lines of the course.</summary>
     /// <param name="block">Their words, all of them codes.</param>
@@ -32,7 +31,8 @@ internal sealed partial class Rebinner
             // Where each lies is said by its code; the step says only how they are best looked at.
             long step = lines[^1].Step;
             Remember(PlacedBy.Code, first, End, value: 0, step);
-            Hold(block, place, (int)(End - first), step);
+            if (_shift == 0) Hold(block, place, (int)(End - first), step);
+            else FileShiftedCodes(block, place, first, (int)(End - first));
             return;
         }
 
@@ -115,7 +115,8 @@ internal sealed partial class Rebinner
             }
 
             CourseLine line = runs.LineFrom(scan, n);
-            if (kind == PlacedBy.Code) FileByCode(_anew, ScanBlock.First, scan, n, line.Step);
+            if (kind == PlacedBy.Code && _shift != 0) FileShiftedCodes(_anew, ScanBlock.First, scan, n);
+            else if (kind == PlacedBy.Code) FileByCode(_anew, ScanBlock.First, scan, n, line.Step);
             else if (_shift != 0) FileShifted(_anew, ScanBlock.First, scan, n);
             else FileOnLines(_anew, ScanBlock.First, [line]);
             FileLines();
@@ -125,11 +126,9 @@ internal sealed partial class Rebinner
 
     private PlacedRuns RunsOf(long scan) => _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
 
-    private int OnLine(long scan, ColumnGrid grid, long fine)
-    {
-        int column = grid.ColumnOf(fine);
-        return column < 0 ? column : column | FittedBit | Notes(scan);
-    }
+    private int OnLine(long scan, ColumnGrid grid, long fine) => Noted(scan, grid.ColumnOf(fine)) is var placed && placed < 0 ? placed : placed | FittedBit;
+
+    private int Noted(long scan, int column) => column < 0 ? column : column | Notes(scan);
 
     private int PlacedAt(long scan)
     {
@@ -137,6 +136,7 @@ internal sealed partial class Rebinner
         ColumnGrid grid = _fineGrid ?? _grid;
         return runs.KindOf(scan) switch
         {
+            PlacedBy.Code when _shift != 0 => Noted(scan, grid.ColumnOf(ShiftedFine(scan))),
             PlacedBy.Code => grid.ColumnOfCode[_scans[scan, _rampChannel]],
             PlacedBy.Line => OnLine(scan, grid, _shift != 0 ? ShiftedFine(scan) : runs.LineFrom(scan, 1).Value >> FineShift),
             _ => _placed[scan & _mask],

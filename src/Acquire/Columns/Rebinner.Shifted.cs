@@ -35,6 +35,8 @@ internal sealed partial class Rebinner
 
         public bool IsOwn => Step == Own;
 
+        public static RampPlace OfCode(int code) => new((long)code * ColumnGrid.FinePerCode, Own);
+
         public static RampPlace On(double course, double slope) =>
             new((long)Math.Round(course * ColumnGrid.FinePerCode), (long)Math.Round(slope * ((long)ColumnGrid.FinePerCode << FineShift)));
     }
@@ -50,7 +52,7 @@ internal sealed partial class Rebinner
     {
         ushort code = _scans[scan, _rampChannel];
         if (code > _full && scan > _start) return new RampPlace(RampAt(scan - 1).Fine, RampPlace.Own);
-        return new RampPlace((long)Math.Min((int)code, _full) * ColumnGrid.FinePerCode, RampPlace.Own);
+        return RampPlace.OfCode(Math.Min((int)code, _full));
     }
 
     /// <summary>Where the ramp was at a scan placed before.</summary>
@@ -58,7 +60,9 @@ internal sealed partial class Rebinner
     {
         if (scan < _placedFrom) return RampPlace.On(_pastCourse.After(scan - _pastEnd), _pastCourse.Slope);
         PlacedRuns runs = RunsOf(scan);
-        if (runs.KindOf(scan) != PlacedBy.Line) return _ramps[scan & _mask];
+        PlacedBy kind = runs.KindOf(scan);
+        if (kind == PlacedBy.Single) return _ramps[scan & _mask];
+        if (kind == PlacedBy.Code) return RampPlace.OfCode(_scans[scan, _rampChannel]);
         CourseLine line = runs.LineFrom(scan, 1);
         return new RampPlace(line.Value >> FineShift, line.Step);
     }
@@ -71,22 +75,25 @@ internal sealed partial class Rebinner
     {
         RampPlace place = RampAt(scan);
         if (!place.IsOwn) return place.Fine + Along(place.Step);
-        return _part == 0 ? place.Fine : place.Fine + (long)Math.Round(_part * (RampAt(scan + 1).Fine - place.Fine));
+        return _part == 0 ? place.Fine : Between(place.Fine, RampAt(scan + 1).Fine);
     }
+
+    private long Between(long fine, long next) => fine + (long)Math.Round(_part * (next - fine));
 
     /// <summary>As <see cref="FineFrom"/> where the next scan is not placed yet: its code says where the ramp goes, unless to the flyback or across a gap.</summary>
     private long FineAhead(long scan)
     {
         RampPlace place = RampAt(scan);
         if (!place.IsOwn) return place.Fine + Along(place.Step);
-        double step = scan > _start ? place.Fine - RampAt(scan - 1).Fine : 0;
-        if (scan + 1 < _scans.End)
-        {
-            double next = ((long)_scans[scan + 1, _rampChannel] * ColumnGrid.FinePerCode) - place.Fine;
-            if (Math.Abs(next - step) <= (JumpShare * _full * ColumnGrid.FinePerCode) + (2 * Math.Abs(step))) step = next;
-        }
+        long before = scan > _start ? RampAt(scan - 1).Fine : place.Fine;
+        return scan + 1 < _scans.End ? Ahead(before, place.Fine, (long)_scans[scan + 1, _rampChannel] * ColumnGrid.FinePerCode) : Between(place.Fine, (2 * place.Fine) - before);
+    }
 
-        return place.Fine + (long)Math.Round(_part * step);
+    private long Ahead(long before, long fine, long next)
+    {
+        double step = fine - before, way = next - fine;
+        bool goesOn = Math.Abs(way - step) <= (JumpShare * _full * ColumnGrid.FinePerCode) + (2 * Math.Abs(step));
+        return fine + (long)Math.Round(_part * (goesOn ? way : step));
     }
 
     // In whole 2^-16 codes, so that it does not matter whether it is added before a course is rounded down to them.
@@ -115,5 +122,31 @@ internal sealed partial class Rebinner
         if (runs.KindOf(at) != PlacedBy.Line) return new CourseLine(at - _whole, at - _whole + 1, FineFrom(at) << FineShift, 0, 0, 0);
         CourseLine line = runs.LineFrom(at, (int)Math.Min(runs.ScansFrom(at), end - at));
         return line with { Start = line.Start - _whole, End = line.End - _whole, Value = line.Value + (Along(line.Step) << FineShift) };
+    }
+
+    /// <summary>Files scans, all of them placed by their codes, where the ramp is that their readings belong to.</summary>
+    private void FileShiftedCodes(ScanBlock block, int place, long scan, int scans)
+    {
+        ColumnGrid grid = _fineGrid ?? _grid;
+        for (int i = 0; i < scans; i++)
+        {
+            long at = scan + i + _whole, now = FineOf(at), fine = _whole == 0 ? Ahead(FineOf(at - 1), now, CodeOf(at + 1)) : _part == 0 ? now : Between(now, FineOf(at + 1));
+            int placed = Noted(scan + i, grid.ColumnOf(fine)), column = placed & ColumnBits;
+            if (placed < 0)
+            {
+                _live.CountOverscan(1);
+                continue;
+            }
+
+            _newer.Cover(_live, column, column + 1);
+            for (int v = 0; v < _channels.Length; v++) _live.Add(v, column, block.Vertical(v)[place + i], _tables[v]);
+            CloseFiled(scan + i, placed);
+            Front = column;
+            NoteChange(column, column + 1);
+        }
+
+        // Those of the block may not be in the history yet.
+        long FineOf(long of) => of < _scans.End ? RampAt(of).Fine : CodeOf(of);
+        long CodeOf(long of) => (long)(of < _scans.End ? _scans[of, _rampChannel] : block.Ramp[(int)(place + of - scan)]) * ColumnGrid.FinePerCode;
     }
 }

@@ -64,12 +64,15 @@ public class PathTests
 
     // A reading's place is known when the ramp was there: from a scan's part on to a good part of a sweep, which may settle until its end.
     [Theory]
-    [InlineData(2, 0.5, 0)]
-    [InlineData(2, 0.5, 7.3)]
-    [InlineData(20, 1, 300)]
-    [InlineData(20, 0, 6_000)]
-    [InlineData(60, 0.25, 2_000)]
-    public void Blocks_DelayedReadings_LeaveTheBitsOfSingleScans(int scansPerColumn, double skew, double delayScans)
+    [InlineData(2, 0.5, 0, Placement.Fitted)]
+    [InlineData(2, 0.5, 7.3, Placement.Fitted)]
+    [InlineData(20, 1, 300, Placement.Fitted)]
+    [InlineData(20, 0, 6_000, Placement.Fitted)]
+    [InlineData(60, 0.25, 2_000, Placement.Fitted)]
+    [InlineData(2, 0.5, 0, Placement.Direct)]
+    [InlineData(20, 1, 300, Placement.Direct)]
+    [InlineData(20, 0.25, 7.3, Placement.Direct)]
+    public void Blocks_DelayedReadings_LeaveTheBitsOfSingleScans(int scansPerColumn, double skew, double delayScans, Placement placement)
     {
         double sweep = 1_000 * scansPerColumn;
         SyntheticOptions options = new()
@@ -80,7 +83,7 @@ public class PathTests
             Ramp = new RampModel { NoiseCodes = 1.5 },
             Verticals = [new VerticalModel { NoiseCodes = 20, Tones = [new Tone(20_000, -20)] }],
         };
-        Setup setup = Engines.SetupFor(options, learns: false, columns: 1_000, Placement.Fitted);
+        Setup setup = Engines.SetupFor(options, learns: false, columns: 1_000, placement);
         setup = setup with { Columns = setup.Columns with { SkewScans = skew, VideoDelaySeconds = delayScans / options.ScanRateHz } };
         ScanStream stream = ScanStream.Of(options);
 
