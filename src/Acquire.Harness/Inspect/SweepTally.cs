@@ -27,6 +27,9 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
     /// <summary>Complete sweeps.</summary>
     public long Complete { get; private set; }
 
+    /// <summary>Sweeps from a start to a retrace that did not reach both edges.</summary>
+    public long ShortOfEdges { get; private set; }
+
     /// <summary>Sweeps whose codes fall.</summary>
     public long Falling { get; private set; }
 
@@ -67,7 +70,11 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
         if (_byEnd[(int)info.EndReason]++ == 0) _firstByEnd[(int)info.EndReason] = info.StartScan;
         if (info.Direction == RampDirection.Falling) Falling++;
         if (FirstOnNewAxis < 0 && info.AxisNumber != _first[0].Info.AxisNumber) FirstOnNewAxis = info.StartScan;
-        if (!info.Complete) return;
+        if (!info.Complete)
+        {
+            if (info is { StartReason: SweepStart.Ramp, EndReason: SweepEnd.Retrace }) ShortOfEdges++;
+            return;
+        }
 
         Complete++;
         ScansInColumns += info.ScansInColumns;

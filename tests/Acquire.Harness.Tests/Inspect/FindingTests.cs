@@ -3,6 +3,7 @@ using System.Text.RegularExpressions;
 using Acquire.Harness.Inspect;
 using Acquire.Harness.Inspect.Findings;
 using Acquire.Scales;
+using Acquire.Sweeps;
 
 namespace Acquire.Harness.Tests.Inspect;
 
@@ -152,6 +153,29 @@ public sealed class FindingTests
         Bench bench = new() { Course = x => Math.Floor(x * 200) / 200, RampNoise = 0.5 };
 
         Assert.Contains("steps of 18.5 codes", Named(FindingName.RampStaircase, bench.Look()).Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Find_StairsOverWholeColumns_AreNotCuredByMoreScans()
+    {
+        // 3 700 codes in 100 steps are 37 codes each, ten columns; 40 scans to a column are enough.
+        InspectionFacts facts = new Bench { Course = x => Math.Floor(x * 100) / 100, SweepScans = 40_000, Sweeps = 4 }.Look();
+
+        Finding unfilled = Named(FindingName.ColumnsWithoutScans, facts);
+        Assert.DoesNotContain("--columns", unfilled.Cure, StringComparison.Ordinal);
+        Assert.Contains("jumps over", unfilled.Cure, StringComparison.Ordinal);
+        Assert.Matches("--columns (99|100) at most", Named(FindingName.RampStaircase, facts).Cure);
+    }
+
+    [Fact]
+    public void Find_EdgesThatTheRampDoesNotReach_SaysSoOfItsSweeps()
+    {
+        Bench bench = new();
+        InspectionFacts facts = bench.Look(bench.Setup with { Sweep = new SweepOptions { Edges = new SweepEdges(200, 4_090) } });
+
+        string message = Named(FindingName.NoCompleteSweep, facts).Message;
+        Assert.Contains("6 flew back short of an edge", message, StringComparison.Ordinal);
+        Assert.DoesNotContain("no beginning", message, StringComparison.Ordinal);
     }
 
     [Theory]

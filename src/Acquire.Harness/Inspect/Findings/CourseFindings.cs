@@ -107,7 +107,7 @@ internal static class CourseFindings
         {
             yield return new Finding(FindingName.RampStaircase, FindingSeverity.Note, close.Sweeps,
                 $"The ramp is a staircase: steps of {Say.RampCodes(step, facts.Setup)}, {Say.Number(facts.RampExcursionCodes / step, 3)} of them over a sweep.",
-                "A digital ramp: more columns than steps show nothing new.", close.StartScan);
+                $"A digital ramp: more columns than steps show nothing new. Give --columns {Math.Max(2, Math.Floor(facts.RampExcursionCodes / step)):0} at most.", close.StartScan);
             yield break;
         }
 

@@ -38,10 +38,13 @@ internal static class SweepFindings
         if (sweeps.SweepsWithUnfilled > 0)
         {
             double scans = (double)sweeps.ScansInColumns / sweeps.Complete;
+            bool enough = scans >= 2.0 * facts.Setup.Columns.ColumnCount;
             yield return new Finding(FindingName.ColumnsWithoutScans, FindingSeverity.Warning, sweeps.SweepsWithUnfilled,
                 $"{Say.Count(sweeps.SweepsWithUnfilled, "complete sweep has", "complete sweeps have")} unfilled columns, up to {sweeps.MostUnfilled:N0} of {facts.Setup.Columns.ColumnCount:N0} "
                 + $"({Say.Number(scans, 6)} scans a sweep on average).",
-                $"Give fewer columns (--columns {Math.Max(2, (long)(scans / 2)):0}), scan faster or sweep slower.", sweeps.FirstWithUnfilled);
+                enough
+                    ? "Scans there are enough: the ramp jumps over these columns or never comes to them; see what is said of its course and its edges."
+                    : $"Give fewer columns (--columns {Math.Max(2, (long)(scans / 2)):0}), scan faster or sweep slower.", sweeps.FirstWithUnfilled);
         }
 
         if (sweeps.Complete > 0 && sweeps.SweepsWithUnfilled * 2 <= sweeps.Complete && sweeps.ScansInColumns < 2.0 * sweeps.Complete * facts.Setup.Columns.ColumnCount)
@@ -107,16 +110,17 @@ internal static class SweepFindings
     private static string Ends(SweepTally sweeps)
     {
         List<string> ends = [];
-        Add(SweepEnd.Retrace, "flew back at the end but had no beginning");
-        Add(SweepEnd.Abort, "flew back early");
-        Add(SweepEnd.Gap, "cut by a gap");
-        Add(SweepEnd.Break, "cut by a break");
-        Add(SweepEnd.End, "cut by the end of the recording");
+        Add(sweeps.ShortOfEdges, "flew back short of an edge");
+        Add(sweeps.Ended(SweepEnd.Retrace) - sweeps.Complete - sweeps.ShortOfEdges, "flew back at the end but had no beginning");
+        Add(sweeps.Ended(SweepEnd.Abort), "flew back early");
+        Add(sweeps.Ended(SweepEnd.Gap), "cut by a gap");
+        Add(sweeps.Ended(SweepEnd.Break), "cut by a break");
+        Add(sweeps.Ended(SweepEnd.End), "cut by the end of the recording");
         return string.Join(", ", ends);
 
-        void Add(SweepEnd end, string text)
+        void Add(long count, string text)
         {
-            if (sweeps.Ended(end) > 0) ends.Add($"{sweeps.Ended(end):N0} {text}");
+            if (count > 0) ends.Add($"{count:N0} {text}");
         }
     }
 }
