@@ -72,7 +72,7 @@ internal static class VerticalFindings
         (double squared, long scans, double spread) = close.Verticals[vertical].Retrace;
         if (scans < 50 || squared < 0.5 || spread < Math.Max(4 * channel.NoiseCodes, facts.UsedFullCode / 200.0)) yield break;
         yield return new Finding(FindingName.VerticalFollowsFlyback, FindingSeverity.Note, scans,
-            $"Channel {channel.Channel} draws its sweep backwards during the retrace (squared correlation {Say.Number(squared, 2)} over {scans:N0} scans): the instrument is not blanked then.",
+            $"Channel {channel.Channel} draws its sweep backwards during the retrace (squared correlation {Say.Number(squared, 2)} over {scans:N0} scans): its output goes on then, whether the beam is on or off.",
             "Nothing to do: retraces reach no column. It tells how fast the instrument can be swept.", close.StartScan);
     }
 }
