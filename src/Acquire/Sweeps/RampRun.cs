@@ -236,21 +236,23 @@ internal struct RampRun
         return Lanes.Highest(most);
     }
 
-    /// <summary>Whether a scan may be taken for a spike: beyond both neighbours, or off the line through the scans before it.</summary>
+    /// <summary>Whether a scan may be taken for a spike: beyond both neighbours, or off the line through the scans before it with the one after back on it.</summary>
     /// <param name="codes">Place of the first; three scans before it and one after the last are there too.</param>
     /// <param name="scans">A multiple of 16.</param>
     /// <param name="beyond">Codes by which a spike lies beyond both its neighbours, or more.</param>
     /// <param name="off">Codes by which a spike lies off the line, or more.</param>
-    public static bool MayHoldSpike(ref ushort codes, int scans, double beyond, double off)
+    /// <param name="back">Codes by which the scan after it lies off the line at most, or a quarter of the line's slope if that is more.</param>
+    public static bool MayHoldSpike(ref ushort codes, int scans, double beyond, double off, double back)
     {
         if (off > short.MaxValue / 2) return true;
-        Vector256<short> most = default, tip = default;
+        Vector256<short> most = default, tip = default, leastBack = Vector256.Create((short)Math.Min(back, short.MaxValue));
         for (nuint i = 0; i < (nuint)scans; i += 16)
         {
             Vector256<short> now = Vector256.LoadUnsafe(ref codes, i).AsInt16(), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i).AsInt16();
             Vector256<short> after = Vector256.LoadUnsafe(ref Unsafe.Add(ref codes, 1), i).AsInt16(), first = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 3), i).AsInt16();
-            Vector256<short> step = now - before, next = now - after, bend = step + step - (before - first);
-            most = Vector256.Max(most, Vector256.Max(bend, -bend));
+            Vector256<short> step = now - before, next = now - after, two = before - first, bend = step + step - two, ahead = step - next - two;
+            Vector256<short> isBack = Vector256.LessThanOrEqual(Vector256.Abs(ahead), Vector256.Max(leastBack, Vector256.Abs(two) >> 3));
+            most = Vector256.Max(most, Vector256.Abs(bend) & isBack);
             tip = Vector256.Max(tip, Vector256.Max(Vector256.Min(step, next), Vector256.Min(-step, -next)));
         }
 

@@ -78,8 +78,7 @@ internal sealed partial class SweepFollower
         double last = ahead.Values[lines - 1] * (1.0 / (1L << 32)), end = Level(last) + (all.MostSlope * length) + off - _startLevel, reach = _limits.Reach;
         if (way * ratio > reach || way * 0.3 * end > reach * slope * Math.Max(1, _peakAt - _start)) return false;
         // Off a line as it would have gone on before its first scan.
-        double behind = off + join + (3 * turn) + Rounding;
-        return (2 * behind) + all.MostSlope <= _limits.Tip && (3 * behind <= _limits.Bend || RampRun.MostBend(ref codes, lines * length) <= 2 * _limits.Bend);
+        return IsWithoutSpikes(ref codes, lines * length, off + join + (3 * turn) + Rounding, all.MostSlope);
     }
 
     // What is placed lies so much lower at most than what was worked out, in codes, and more.

@@ -41,7 +41,7 @@ internal sealed partial class SweepFollower
         ref ushort codes = ref block.Ramp[place];
         double sigma = _history.Noise.Sigma;
         if (!AreNear(block, place, room)) return 0;
-        if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full))) return 0;
+        if (RampRun.MayHoldSpike(ref codes, room, Math.Max(8 * sigma, 0.01 * _full), Math.Max(8 * sigma, 0.005 * _full), 4 * sigma)) return 0;
         int n = TakePieces(ref codes, room, _next);
         // The ramp's first scans are in doubt for a while.
         while (n < room && TryPieceInDoubt(block.Ramp.AsSpan(place - 1, n + PieceScans + 1)))

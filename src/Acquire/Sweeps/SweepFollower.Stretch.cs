@@ -233,9 +233,14 @@ internal sealed partial class SweepFollower
             off = double.MaxNative(off, Math.Abs(Unsafe.Subtract(ref codes, i) - at));
         }
 
+        return IsWithoutSpikes(ref codes, n, off, Math.Abs(line.Slope));
+    }
+
+    private bool IsWithoutSpikes(ref ushort codes, int n, double off, double slope)
+    {
+        if (!(off < RampRun.MostOff)) return false;
         // Off one neighbour, and off the line through two: in deviations from a common line, twice and three times the most.
-        double limit = _limits.Bend;
-        if ((2 * off) + Math.Abs(line.Slope) > _limits.Tip) return !RampRun.MayHoldSpike(ref codes, n, _limits.Tip, limit);
-        return 3 * off <= limit || (off < RampRun.MostOff && RampRun.MostBend(ref codes, n) <= 2 * limit);
+        bool isNear = (2 * off) + slope <= _limits.Tip && (3 * off <= _limits.Bend || RampRun.MostBend(ref codes, n) <= 2 * _limits.Bend);
+        return isNear || !RampRun.MayHoldSpike(ref codes, n, _limits.Tip, _limits.Bend, 4 * _limits.Noise);
     }
 }
