@@ -40,7 +40,7 @@ internal sealed partial class LinesAhead
             MeasureOne(ref codes, third, origin, mirrors, out Vector256<short> offC, out Vector256<short> peakC);
             MeasureOne(ref codes, last, origin, mirrors, out Vector256<short> offD, out Vector256<short> peakD);
             RampRun.OffOf(Lanes.HighestOf(offA, offB, offC, offD)).StoreUnsafe(ref _mostOffs[0], (nuint)i);
-            Lanes.Doubles(Lanes.HighestOf(peakA, peakB, peakC, peakD)).StoreUnsafe(ref _peaks[0], (nuint)i);
+            Lanes.Doubles(Lanes.HighestOf(peakA, peakB, peakC, peakD) + Vector128.Create(RampRun.PeakZero)).StoreUnsafe(ref _peaks[0], (nuint)i);
         }
 
         return lines;

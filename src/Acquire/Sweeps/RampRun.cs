@@ -15,6 +15,9 @@ internal struct RampRun
     /// <summary>Most scans: sums of codes times their place fit 32 bits.</summary>
     public const int MostScans = 512;
 
+    /// <summary>Codes of 16 bits less so many are numbers of 16 bits with a sign.</summary>
+    public const int PeakZero = 1 << 15;
+
     // The line is held in eighths of a code, rounded down twice, and its step is rounded by 2^-16 codes in each of 512 scans.
     private const int EighthBits = 3;
     private const int LineBits = 16 - EighthBits;
@@ -85,7 +88,7 @@ internal struct RampRun
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
     /// <param name="mirrors">0, or the full code where the ramp falls, which is all ones in as many bits as codes have.</param>
     /// <param name="off">Most that a scan lies off the line either way, see <see cref="OffOf"/>.</param>
-    /// <param name="peak">Highest of the lower of two neighbours.</param>
+    /// <param name="peak">Highest of the lower of two neighbours, less <see cref="PeakZero"/>.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static void OffAndPeak(
         ref ushort codes, int scans, Vector256<ushort> origin, int line, int step, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak)
@@ -102,7 +105,7 @@ internal struct RampRun
         }
 
         off = Vector256.Max(over, Lanes.Difference(default, under));
-        peak = most.AsInt16();
+        peak = (most ^ Vector256.Create((ushort)PeakZero)).AsInt16();
     }
 
     /// <summary>How far the lower of two neighbours lies above a line at most, and the higher below it, in codes, or a little more; as <see cref="Measure"/>.</summary>

@@ -17,9 +17,9 @@ internal sealed partial class SweepFollower
     private int TryAhead(ScanBlock block, int place, int room, Span<CourseLine> lines, Span<long> confirmed)
     {
         long first = _next;
-        if (_full > RampRun.MostOff || _course.HasLongLines || !_course.TryLine(first, out CourseLine begun)) return 0;
-        int length = (int)(begun.End - first), most = Math.Min(room, ScansUntilDrift(first)) / length;
-        if (most < 2) return 0;
+        if (_course.HasLongLines || !_course.TryLine(first, out CourseLine begun)) return 0;
+        int length = (int)(begun.End - first), most = Math.Min(Math.Min(room, ScansUntilDrift(first)), ScansNear(begun.Slope)) / length;
+        if (most < 2 || !AreNear(block, place, most * length)) return 0;
         ref ushort codes = ref block.Ramp[place];
         most = _course.LookAhead(first, ref codes, Math.Min(most, LinesAhead.Most));
         if (most < 2) return 0;
@@ -49,6 +49,9 @@ internal sealed partial class SweepFollower
         if (taken > 0) PassAhead(block, place, taken);
         return taken;
     }
+
+    // Over so many scans the ramp moves by no more than codes can be measured from the first, with what noise and a bend need.
+    private int ScansNear(double slope) => _full <= RampRun.MostOff ? int.MaxValue : (int)Math.Min(ScanBlock.Most, 0.9 * RampRun.MostOff / Math.Max(Math.Abs(slope), 1e-3));
 
     private RampRun RunAhead(int line) => new() { Off = _course.Ahead.MostOffs[line], Peak = (int)_course.Ahead.Peaks[line] };
 
