@@ -215,6 +215,12 @@ internal sealed class ScanBlock
 
     private static void Pick(ref ushort from, int words, ReadOnlySpan<Vector128<byte>> picks, ref ushort to)
     {
+        if (picks.Length == 3)
+        {
+            PickOfThree(ref from, words / 3, picks[0], picks[1], picks[2], ref to);
+            return;
+        }
+
         ref ushort end = ref Unsafe.Add(ref from, words);
         while (Unsafe.IsAddressLessThan(ref from, ref end))
         {
@@ -227,6 +233,19 @@ internal sealed class ScanBlock
 
             picked.AsUInt16().StoreUnsafe(ref to);
             to = ref Unsafe.Add(ref to, Vector128<ushort>.Count);
+        }
+    }
+
+    private static void PickOfThree(ref ushort from, int scans, Vector128<byte> first, Vector128<byte> second, Vector128<byte> third, ref ushort to)
+    {
+        nuint vector = (nuint)Vector128<ushort>.Count;
+        for (nuint scan = 0; scan < (nuint)scans; scan += vector)
+        {
+            nuint at = 3 * scan;
+            Vector128<byte> picked = Vector128.ShuffleNative(Vector128.LoadUnsafe(ref from, at).AsByte(), first)
+                | Vector128.ShuffleNative(Vector128.LoadUnsafe(ref from, at + vector).AsByte(), second)
+                | Vector128.ShuffleNative(Vector128.LoadUnsafe(ref from, at + (2 * vector)).AsByte(), third);
+            picked.AsUInt16().StoreUnsafe(ref to, scan);
         }
     }
 
