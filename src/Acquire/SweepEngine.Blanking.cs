@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using Acquire.Capture;
 
 namespace Acquire;
@@ -13,6 +14,7 @@ public sealed partial class SweepEngine
     /// <summary>Keeps of the scans loaded those up to the first that may be blanked or teach something.</summary>
     /// <param name="resting">Retrace or rest, in which nothing is asked of the beam.</param>
     /// <returns>How many are left.</returns>
+    [MethodImpl(MethodImplOptions.NoInlining)]
     private int KeepUnblanked(bool resting)
     {
         (int First, int Last) known = _blanking!.CodesKnown, on = resting ? (0, ushort.MaxValue) : _blanking.CodesOfBeamOn;

@@ -214,15 +214,24 @@ internal struct RampRun
     {
         var origin = Vector256.Create(codes);
         Vector256<short> along = Along(step);
-        int most = 0;
-        for (nuint i = 0; i < (nuint)scans; i += 16, line += 16 * step)
+        Vector128<int> most = default;
+        int own = 16 * step;
+        nuint i = 0;
+        for (; i + 64 <= (nuint)scans; i += 64, line += 4 * own)
         {
-            Vector256<short> off = Lanes.Difference((Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16() << EighthBits, along + Vector256.Create((short)(line >> LineBits)));
-            most = Math.Max(most, Math.Abs(Vector256.Sum(Lanes.PairProducts(off, Vector256<short>.One))));
+            most = Vector128.Max(most, Vector128.Abs(Lanes.SumsOf(
+                OffsInPairs(ref codes, i, origin, along, line), OffsInPairs(ref codes, i + 16, origin, along, line + own),
+                OffsInPairs(ref codes, i + 32, origin, along, line + (2 * own)), OffsInPairs(ref codes, i + 48, origin, along, line + (3 * own)))));
         }
 
-        return (most * (1.0 / (16 << EighthBits))) + Rounding;
+        for (; i < (nuint)scans; i += 16, line += own)
+            most = Vector128.Max(most, Vector128.Abs(Vector128.CreateScalar(Vector256.Sum(OffsInPairs(ref codes, i, origin, along, line)))));
+        return (Math.Max(Math.Max(most[0], most[1]), Math.Max(most[2], most[3])) * (1.0 / (16 << EighthBits))) + Rounding;
     }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<int> OffsInPairs(ref ushort codes, nuint at, Vector256<ushort> origin, Vector256<short> along, int line) => Lanes.PairProducts(
+        Lanes.Difference((Vector256.LoadUnsafe(ref codes, at) - origin).AsInt16() << EighthBits, along + Vector256.Create((short)(line >> LineBits))), Vector256<short>.One);
 
     /// <summary>Most that a scan lies off the line through the one before it and the one three before it, times two.</summary>
     public static int MostBend(ref ushort codes, int scans)

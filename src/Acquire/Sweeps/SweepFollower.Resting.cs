@@ -95,7 +95,8 @@ internal sealed partial class SweepFollower
         var mirrors = Vector256.Create(Mirror);
         var mostRise = Vector256.Create((ushort)Math.Min(limits.Rise, ushort.MaxValue));
         var mostFall = Vector256.Create((ushort)Math.Min(limits.Fall, ushort.MaxValue));
-        int low = Whole(_base), top = Math.Max(0, Whole(_top)), retraceBase = Whole(_retraceBase), n = 0;
+        int low = Whole(_base), top = Math.Max(0, Whole(_top)), topBehind = top, retraceBase = Whole(_retraceBase), n = 0;
+        bool both = _both;
         bool doubts = _doubtFrom >= 0, doubted = !double.IsNegativeInfinity(_doubtAbove);
         for (; n < scans; n += PieceScans)
         {
@@ -104,11 +105,11 @@ internal sealed partial class SweepFollower
             Vector256<ushort> lowest = Vector256.Min(Lanes.LowestSoFar(higher), Vector256.Create((ushort)Math.Min(low, ushort.MaxValue)));
             Vector256<ushort> lower = Vector256.Min(now, before), rises = Vector256.SubtractSaturate(lower, lowest);
             if (Vector256.SubtractSaturate(rises, mostRise) != default) break;
-            Vector256<ushort> highest = default;
-            if (_both)
+            if (both)
             {
-                highest = Vector256.Max(~Lanes.LowestSoFar(~lower), Vector256.Create((ushort)Math.Min(top, ushort.MaxValue)));
+                Vector256<ushort> highest = Vector256.Max(~Lanes.LowestSoFar(~lower), Vector256.Create((ushort)Math.Min(top, ushort.MaxValue)));
                 if (Vector256.SubtractSaturate(Vector256.SubtractSaturate(highest, higher), mostFall) != default) break;
+                topBehind = highest[PieceScans - 1];
             }
 
             // Without a doubt there is none to be dropped.
@@ -119,7 +120,7 @@ internal sealed partial class SweepFollower
             }
 
             low = lowest[PieceScans - 1];
-            top = highest[PieceScans - 1];
+            top = topBehind;
             while (retraceBase - low >= limits.Steady)
             {
                 var enough = Vector256.Create((ushort)Math.Min(retraceBase - limits.Steady, ushort.MaxValue));
@@ -131,7 +132,7 @@ internal sealed partial class SweepFollower
 
         if (n == 0) return 0;
         _base = low;
-        if (_both) _top = top;
+        if (both) _top = top;
         if (!doubted) _doubtAbove = double.NegativeInfinity;
         return n;
     }

@@ -195,9 +195,13 @@ internal sealed partial class SweepFollower
     private bool IsRising(ref ushort codes, in CourseLine line, in RampRun run, int n)
     {
         double h = _limits.Drop, slope = _rising ? line.Slope : -line.Slope, under = _peak - Level(line.First);
-        if (!(slope > 0)) return false;
-        if (2 * run.Off <= h && under + run.Off <= h) return true;
-        // It is the lower of two neighbours that counts for the highest, and the higher for a drop: in noise they lie nearer to the line.
+        return slope > 0 && ((2 * run.Off <= h && under + run.Off <= h) || IsRisingInPairs(ref codes, line, n, h, under));
+    }
+
+    // It is the lower of two neighbours that counts for the highest, and the higher for a drop: in noise they lie nearer to the line.
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private bool IsRisingInPairs(ref ushort codes, in CourseLine line, int n, double h, double under)
+    {
         (double most, double least) = RampRun.PairsOff(ref codes, n, OffsetOf(line, codes), (int)(line.Step >> 16));
         return most + least <= h && under + (_rising ? least : most) <= h;
     }
