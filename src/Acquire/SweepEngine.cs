@@ -10,7 +10,7 @@ namespace Acquire;
 /// <remarks>
 /// Not thread-safe: one thread calls it. Every decision depends on the scans and their positions only, never on where a call ended,
 /// so any cutting of the same stream gives the same bits. The last scan given waits for the one after it, which tells a spike
-/// from a flyback.
+/// from a flyback; with a blanking line that lags, scans wait for what it says of them. <see cref="Complete"/> takes what waits.
 /// </remarks>
 public sealed partial class SweepEngine
 {
@@ -129,14 +129,19 @@ public sealed partial class SweepEngine
         ThrowIfCompleted();
         if (suspect) _suspect.Add(Given, Given + (scans.Length / _channels));
         if (_lag is null) Take(scans, suspect);
-        else
-            while (scans.Length > 0) Take(_lag.Take(ref scans), _suspect.Reaches(_history.End));
+        else TakeLagging(scans);
         ShowDoubt();
         Publish();
     }
 
     // Scans taken, with those that wait for a blanking line that lags.
     private long Given => _history.End + (_lag?.Waiting ?? 0);
+
+    // Those that are ready may be older than those of the call.
+    private void TakeLagging(ReadOnlySpan<ushort> scans)
+    {
+        while (scans.Length > 0) Take(_lag!.Take(ref scans), _suspect.Reaches(_history.End));
+    }
 
     private void TakeWaiting()
     {

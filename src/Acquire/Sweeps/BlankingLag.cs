@@ -6,10 +6,11 @@ namespace Acquire.Sweeps;
 /// <param name="lag">Scans by which it lags, at least 1.</param>
 internal sealed class BlankingLag(int channels, int blankingChannel, int lag)
 {
-    private readonly int _most = Math.Max(1_024, lag);
+    // As many as wait at least, so that each is moved about once.
+    private readonly int _most = MostOf(lag);
 
     // Those given out last, and those that wait.
-    private readonly ushort[] _words = new ushort[channels * (Math.Max(1_024, lag) + lag)];
+    private readonly ushort[] _words = new ushort[channels * (MostOf(lag) + lag)];
     private int _given;
     private int _held;
 
@@ -40,6 +41,8 @@ internal sealed class BlankingLag(int channels, int blankingChannel, int lag)
         for (int scan = 0; scan < _given; scan++) LineOf(scan) = LineOf(Math.Min(scan + lag, _held - 1));
         return _words.AsSpan(0, _given * channels);
     }
+
+    private static int MostOf(int lag) => Math.Max(1_024, lag);
 
     private ref ushort LineOf(int scan) => ref _words[(scan * channels) + blankingChannel];
 

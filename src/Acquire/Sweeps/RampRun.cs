@@ -233,21 +233,6 @@ internal struct RampRun
     private static Vector256<int> OffsInPairs(ref ushort codes, nuint at, Vector256<ushort> origin, Vector256<short> along, int line) => Lanes.PairProducts(
         Lanes.Difference((Vector256.LoadUnsafe(ref codes, at) - origin).AsInt16() << EighthBits, along + Vector256.Create((short)(line >> LineBits))), Vector256<short>.One);
 
-    /// <summary>Most that a scan lies off the line through the one before it and the one three before it, times two.</summary>
-    public static int MostBend(ref ushort codes, int scans)
-    {
-        Vector256<short> most = default;
-        for (nuint i = 0; i < (nuint)scans; i += 16)
-        {
-            Vector256<short> now = Vector256.LoadUnsafe(ref codes, i).AsInt16(), before = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 1), i).AsInt16();
-            Vector256<short> first = Vector256.LoadUnsafe(ref Unsafe.Subtract(ref codes, 3), i).AsInt16();
-            Vector256<short> bend = now - before + now - before - (before - first);
-            most = Vector256.Max(most, Vector256.Max(bend, -bend));
-        }
-
-        return Lanes.Highest(most);
-    }
-
     /// <summary>Whether a scan may be taken for a spike: beyond both neighbours, or off the line through the scans before it with the one after back on it.</summary>
     /// <param name="codes">Place of the first; three scans before it and one after the last are there too.</param>
     /// <param name="scans">A multiple of 16.</param>

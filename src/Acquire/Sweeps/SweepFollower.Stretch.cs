@@ -244,7 +244,6 @@ internal sealed partial class SweepFollower
     {
         if (!(off < RampRun.MostOff)) return false;
         // Off one neighbour, and off the line through two: in deviations from a common line, twice and three times the most.
-        bool isNear = (2 * off) + slope <= _limits.Tip && (3 * off <= _limits.Bend || RampRun.MostBend(ref codes, n) <= 2 * _limits.Bend);
-        return isNear || !RampRun.MayHoldSpike(ref codes, n, _limits.Tip, _limits.Bend, 4 * _limits.Noise);
+        return ((2 * off) + slope <= _limits.Tip && 3 * off <= _limits.Bend) || !RampRun.MayHoldSpike(ref codes, n, _limits.Tip, _limits.Bend, 4 * _limits.Noise);
     }
 }
