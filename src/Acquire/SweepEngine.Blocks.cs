@@ -9,8 +9,8 @@ public sealed partial class SweepEngine
 {
     private readonly SweepTracker? _tracker;
     private readonly ScanBlock? _block;
-    private readonly CourseLine[] _lines = new CourseLine[ScanBlock.Most / ScanBlock.Piece];
-    private readonly long[] _confirmed = new long[ScanBlock.Most / ScanBlock.Piece];
+    private readonly CourseLine[] _lines = new CourseLine[ScanBlock.Most / CourseLine.Shortest];
+    private readonly long[] _confirmed = new long[ScanBlock.Most / CourseLine.Shortest];
 
     /// <summary>Takes as many scans as can be taken many at a time.</summary>
     /// <returns>Scans taken.</returns>

@@ -11,4 +11,7 @@ internal enum PlacedBy : byte
 
     /// <summary>By a line of the course.</summary>
     Line,
+
+    /// <summary>By lines of the course, each shorter than what this is said of.</summary>
+    Lines,
 }

@@ -33,6 +33,9 @@ internal sealed class PlacedRuns
     /// <summary>Says that the scans around one were not placed together.</summary>
     public void SetSingle(long scan) => _kinds[SlotOf(scan)] = PlacedBy.Single;
 
+    /// <summary>Says that the scans around one were placed by shorter lines.</summary>
+    public void SetLines(long scan) => _kinds[SlotOf(scan)] = PlacedBy.Lines;
+
     /// <summary>Says how scans were placed, as many as are placed together.</summary>
     /// <param name="scan">The first, where as many begin.</param>
     /// <param name="kind">How.</param>

@@ -9,9 +9,11 @@ internal sealed partial class Rebinner
 {
     private const int FineShift = 16;
 
-    // How each block was placed, or, where it was not as a whole, each piece of it; a piece of single scans has their columns in _placed.
+    // How each block was placed, or, where it was not as a whole, each piece of it, or where several lines lie in one, each part of it;
+    // a piece of single scans has their columns in _placed.
     private readonly PlacedRuns _blocks;
     private readonly PlacedRuns _pieces;
+    private readonly PlacedRuns _parts;
     private readonly ScanBlock _anew;
 
     /// <summary>Whether runs may be filed from a scan on: it is known where the ramp was that its readings belong to, and nothing is to be said of each of them.</summary>
@@ -20,7 +22,7 @@ internal sealed partial class Rebinner
     /// <summary>Files scans that lie on lines of the course.</summary>
     /// <param name="block">Their words, all of them codes.</param>
     /// <param name="place">Place of the first in the block's planes.</param>
-    /// <param name="lines">Where they are, one after another: each a multiple of 16 scans within a block, or up to a block's end.</param>
+    /// <param name="lines">Where they are, one after another: each a multiple of 16 scans within a block or up to a block's end, or shorter ones that fill 16.</param>
     /// <remarks>Until <see cref="FileHeld"/> only runs that follow in the same block may be given.</remarks>
     public void FileRuns(ScanBlock block, int place, ReadOnlySpan<CourseLine> lines)
     {
@@ -54,6 +56,12 @@ internal sealed partial class Rebinner
             else if (scans == ScanBlock.Scans && ((line.End + 1) & (ScanBlock.Scans - 1)) == 0)
             {
                 _blocks.Set(line.Start, PlacedBy.Line, line.Value, line.Step);
+            }
+            else if (scans < ScanBlock.Piece)
+            {
+                _blocks.SetSingle(line.Start);
+                _pieces.SetLines(line.Start);
+                _parts.Set(line.Start, (int)scans / CourseLine.Shortest, PlacedBy.Line, line.Value, line.Step);
             }
             else
             {
@@ -124,7 +132,11 @@ internal sealed partial class Rebinner
         }
     }
 
-    private PlacedRuns RunsOf(long scan) => _blocks.KindOf(scan) == PlacedBy.Single ? _pieces : _blocks;
+    private PlacedRuns RunsOf(long scan)
+    {
+        if (_blocks.KindOf(scan) != PlacedBy.Single) return _blocks;
+        return _pieces.KindOf(scan) == PlacedBy.Lines ? _parts : _pieces;
+    }
 
     private int OnLine(long scan, ColumnGrid grid, long fine) => Noted(scan, grid.ColumnOf(fine)) is var placed && placed < 0 ? placed : placed | FittedBit;
 

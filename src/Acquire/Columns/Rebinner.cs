@@ -85,6 +85,7 @@ internal sealed partial class Rebinner
         _placed = new int[historyScans];
         _blocks = new PlacedRuns(ScanBlock.Scans, historyScans);
         _pieces = new PlacedRuns(ScanBlock.Piece, historyScans);
+        _parts = new PlacedRuns(CourseLine.Shortest, historyScans);
         _sumsDomains = tables.Any(vertical => vertical.Any(table => table is not null));
         _mask = historyScans - 1;
         _flags = flags;

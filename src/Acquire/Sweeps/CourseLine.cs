@@ -12,6 +12,9 @@ namespace Acquire.Sweeps;
 [StructLayout(LayoutKind.Auto)]
 internal readonly record struct CourseLine(long Start, long End, long Value, long Step, double Slope, double MostOff)
 {
+    /// <summary>Scans of the shortest that is drawn on over more than one; all lengths are powers of two.</summary>
+    public const int Shortest = 4;
+
     /// <summary>Course at the first scan, in codes, not rounded.</summary>
     public double First => Value * (1.0 / (1L << 32));
 

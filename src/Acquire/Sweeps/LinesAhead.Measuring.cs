@@ -31,14 +31,14 @@ internal sealed partial class LinesAhead
     public int Measure(ref ushort codes, int lines, ushort mirror)
     {
         lines = MakeWhole(lines);
-        Vector256<ushort> origin = Vector256.Create((ushort)_origin), mirrors = Vector256.Create(mirror);
+        Vector256<ushort> origin = Vector256.Create((ushort)_origin), mirrors = Vector256.Create(mirror), lanes = OwnLanes;
         for (int i = 0; i < lines; i += AtOnce)
         {
             int more = Math.Min(i + 1, lines - 1), third = Math.Min(i + 2, lines - 1), last = Math.Min(i + 3, lines - 1);
-            MeasureOne(ref codes, i, origin, mirrors, out Vector256<short> offA, out Vector256<short> peakA);
-            MeasureOne(ref codes, more, origin, mirrors, out Vector256<short> offB, out Vector256<short> peakB);
-            MeasureOne(ref codes, third, origin, mirrors, out Vector256<short> offC, out Vector256<short> peakC);
-            MeasureOne(ref codes, last, origin, mirrors, out Vector256<short> offD, out Vector256<short> peakD);
+            MeasureOne(ref codes, i, lanes, origin, mirrors, out Vector256<short> offA, out Vector256<short> peakA);
+            MeasureOne(ref codes, more, lanes, origin, mirrors, out Vector256<short> offB, out Vector256<short> peakB);
+            MeasureOne(ref codes, third, lanes, origin, mirrors, out Vector256<short> offC, out Vector256<short> peakC);
+            MeasureOne(ref codes, last, lanes, origin, mirrors, out Vector256<short> offD, out Vector256<short> peakD);
             RampRun.OffOf(Lanes.HighestOf(offA, offB, offC, offD)).StoreUnsafe(ref _mostOffs[0], (nuint)i);
             Lanes.Doubles(Lanes.HighestOf(peakA, peakB, peakC, peakD) + Vector128.Create(RampRun.PeakZero)).StoreUnsafe(ref _peaks[0], (nuint)i);
         }
@@ -47,8 +47,8 @@ internal sealed partial class LinesAhead
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private void MeasureOne(ref ushort codes, int line, Vector256<ushort> origin, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak) =>
-        RampRun.OffAndPeak(ref Unsafe.Add(ref codes, line * Length), Length, origin, _wholeValues[line], _wholeSteps[line], mirrors, out off, out peak);
+    private void MeasureOne(ref ushort codes, int line, Vector256<ushort> lanes, Vector256<ushort> origin, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak) =>
+        RampRun.OffAndPeak(ref Unsafe.Add(ref codes, line * Length), Length, lanes, origin, _wholeValues[line], _wholeSteps[line], mirrors, out off, out peak);
 
     /// <summary>Puts values less the origin and steps in 1/65,536 codes, rounded down.</summary>
     /// <returns>How many lines lie near enough to the origin.</returns>

@@ -18,6 +18,8 @@ internal sealed partial class LinesAhead
     /// <summary>Longest lines.</summary>
     public const int Longest = 128;
 
+    private const int Piece = ScanBlock.Piece;
+
     // Lines before the first that one may go through.
     private const int MostBefore = 16;
     private const int AtOnce = 4;
@@ -69,8 +71,11 @@ internal sealed partial class LinesAhead
     /// <summary>Mean square likewise.</summary>
     public ReadOnlySpan<double> Squares => _squares;
 
+    /// <summary>As many lines are taken together at least: those of a piece.</summary>
+    public int AtLeast => Math.Max(1, Piece / Length);
+
     /// <summary>Begins anew.</summary>
-    /// <param name="length">Scans of each line, a multiple of 16, at most <see cref="Longest"/>.</param>
+    /// <param name="length">Scans of each line, a power of two from <see cref="CourseLine.Shortest"/> to <see cref="Longest"/>.</param>
     /// <param name="before">How many times that many scans each line goes through.</param>
     /// <param name="history">Where the sums before the first line are.</param>
     /// <param name="first">First scan of the first line, the next to enter the history.</param>
@@ -82,16 +87,24 @@ internal sealed partial class LinesAhead
         _known = -1;
         Length = length;
         _before = (int)before;
-        if (!history.TryGetSums(first - (before * length), out RunningSums start)) return false;
+        if (!TryGetSums(history, first - (before * length), out RunningSums start)) return false;
         _sums[0] = _moments[0] = 0;
         for (int i = 1; i <= _before; i++)
         {
-            if (!history.TryGetSums(first - ((_before - i) * length), out RunningSums sums)) return false;
+            if (!TryGetSums(history, first - ((_before - i) * length), out RunningSums sums)) return false;
             long sum = unchecked(sums.Sum - start.Sum);
             _sums[i] = sum;
             _moments[i] = unchecked(sums.Moment - start.Moment - (first * sum));
         }
 
+        return true;
+    }
+
+    // Those of lines that begin within a piece are worked out.
+    private bool TryGetSums(RampHistory history, long end, out RunningSums sums)
+    {
+        if (Length >= Piece) return history.TryGetSums(end, out sums);
+        sums = history.UpTo(end);
         return true;
     }
 
@@ -120,15 +133,15 @@ internal sealed partial class LinesAhead
         _origin = codes;
         double length = Length, ofOrigin = length * _origin, placesOfOrigin = ofOrigin * (length - 1) / 2;
         ref double sums = ref _sums[_before], moments = ref _moments[_before];
-        var origin = Vector256.Create(codes);
+        Vector256<ushort> origin = Vector256.Create(codes), lanes = OwnLanes;
         Vector256<double> first = Vector256.Create(0.0, 1, 2, 3) * length;
         for (int i = 0; i < lines; i += AtOnce, first += Vector256.Create(AtOnce * length))
         {
             int more = Math.Min(i + 1, lines - 1) * Length, third = Math.Min(i + 2, lines - 1) * Length, last = Math.Min(i + 3, lines - 1) * Length;
-            RampRun.Sums(ref Unsafe.Add(ref codes, i * Length), Length, origin, out Vector256<int> sumA, out Vector256<int> placesA, out Vector256<int> squaresA);
-            RampRun.Sums(ref Unsafe.Add(ref codes, more), Length, origin, out Vector256<int> sumB, out Vector256<int> placesB, out Vector256<int> squaresB);
-            RampRun.Sums(ref Unsafe.Add(ref codes, third), Length, origin, out Vector256<int> sumC, out Vector256<int> placesC, out Vector256<int> squaresC);
-            RampRun.Sums(ref Unsafe.Add(ref codes, last), Length, origin, out Vector256<int> sumD, out Vector256<int> placesD, out Vector256<int> squaresD);
+            RampRun.Sums(ref Unsafe.Add(ref codes, i * Length), Length, lanes, origin, out Vector256<int> sumA, out Vector256<int> placesA, out Vector256<int> squaresA);
+            RampRun.Sums(ref Unsafe.Add(ref codes, more), Length, lanes, origin, out Vector256<int> sumB, out Vector256<int> placesB, out Vector256<int> squaresB);
+            RampRun.Sums(ref Unsafe.Add(ref codes, third), Length, lanes, origin, out Vector256<int> sumC, out Vector256<int> placesC, out Vector256<int> squaresC);
+            RampRun.Sums(ref Unsafe.Add(ref codes, last), Length, lanes, origin, out Vector256<int> sumD, out Vector256<int> placesD, out Vector256<int> squaresD);
             Vector256<double> own = Lanes.Doubles(Lanes.SumsOf(sumA, sumB, sumC, sumD)), places = Lanes.Doubles(Lanes.SumsOf(placesA, placesB, placesC, placesD));
             own.StoreUnsafe(ref _ownSums[0], (nuint)i);
             places.StoreUnsafe(ref _ownMoments[0], (nuint)i);
@@ -145,6 +158,9 @@ internal sealed partial class LinesAhead
             Unsafe.Add(ref moments, i) = moment += Unsafe.Add(ref moments, i);
         }
     }
+
+    // Of a vector read at a line's first scan what is the line's: all of it, unless the line is shorter.
+    private Vector256<ushort> OwnLanes => Lanes.FirstLanes(Math.Min(Length, Piece));
 
     /// <summary>Puts the first line, which has begun.</summary>
     /// <param name="line">The line.</param>

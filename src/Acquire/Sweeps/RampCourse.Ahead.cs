@@ -33,7 +33,7 @@ internal sealed partial class RampCourse
     private bool IsSteady(int length)
     {
         long n = _lineScans, window = n + length - 1;
-        return length is >= (int)PieceScans and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length && LengthFor(window, ripples: false) == length
+        return length is >= CourseLine.Shortest and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length && LengthFor(window, ripples: false) == length
             // No stretch is so long that a kink is looked for in longer ones.
             && 16 * length > window + 1
             && _lineStart - _begin > window && _lineStart - _history.OldestAt(_lineStart + 1) > window && _history.Capacity - (2 * BlockScans) > window;
@@ -49,6 +49,7 @@ internal sealed partial class RampCourse
         // KinkLimit for a piece, for a line, and without noise, which is hardly ever passed.
         double noise = _history.Noise.Sigma, least = KinkShare * _span, ofPiece = KinkNoises * noise / PieceRoot, ofLine = KinkNoises * noise / Math.Sqrt(scans);
         if (scans <= PieceScans) ofPiece = double.PositiveInfinity;
+        bool follows = _lineScans >= LeastFollowed;
         long window = _lineWindow, next = _window;
         for (int i = 0; ; i++)
         {
@@ -58,7 +59,7 @@ internal sealed partial class RampCourse
             leastLimit = double.MinNative(leastLimit, limit);
             if (i == lines - 1) break;
             // The next waits for the variance only, not for its root.
-            variance = Followed(variance, squares[i], scans, window);
+            if (follows) variance = Followed(variance, squares[i], scans, window);
             sigma = Math.Sqrt(variance);
             (window, next) = (next, (long)reaches[i + 1]);
             some = KinkSigmas * sigma;

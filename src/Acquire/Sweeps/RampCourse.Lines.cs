@@ -36,9 +36,9 @@ internal sealed partial class RampCourse
     /// <summary>Scans over which a line through so many is drawn on.</summary>
     private static long LengthFor(long scans, bool ripples)
     {
-        if (scans < 32) return 1;
-        // The shortest that can be worked on many scans at once are drawn on by a third: near there a bow or noise would let them come and go.
-        long most = scans < 64 && !ripples ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
+        if (scans < CourseLine.Shortest * 4) return 1;
+        // Lines of a piece each are drawn on by a third: near there a bow or noise would let them come and go.
+        long most = scans is >= 32 and < 64 && !ripples ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
         return 1L << BitOperations.Log2((ulong)most);
     }
 
@@ -106,7 +106,7 @@ internal sealed partial class RampCourse
         double places = count * (count - 1) / 2, placeSquares = places * ((2 * count) - 1) / 3;
         double off = (_sum - (a * count) - (b * places)) * each;
         double square = (_squares - (2 * a * _sum) - (2 * b * _moment) + (a * a * count) + (2 * a * b * places) + (b * b * placeSquares)) * each;
-        if (_lineScans >= 32) FollowSigma(square, n, _lineWindow);
+        if (_lineScans >= LeastFollowed) FollowSigma(square, n, _lineWindow);
         if (_kinked)
         {
             _kinked = false;
@@ -151,7 +151,7 @@ internal sealed partial class RampCourse
 
     /// <summary>Takes scans that lie on the line and nowhere leave it.</summary>
     /// <param name="scan">The first.</param>
-    /// <param name="scans">A multiple of 16.</param>
+    /// <param name="scans">A multiple of 16, or the whole of a shorter line.</param>
     /// <param name="run">What they measure.</param>
     public void TakeRun(long scan, int scans, in RampRun run)
     {

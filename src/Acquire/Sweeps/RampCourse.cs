@@ -24,6 +24,9 @@ internal sealed partial class RampCourse
     // Fewer scans than this in the window: the line gains less than a bow can cost, the scan's own code is better.
     private const int ShortestWindow = 8;
 
+    // What lies off a line through fewer scans says less of the deviation than is known of it.
+    private const int LeastFollowed = 32;
+
     // The deviation is that of so many scans at least.
     private const long ShortestMemory = 2_048;
 
@@ -117,7 +120,7 @@ internal sealed partial class RampCourse
         Last = fit;
         // A short line's slope is noise; the window is set by a long one's.
         if (n >= window / 2) SetSlope(fit.Slope);
-        if (n >= 32)
+        if (n >= LeastFollowed)
         {
             double off = _history[scan] - fit.End;
             FollowSigma(off * off, 1, window);

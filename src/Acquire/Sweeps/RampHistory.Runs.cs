@@ -81,7 +81,7 @@ internal sealed partial class RampHistory
         EnterCodes(codes);
         int length = ahead.Length, within = (int)((End + 1) & (BlockScans - 1)), mask = _grains.Length - 1, slot = GrainOf(End);
         // A line of two blocks ends with the second.
-        byte grain = (byte)Math.Min(length, BlockScans);
+        byte grain = (byte)Math.Clamp(length, PieceScans, BlockScans);
         for (int block = -within; block < codes.Length; block += BlockScans, slot = (slot + 1) & mask)
             _grains[slot] = block < 0 ? Math.Max(_grains[slot], grain) : length > BlockScans && (block & BlockScans) == 0 ? EndUnknown : grain;
 
@@ -90,8 +90,9 @@ internal sealed partial class RampHistory
         KeptSums kept = default;
         KeptSums[] pieces = _pieces;
         moment = unchecked(moment - (first * (long)sums[0]));
-        int piece = PieceOf(first - 1), step = length / PieceScans;
-        for (int line = 1; line < sums.Length; line++)
+        // Of lines within a piece that of the last is kept.
+        int piece = PieceOf(first - 1), step = Math.Max(1, length / PieceScans), lines = ahead.AtLeast;
+        for (int line = lines; line < sums.Length; line += lines)
         {
             long own = double.ConvertToIntegerNative<long>(sums[line]), places = double.ConvertToIntegerNative<long>(moments[line]);
             kept = new KeptSums(unchecked(sum + own), unchecked(moment + (first * own) + places));

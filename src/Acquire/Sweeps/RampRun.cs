@@ -81,8 +81,9 @@ internal struct RampRun
     }
 
     /// <summary>Measures how far scans lie off a line and how high they reach, as <see cref="Measure"/>, each in as many parts as a vector has lanes.</summary>
-    /// <param name="codes">Place of the first; the scan before it is there too.</param>
-    /// <param name="scans">A multiple of 16.</param>
+    /// <param name="codes">Place of the first; the scan before it is there too, and 16 from it on.</param>
+    /// <param name="scans">A multiple of 16, or fewer.</param>
+    /// <param name="lanes">All ones in the lanes that count, the first <paramref name="scans"/> where these are fewer.</param>
     /// <param name="origin">A code that none is further from than <see cref="MostOff"/>.</param>
     /// <param name="line">Line less that code at the first scan, in 1/65,536 codes.</param>
     /// <param name="step">Step of the line, in 1/65,536 codes.</param>
@@ -91,7 +92,7 @@ internal struct RampRun
     /// <param name="peak">Highest of the lower of two neighbours, less <see cref="PeakZero"/>.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static void OffAndPeak(
-        ref ushort codes, int scans, Vector256<ushort> origin, int line, int step, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak)
+        ref ushort codes, int scans, Vector256<ushort> lanes, Vector256<ushort> origin, int line, int step, Vector256<ushort> mirrors, out Vector256<short> off, out Vector256<short> peak)
     {
         Vector256<short> along = Along(step), under = Vector256.Create(short.MaxValue), over = Vector256.Create(short.MinValue);
         Vector256<ushort> most = default;
@@ -104,8 +105,9 @@ internal struct RampRun
             most = Vector256.Max(most, Vector256.Min(now ^ mirrors, before ^ mirrors));
         }
 
-        off = Vector256.Max(over, Lanes.Difference(default, under));
-        peak = (most ^ Vector256.Create((ushort)PeakZero)).AsInt16();
+        // Neither is ever below nothing.
+        off = Vector256.Max(over, Lanes.Difference(default, under)) & lanes.AsInt16();
+        peak = ((most & lanes) ^ Vector256.Create((ushort)PeakZero)).AsInt16();
     }
 
     /// <summary>How far the lower of two neighbours lies above a line at most, and the higher below it, in codes, or a little more; as <see cref="Measure"/>.</summary>
@@ -148,20 +150,21 @@ internal struct RampRun
     }
 
     /// <summary>As <see cref="Sums(ref ushort, int, out RampRun)"/> with those of squares, each in as many parts as a vector has lanes.</summary>
-    /// <param name="codes">Place of the first scan.</param>
-    /// <param name="scans">A multiple of 16, at most <see cref="LinesAhead.Longest"/>.</param>
+    /// <param name="codes">Place of the first scan; there are 16 from it on.</param>
+    /// <param name="scans">A multiple of 16, at most <see cref="LinesAhead.Longest"/>, or fewer.</param>
+    /// <param name="lanes">All ones in the lanes that count, the first <paramref name="scans"/> where these are fewer.</param>
     /// <param name="origin">Sums are of what the codes are above it; none is further from it than <see cref="MostOff"/>.</param>
     /// <param name="sum">Sum.</param>
     /// <param name="moment">Sum of each times its place, 0 the first.</param>
     /// <param name="squares">Sum of squares.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static void Sums(ref ushort codes, int scans, Vector256<ushort> origin, out Vector256<int> sum, out Vector256<int> moment, out Vector256<int> squares)
+    public static void Sums(ref ushort codes, int scans, Vector256<ushort> lanes, Vector256<ushort> origin, out Vector256<int> sum, out Vector256<int> moment, out Vector256<int> squares)
     {
         Vector256<short> places = Vector256<short>.Indices, sixteen = Vector256.Create((short)16);
         sum = moment = squares = default;
         for (nuint i = 0; i < (nuint)scans; i += 16, places += sixteen)
         {
-            Vector256<short> above = (Vector256.LoadUnsafe(ref codes, i) - origin).AsInt16();
+            Vector256<short> above = ((Vector256.LoadUnsafe(ref codes, i) - origin) & lanes).AsInt16();
             sum += Lanes.PairProducts(above, Vector256<short>.One);
             moment += Lanes.PairProducts(above, places);
             squares += Lanes.PairProducts(above, above);

@@ -24,8 +24,8 @@ internal sealed partial class SweepFollower
         most = _course.LookAhead(first, ref codes, Math.Min(most, LinesAhead.Most));
         if (most < 2) return 0;
         LinesAhead ahead = _course.Ahead;
-        most = ahead.Measure(ref codes, most, Mirror);
-        bool together = most > LinesAhead.FewLines && DecideNothing(ahead.Look(most, Mirror), ref codes, most);
+        most = ahead.Measure(ref codes, most, Mirror) & -ahead.AtLeast;
+        bool together = DecideNothingTogether(ref codes, ref most);
         int taken = 0;
         for (long end = first + length; taken < most; end += length)
         {
@@ -48,6 +48,22 @@ internal sealed partial class SweepFollower
         ahead.CopyTo(lines[..taken], first);
         if (taken > 0) PassAhead(block, place, taken);
         return taken;
+    }
+
+    /// <summary>Whether bounds show of lines together that none of their scans decides anything.</summary>
+    /// <param name="codes">Place of the first scan.</param>
+    /// <param name="lines">How many; fewer where it can be shown of fewer only, and each of them cannot be looked at alone.</param>
+    private bool DecideNothingTogether(ref ushort codes, ref int lines)
+    {
+        LinesAhead ahead = _course.Ahead;
+        for (; lines > LinesAhead.FewLines; lines = (lines / 2) & -ahead.AtLeast)
+        {
+            if (DecideNothing(ahead.Look(lines, Mirror), ref codes, lines)) return true;
+            if (ahead.AtLeast == 1) return false;
+        }
+
+        if (ahead.AtLeast > 1) lines = 0;
+        return false;
     }
 
     // Over so many scans the ramp moves by no more than codes can be measured from the first, with what noise and a bend need.
@@ -77,9 +93,10 @@ internal sealed partial class SweepFollower
         // Each begins above the one before it, and the peak is in the one before it, above no more scans than it lies below where that leads to.
         if (!all.Climb || !(slope > 0) || off > _course.LeastMostOffAhead || slope * length < join || (2 * off) + join > _limits.Drop) return false;
         if (off + join + (turn * length) + Rounding > _limits.Jump) return false;
-        double ratio = all.MostSlope / slope, way = double.MaxNative((ratio * (all.MostAbove + join + off)) + double.MaxNative(0, off - all.MostAbove), 2 * off) + (2 * all.MostSlope) + Rounding;
+        // As IsOnCourse has it, at the least slope.
+        double ratio = all.MostSlope / slope, way = double.MaxNative(all.MostAbove + join + off + double.MaxNative(0, off - all.MostAbove + slope), (2 * off) + slope) + Rounding;
         double last = ahead.Values[lines - 1] * (1.0 / (1L << 32)), end = Level(last) + (all.MostSlope * length) + off - _startLevel, reach = _limits.Reach;
-        if (way * ratio > reach || way * 0.3 * end > reach * slope * Math.Max(1, _peakAt - _start)) return false;
+        if (way > LeastPatience * slope && (way * ratio > reach || way * 0.3 * end > reach * slope * Math.Max(1, _peakAt - _start))) return false;
         // Off a line as it would have gone on before its first scan.
         return IsWithoutSpikes(ref codes, lines * length, off + join + (3 * turn) + Rounding, all.MostSlope);
     }

@@ -23,7 +23,7 @@ internal sealed partial class SweepFollower
     /// <summary>Takes scans that lie on lines of the course and decide nothing.</summary>
     /// <param name="block">Scans that have not entered yet.</param>
     /// <param name="place">Place in the block's planes of the first scan, the one that waits.</param>
-    /// <param name="lines">Gets the lines on which they lie, one after another, each as far as it was taken: a multiple of 16 scans that ends where the line does or a block.</param>
+    /// <param name="lines">Gets the lines on which they lie, one after another, each as far as it was taken: a multiple of 16 scans that ends where the line does or a block, or shorter ones that fill 16.</param>
     /// <param name="confirmed">Gets for each line the scan before which none will be withdrawn, to be said when it is filed, or -1: nothing is to be said.</param>
     /// <returns>How many lines; 0: nothing has changed that single scans would not.</returns>
     public int TryRuns(ScanBlock block, int place, Span<CourseLine> lines, Span<long> confirmed)
@@ -220,7 +220,9 @@ internal sealed partial class SweepFollower
         if (off + double.MaxNative(0, beyond) > _limits.Jump) return false;
 
         // No halt: the line itself brings a new highest in time, by the way that the ramp moves in it, however fast the ramp is taken to be.
-        double way = double.MaxNative((since * slope) + double.MaxNative(0, _peak - first + off), 2 * off) + (2 * slope), reach = _limits.Reach;
+        // Two neighbours are above a peak as soon as the line is further above it at the first of them than scans lie off, and that one is the
+        // last of those that stand. At a peak the line lies below it by no more than scans lie off, so the way is twice that and a scan's.
+        double way = double.MaxNative((since * slope) + double.MaxNative(0, _peak - first + off + slope), (2 * off) + slope), reach = _limits.Reach;
         double moved = Math.Max(1, _peakAt - _start);
         // Which of both it is would be guessed wrong.
         return way <= LeastPatience * slope

@@ -10,7 +10,7 @@ public class LinesAheadTests
     private const int Full = 4_095, Before = 4, MostLines = 9, Known = 6 * 1_024;
 
     public static TheoryData<int, bool, double> Ramps => new(
-        from length in (int[])[16, 32, 64, 128]
+        from length in (int[])[4, 8, 16, 32, 64, 128]
         from falls in (bool[])[false, true]
         from slope in (double[])[0.01, 0.2, 0.49]
         select (length, falls, slope));
@@ -58,16 +58,37 @@ public class LinesAheadTests
             for (int i = 0; i < lines; i++)
             {
                 CourseLine line = ahead.LineAt(i, begun.Start, mostOff: 0);
-                ref ushort own = ref codes[1 + (i * length)];
-                RampRun.Measure(ref own, length, (int)((line.Value >> 16) - ((long)own << 16)), (int)(line.Step >> 16), mirror, out RampRun run);
-                Assert.Equal(run.Off, ahead.MostOffs[i]);
-                Assert.Equal(run.Peak, ahead.Peaks[i]);
+                (double off, int peak) = MeasureAlone(codes, 1 + (i * length), length, line, mirror);
+                Assert.Equal(off, ahead.MostOffs[i]);
+                Assert.Equal(peak, ahead.Peaks[i]);
                 // Of what scans lie off: as plainly as it can be said, which rounds otherwise.
                 double[] offs = [.. Enumerable.Range(0, length).Select(k => codes[1 + (i * length) + k] - line.First - (line.Slope * k))];
                 Assert.Equal(offs.Average(), ahead.Offs[i], 1e-9);
                 Assert.Equal(offs.Average(off => off * off), ahead.Squares[i], 1e-6);
             }
         }
+    }
+
+    // A run is measured by sixteen scans; those of a shorter line one by one.
+    private static (double Off, int Peak) MeasureAlone(ushort[] codes, int at, int length, CourseLine line, ushort mirror)
+    {
+        if (length >= 16)
+        {
+            RampRun.Measure(ref codes[at], length, (int)((line.Value >> 16) - ((long)codes[at] << 16)), (int)(line.Step >> 16), mirror, out RampRun run);
+            return (run.Off, run.Peak);
+        }
+
+        double off = 0;
+        int peak = 0, origin = codes[1];
+        for (int k = 0; k < length; k++)
+        {
+            // In eighths of a code, each of the two parts of the line rounded down; and what that may hide.
+            int on = (int)((((line.Step >> 16) * k) >> 13) + ((((line.Value >> 16) - ((long)origin << 16))) >> 13));
+            off = Math.Max(off, Math.Abs(((codes[at + k] - origin) * 8) - on));
+            peak = Math.Max(peak, Math.Min(codes[at + k] ^ mirror, codes[at + k - 1] ^ mirror));
+        }
+
+        return ((off / 8) + 0.26, peak);
     }
 
     // A step in the middle, which makes the window another one; there the lines end.
