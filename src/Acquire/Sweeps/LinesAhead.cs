@@ -177,15 +177,17 @@ internal sealed partial class LinesAhead
     /// <param name="way">Of it, in codes, what the window reaches over.</param>
     /// <param name="leastSlope">Slope that the window goes by at least.</param>
     /// <param name="window">Scans of the window after the first line has begun.</param>
+    /// <param name="slack">By so many scans it may leave those that a line goes through.</param>
     /// <returns>How many there are, up to the first for which another window holds or that is too steep.</returns>
     [MethodImpl(MethodImplOptions.NoInlining)]
-    public int Fit(int lines, double span, double way, double leastSlope, long window)
+    public int Fit(int lines, double span, double way, double leastSlope, long window, int slack)
     {
         const double Unit = 1L << 32;
         double count = _before * (double)Length;
-        if (window < count || window >= count + Length) return 1;
+        if (window < count - slack || window >= count + Length + slack) return 1;
         var less = Vector256.Create(count - 1);
         Vector256<double> all = Vector256.Create(count), spread = Vector256.Create(count * ((count * count) - 1)), length = Vector256.Create((double)Length);
+        Vector256<double> least = Vector256.Create(count - slack), beyond = Vector256.Create(count + Length + slack);
         Vector256<double> from = Vector256.Create(-(_before - 1) * (double)Length) + (Vector256.Create(0.0, 1, 2, 3) * length);
         ref double sums = ref _sums[0], moments = ref _moments[0];
         for (int i = 1; i < lines; i += AtOnce, from += length * 4)
@@ -201,7 +203,7 @@ internal sealed partial class LinesAhead
             value.StoreUnsafe(ref _values[0], at);
             reach.StoreUnsafe(ref _reaches[0], at);
             Vector256<double> fits = Vector256.LessThanOrEqual(steep * length, Vector256.Create(span)) & Vector256.LessThanOrEqual(Vector256.Abs(end), Vector256.Create((double)MostEnd));
-            uint fit = fits.ExtractMostSignificantBits(), same = (Vector256.GreaterThanOrEqual(reach, all) & Vector256.LessThan(reach, all + length)).ExtractMostSignificantBits();
+            uint fit = fits.ExtractMostSignificantBits(), same = (Vector256.GreaterThanOrEqual(reach, least) & Vector256.LessThan(reach, beyond)).ExtractMostSignificantBits();
             // The window that a line leaves is that of the one after it.
             int good = Math.Min(BitOperations.TrailingZeroCount(~fit), BitOperations.TrailingZeroCount(~same) + 1);
             if ((fit & same) != (1 << AtOnce) - 1) return Math.Min(lines, i + good);

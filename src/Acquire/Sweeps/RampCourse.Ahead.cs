@@ -24,7 +24,7 @@ internal sealed partial class RampCourse
         if (scan != _lineStart || !IsSteady(length) || !_ahead.TryStart(length, _lineScans / length, _history, _lineStart)) return 0;
         _ahead.Sum(ref codes, most);
         _ahead.SetFirst(new CourseLine(_lineStart, _lineEnd, _lineValue, _lineStep, _lineSlope, _pieceLimit));
-        int lines = _ahead.Fit(most, _span, WindowShare * _span, double.MaxNative(0.5 * _firstSlope, 1e-9), _window);
+        int lines = _ahead.Fit(most, _span, WindowShare * _span, double.MaxNative(0.5 * _firstSlope, 1e-9), _window, (int)SlackOf(length));
         _ahead.Close(lines - 1);
         return FollowSigmas(lines);
     }
@@ -32,8 +32,8 @@ internal sealed partial class RampCourse
     /// <summary>Whether the line that has begun is of the length that its window asks for, and the window sets all that follow.</summary>
     private bool IsSteady(int length)
     {
-        long n = _lineScans, window = n + length - 1;
-        return length is >= CourseLine.Shortest and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length && LengthFor(window, ripples: false) == length
+        long n = _lineScans, window = n + length + SlackOf(length) - 1;
+        return length is >= CourseLine.Shortest and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length
             // No stretch is so long that a kink is looked for in longer ones.
             && 16 * length > window + 1
             && _lineStart - _begin > window && _lineStart - _history.OldestAt(_lineStart + 1) > window && _history.Capacity - (2 * BlockScans) > window;

@@ -42,13 +42,20 @@ internal sealed partial class RampCourse
         return 1L << BitOperations.Log2((ulong)most);
     }
 
+    /// <summary>Whether a line goes through as many scans as the one before it: a window that noise moves to and fro lets lines not come and go.</summary>
+    /// <param name="window">Scans that it should go through, at most.</param>
+    /// <param name="scans">Scans that the one before it went through.</param>
+    /// <param name="length">Scans over which that was drawn on.</param>
+    private static bool IsNear(long window, long scans, long length) => window >= scans - SlackOf(length) && window < scans + length + SlackOf(length);
+
+    private static long SlackOf(long length) => length / 4;
+
     private bool TryStartLine(long scan)
     {
-        long window = _window;
-        long n = Math.Min(window, Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)));
-        long place = scan + 1;
+        long window = _window, available = Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)), n = Math.Min(window, available);
         bool ripples = Ripples;
-        long length = Math.Min(LengthFor(n, ripples), place & -place);
+        if (available >= _lineScans && IsNear(window, _lineScans, LengthFor(_lineScans, ripples))) n = _lineScans;
+        long place = scan + 1, length = Math.Min(LengthFor(n, ripples), place & -place);
         if (length < 2 || n < (ripples ? window / 4 : ShortestWindow)) return false;
         // It begins where lines begin, as far as these are not much shorter than it.
         n -= n & (length - 1);

@@ -61,6 +61,7 @@ internal sealed partial class RampCourse
         SetSlope(slope);
         SetVariance(sigma * sigma);
         _lineStart = _lineEnd = begin;
+        _lineScans = 0;
         Last = new LineFit(_history[begin], slope, 1);
     }
 

@@ -25,7 +25,7 @@ public class LinesAheadTests
             ahead.Sum(ref codes[1], lines);
             ahead.SetFirst(begun);
 
-            Assert.Equal(lines, ahead.Fit(lines, span: Full, way: Before * length * 1.1, leastSlope: 1, window: Before * length));
+            Assert.Equal(lines, ahead.Fit(lines, span: Full, way: Before * length * 1.1, leastSlope: 1, window: Before * length, slack: 0));
 
             long first = history.End;
             foreach (ushort code in codes[2..]) history.Push(code);
@@ -50,7 +50,7 @@ public class LinesAheadTests
             (_, ushort[] codes, LinesAhead ahead, CourseLine begun) = Start(length, lines, falls, slope, seed: 100 + lines);
             ahead.Sum(ref codes[1], lines);
             ahead.SetFirst(begun);
-            ahead.Fit(lines, span: Full, way: Before * length * 1.1, leastSlope: 1, window: Before * length);
+            ahead.Fit(lines, span: Full, way: Before * length * 1.1, leastSlope: 1, window: Before * length, slack: 0);
 
             ahead.Close(lines);
             Assert.Equal(lines, ahead.Measure(ref codes[1], lines, mirror));
@@ -100,11 +100,11 @@ public class LinesAheadTests
         ahead.Sum(ref codes[1], MostLines);
         ahead.SetFirst(begun);
 
-        int lines = ahead.Fit(MostLines, span: Full, way: 0.2 * Before * 64 * 1.1, leastSlope: 0.1, window: Before * 64);
+        int lines = ahead.Fit(MostLines, span: Full, way: 0.2 * Before * 64 * 1.1, leastSlope: 0.1, window: Before * 64, slack: 0);
 
         Assert.InRange(lines, 3, MostLines - 1);
-        Assert.Equal(1, ahead.Fit(MostLines, span: Full, way: 0.2 * Before * 64 * 1.1, leastSlope: 0.1, window: (Before + 1) * 64));
-        Assert.True(ahead.Fit(MostLines, span: 5, way: 0.2 * Before * 64 * 1.1, leastSlope: 0.1, window: Before * 64) < lines, "A line that leads over all of the span is too steep.");
+        Assert.Equal(1, ahead.Fit(MostLines, span: Full, way: 0.2 * Before * 64 * 1.1, leastSlope: 0.1, window: (Before + 1) * 64, slack: 0));
+        Assert.True(ahead.Fit(MostLines, span: 5, way: 0.2 * Before * 64 * 1.1, leastSlope: 0.1, window: Before * 64, slack: 0) < lines, "A line that leads over all of the span is too steep.");
     }
 
     [Fact]
@@ -116,7 +116,7 @@ public class LinesAheadTests
             ushort mirror = lines % 2 == 0 ? (ushort)Full : (ushort)0;
             ahead.Sum(ref codes[1], lines);
             ahead.SetFirst(begun);
-            ahead.Fit(lines, span: Full, way: Before * 32 * 1.1, leastSlope: 1, window: Before * 32);
+            ahead.Fit(lines, span: Full, way: Before * 32 * 1.1, leastSlope: 1, window: Before * 32, slack: 0);
             ahead.Measure(ref codes[1], lines, mirror);
 
             LinesAhead.Together all = ahead.Look(lines, mirror);
