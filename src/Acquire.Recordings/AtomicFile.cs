@@ -47,7 +47,7 @@ public sealed class AtomicFile : IDisposable
         ArgumentException.ThrowIfNullOrEmpty(path);
         try
         {
-            string target = new FileInfo(path).LinkTarget is null ? path : File.ResolveLinkTarget(path, returnFinalTarget: true)!.FullName;
+            string target = FileLinks.Followed(path);
             if (Directory.Exists(target)) throw Problem(path, "it is a folder; name a file inside it");
             string folder = Path.GetDirectoryName(Path.GetFullPath(target)) ?? "";
             if (!Directory.Exists(folder)) throw Problem(path, $"the folder {VisibleText.Whole(folder)} does not exist; create it or name another");

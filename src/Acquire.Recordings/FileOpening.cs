@@ -16,9 +16,8 @@ internal static class FileOpening
         try
         {
             // Looked at before it is opened: opening a pipe would wait for a writer. Pipes and devices say 0 bytes.
-            FileSystemInfo target = File.ResolveLinkTarget(path, returnFinalTarget: true) ?? new FileInfo(path);
-            if (target is DirectoryInfo || Directory.Exists(path)) throw Folder(path);
-            if (target is FileInfo { Exists: true, Length: 0 })
+            if (Directory.Exists(path)) throw Folder(path);
+            if (new FileInfo(FileLinks.Followed(path)) is { Exists: true, Length: 0 })
             {
                 throw new RecordingException(empty,
                     $"{VisibleText.Whole(path)} is empty or not an ordinary file; name a file that holds something.");

@@ -29,12 +29,12 @@ internal sealed class OutputSet : IDisposable
     {
         byOthers ??= [];
         (string Option, string Path)[] all = [.. outputs];
-        HashSet<string> read = [.. inputs.Select(Path.GetFullPath)];
+        HashSet<string> read = [.. inputs.Select(PlaceOf)];
         Dictionary<string, string> taken = new(StringComparer.Ordinal);
         foreach ((string option, string path) in all.Concat(byOthers))
         {
             if (path.Length == 0) throw CommandFailure.Usage(option, "the file's name is empty; give a name, or - for standard output");
-            string place = path is OutputFile.Standard ? path : Path.GetFullPath(path);
+            string place = path is OutputFile.Standard ? path : PlaceOf(path);
             if (read.Contains(place)) throw CommandFailure.Usage(option, $"{path} is being read; write to another file");
             if (!taken.TryAdd(place, option))
                 throw CommandFailure.Usage(option, $"{taken[place]} already writes to {(path is OutputFile.Standard ? "standard output" : path)}; give one of them another file");
@@ -67,5 +67,18 @@ internal sealed class OutputSet : IDisposable
     public void Dispose()
     {
         foreach (OutputFile output in _byOption.Values) output.Dispose();
+    }
+
+    // Links are followed when a file is read and when one is written, so two names may be one file.
+    private static string PlaceOf(string path)
+    {
+        try
+        {
+            return Path.GetFullPath(FileLinks.Followed(path));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return Path.GetFullPath(path); // whoever opens it says why it cannot be followed
+        }
     }
 }

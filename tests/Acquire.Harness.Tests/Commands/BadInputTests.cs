@@ -41,6 +41,22 @@ public sealed class BadInputTests : IDisposable
     }
 
     [Fact]
+    public void Replay_LinksNamedWithoutAFolder_AreFollowedFromWhereTheyLie()
+    {
+        _folder.WriteRecording("bench", GoodMeta, scans: 100);
+        File.CreateSymbolicLink(Path.Combine(_folder.Path, "link.sigmf-meta"), "empty");
+        File.CreateSymbolicLink(Path.Combine(_folder.Path, "link.jsonl"), "lines.jsonl");
+        _folder.Write("empty", "");
+
+        CommandResult unreadable = AcquireCommand.RunIn(_folder.Path, "replay", "link");
+        CommandResult written = AcquireCommand.RunIn(_folder.Path, "replay", "bench", "--jsonl", "link.jsonl");
+
+        unreadable.AssertFailed(ExitCode.Unreadable, "not an ordinary file");
+        written.AssertDone();
+        Assert.Contains("lines.jsonl", _folder.Names);
+    }
+
+    [Fact]
     public void Replay_MetadataNestedDeep_IsThreeAtOnce()
     {
         string name = _folder.WriteRecording("deep", new string('[', 100_000), scans: 100);

@@ -89,6 +89,22 @@ public sealed class ReplayUsageTests : IDisposable
         Assert.Equal(ExitCode.Done, Run(name, "--vertical-volts=0,1").Code);
     }
 
+    [Theory]
+    [InlineData("bench", "link.sigmf-data")]
+    [InlineData("link", "bench.sigmf-data")]
+    public void Replay_OutputIntoWhatIsReadByAnotherName_IsRefused(string read, string written)
+    {
+        string name = _folder.WriteRecording("bench", Meta.Replace("EXTRA", "", StringComparison.Ordinal), scans: 100);
+        foreach (string extension in (string[])[".sigmf-meta", ".sigmf-data"])
+            File.CreateSymbolicLink(Path.Combine(_folder.Path, "link" + extension), "bench" + extension);
+
+        (int code, _, string error) = Run(Path.Combine(_folder.Path, read), "--jsonl", Path.Combine(_folder.Path, written));
+
+        Assert.Equal(ExitCode.Usage, code);
+        Assert.Contains("is being read", error, StringComparison.Ordinal);
+        Assert.Equal(400, new FileInfo(name + ".sigmf-data").Length);
+    }
+
     private static (int Code, string Output, string Error) Run(params string[] args)
     {
         using StringWriter output = new(), error = new();
