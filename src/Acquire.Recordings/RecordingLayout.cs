@@ -13,6 +13,9 @@ internal sealed class RecordingLayout
     /// <summary>File that holds the scans.</summary>
     public required string DataPath { get; init; }
 
+    /// <summary>File that says what the scans are, or null where <see cref="DataPath"/> does.</summary>
+    public string? MetadataPath { get; init; }
+
     public required WordFormat Word { get; init; }
 
     public required int Channels { get; init; }

@@ -43,6 +43,9 @@ public sealed class RecordingReader : IDisposable
     /// <summary>Path of the file that holds the scans.</summary>
     public string DataPath => _layout.DataPath;
 
+    /// <summary>Path of the file that says what the scans are, or null where the file of the scans says it itself.</summary>
+    public string? MetadataPath => _layout.MetadataPath;
+
     /// <summary>The words in the file, as the recording format names them: ru16_le, ri8, rf32_be.</summary>
     public string WordName => _layout.Word.Name;
 

@@ -42,7 +42,7 @@ internal sealed class RecordingRun : IDisposable
 
     /// <summary>Files that the run reads.</summary>
     public IEnumerable<string> FilesRead =>
-        [Reader.DataPath, System.IO.Path.ChangeExtension(Reader.DataPath, ".sigmf-meta"), .. SetupPath is null ? [] : (string[])[SetupPath]];
+        ((string?[])[Reader.DataPath, Reader.MetadataPath, SetupPath]).OfType<string>();
 
     /// <summary>What was assumed or odd, one line each.</summary>
     public IReadOnlyList<string> Notes { get; }

@@ -78,6 +78,7 @@ internal static class SigmfRecording
         {
             Name = name,
             DataPath = dataPath,
+            MetadataPath = metadataPath,
             Word = word,
             Channels = channels,
             Segments = segments,

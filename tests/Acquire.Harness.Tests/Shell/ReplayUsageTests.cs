@@ -89,6 +89,20 @@ public sealed class ReplayUsageTests : IDisposable
         Assert.Equal(ExitCode.Done, Run(name, "--vertical-volts=0,1").Code);
     }
 
+    [Fact]
+    public void Replay_OutputUnderTheNameOfTheMetadata_IsRefusedThoughTheDatasetHasAnotherName()
+    {
+        string meta = Meta.Replace("EXTRA", ",\"core:dataset\":\"payload.bin\"", StringComparison.Ordinal);
+        string name = _folder.WriteRecording("bench", meta, scans: 100);
+        File.Move(name + ".sigmf-data", Path.Combine(_folder.Path, "payload.bin"));
+
+        (int code, _, string error) = Run(name, "--jsonl", name + ".sigmf-meta");
+
+        Assert.Equal(ExitCode.Usage, code);
+        Assert.Contains("is being read", error, StringComparison.Ordinal);
+        Assert.Equal(meta, File.ReadAllText(name + ".sigmf-meta"));
+    }
+
     [Theory]
     [InlineData("bench", "link.sigmf-data")]
     [InlineData("link", "bench.sigmf-data")]
