@@ -156,7 +156,9 @@ internal sealed class RecordingRun : IDisposable
             if (setup.VerticalScaleOf(v).Volts is { } volts) wanted[verticals[v]] = volts;
         if (wanted.SequenceEqual(found)) return reader;
         reader.Dispose();
-        return RecordingReader.Open(path, how with { Ranges = wanted });
+
+        // With ranges given no pass looks for words that are no number, and it is they that take one bit from a code.
+        return RecordingReader.Open(path, how with { Ranges = wanted, Bits = reader.Bits });
     }
 
     // Whole numbers wider than a code are a converter's own counting; only fractions can be volts.

@@ -119,6 +119,21 @@ public sealed class ReplayUsageTests : IDisposable
         Assert.Equal(400, new FileInfo(name + ".sigmf-data").Length);
     }
 
+    [Fact]
+    public void Replay_FloatsThatAreNoNumbersOverStatedVolts_OnlyTheyAreLeftOut()
+    {
+        float[] words = [.. Enumerable.Range(0, 2_000).Select(i => i % 1_000 / 100f)];
+        words[500] = float.NaN;
+        string name = _folder.WriteRecording("bench", Meta.Replace("EXTRA", "", StringComparison.Ordinal).Replace("ru16_le", "rf32_le", StringComparison.Ordinal), scans: 0);
+        File.WriteAllBytes(name + ".sigmf-data", System.Runtime.InteropServices.MemoryMarshal.AsBytes<float>(words).ToArray());
+        using StringWriter output = new();
+
+        HarnessProgram.Run(["inspect", name, "--ramp-volts=-10,10"], output, output, TestContext.Current.CancellationToken);
+
+        Assert.Contains("not-a-number", output.ToString(), StringComparison.Ordinal);
+        Assert.DoesNotContain("codes-beyond-bits", output.ToString(), StringComparison.Ordinal);
+    }
+
     private static (int Code, string Output, string Error) Run(params string[] args)
     {
         using StringWriter output = new(), error = new();
