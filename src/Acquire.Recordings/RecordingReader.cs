@@ -99,7 +99,7 @@ public sealed class RecordingReader : IDisposable
     /// <summary>What was odd about the recording but could be read, one line each.</summary>
     public IReadOnlyList<string> Notes => _layout.Notes;
 
-    /// <summary>Whether the dataset ends within a scan, or before segments that the metadata names: something cut it short. <see cref="Notes"/> says more.</summary>
+    /// <summary>Whether the data end within a scan, before segments that the metadata names, or before the length that a WAV file states: something cut them short. <see cref="Notes"/> says more.</summary>
     public bool IsTruncated => _layout.Truncated;
 
     /// <summary>Whether the recording was not ended: it is being written still, or its writer was stopped in the middle. It may then have no scans yet.</summary>

@@ -106,6 +106,33 @@ public sealed class WavTests
 
         Assert.Equal([32769, 32770], Foreign.ReadAll(reader).Codes);
         Assert.Equal(2, reader.Notes.Count);
+        Assert.True(reader.IsTruncated);
+    }
+
+    [Fact]
+    public void Open_SizeOfAPipe_IsNotCutOff()
+    {
+        // sox 14.4.2 -t wav - writes 0x7FFFF000, in whole scans, where it cannot go back.
+        using var folder = new TempFolder();
+        string path = Write(folder, File("RIFF", Chunk("fmt ", Format(1, 3, 10, 2, 16)), Chunk("data", [1, 0, 2, 0, 3, 0], 0x7FFFF000 - (0x7FFFF000 % 6))));
+
+        using RecordingReader reader = RecordingReader.Open(path);
+
+        Assert.Equal([32769, 32770, 32771], Foreign.ReadAll(reader).Codes);
+        Assert.Contains("does not say", Assert.Single(reader.Notes), StringComparison.Ordinal);
+        Assert.False(reader.IsTruncated);
+    }
+
+    [Fact]
+    public void Open_LongFileWhoseSizesWereNeverFilledIn_IsReadToItsEnd()
+    {
+        using var folder = new TempFolder();
+        string path = Write(folder, File("RF64", Chunk("ds64", new byte[28]), Chunk("fmt ", Format(1, 2, 10, 2, 16)), Chunk("data", [1, 0, 2, 0], uint.MaxValue)));
+
+        using RecordingReader reader = RecordingReader.Open(path);
+
+        Assert.Equal([32769, 32770], Foreign.ReadAll(reader).Codes);
+        Assert.Contains("does not say", Assert.Single(reader.Notes), StringComparison.Ordinal);
     }
 
     public static TheoryData<string, byte[], RecordingFailure> Damaged => new()

@@ -14,6 +14,9 @@ internal sealed class WavRecording
     private const int SizesBytes = 28;
     private const uint SizeElsewhere = uint.MaxValue;
 
+    /// <summary>2 GiB less a page, in whole scans: written by audio tools into a pipe for a size that they do not know yet (seen in what sox 14.4.2 writes).</summary>
+    private const uint SizeToCome = 0x7FFF_F000;
+
     /// <summary>A file of chunks without content would be walked for ever; no real one has as many.</summary>
     private const int MostChunks = 10_000;
 
@@ -26,6 +29,7 @@ internal sealed class WavRecording
     private WavFormat? _format;
     private long _dataAt = -1;
     private long _dataBytes;
+    private bool _truncated;
 
     private WavRecording(string path, SafeFileHandle handle, long fileBytes)
     {
@@ -111,8 +115,9 @@ internal sealed class WavRecording
 
     private long DataBytes(uint size, long there)
     {
-        if (size == SizeElsewhere && _is64 && _dataBytes64 >= 0) return Cut(_dataBytes64, there);
-        if (size is not (0 or SizeElsewhere)) return Cut(size, there);
+        if (size == SizeElsewhere && _is64 && _dataBytes64 > 0) return Cut(_dataBytes64, there);
+        bool isToCome = size > there && size <= SizeToCome && SizeToCome - size < (_format is { } format ? format.Channels * format.Word.Bytes : 1);
+        if (size is not (0 or SizeElsewhere) && !isToCome) return Cut(size, there);
 
         // Programs that write into a pipe cannot come back to fill the size in.
         _notes.Add("The file does not say how long its data are; everything up to its end is read.");
@@ -121,7 +126,12 @@ internal sealed class WavRecording
 
     private long Cut(long stated, long there)
     {
-        if (stated > there) _notes.Add($"The file states {stated} bytes of data but only {there} are there; it was cut off.");
+        if (stated > there)
+        {
+            _truncated = true;
+            _notes.Add($"The file states {stated} bytes of data but only {there} are there; it was cut off.");
+        }
+
         return Math.Min(stated, there);
     }
 
@@ -153,7 +163,12 @@ internal sealed class WavRecording
         }
 
         long rest = _dataBytes % scanBytes;
-        if (rest > 0) _notes.Add($"The data end with {rest} bytes that are not a whole scan; they are left out.");
+        if (rest > 0)
+        {
+            _truncated = true;
+            _notes.Add($"The data end with {rest} bytes that are not a whole scan; they are left out.");
+        }
+
         return new RecordingLayout
         {
             Name = _path[..^Extension.Length],
@@ -164,6 +179,7 @@ internal sealed class WavRecording
             Segments = [new Segment(_dataAt, scans, 0, IsBreak: false, GapCause.File)],
             ScanRateHz = format.ScanRateHz,
             Notes = _notes,
+            Truncated = _truncated,
         };
     }
 

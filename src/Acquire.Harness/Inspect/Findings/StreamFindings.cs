@@ -16,7 +16,7 @@ internal static class StreamFindings
         if (recording.Truncated)
         {
             yield return new Finding(FindingName.RecordingTruncated, FindingSeverity.Warning, 1,
-                "The file ends before its time: within a scan, or before segments that its own metadata names.",
+                "The file ends before its time: within a scan, or before what it says itself of its length or its segments.",
                 "What is there is used. Was the disk full, or the copy cut short? Compare its length with the original's.", facts.Scans);
         }
 
