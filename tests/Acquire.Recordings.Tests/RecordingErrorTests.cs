@@ -115,6 +115,19 @@ public sealed class RecordingErrorTests
         Refused(Name(folder, json), failure);
     }
 
+    [Theory]
+    [InlineData("  ", "any JSON tokens. Line 1")]
+    [InlineData("{\"global\":{},}", "trailing comma")]
+    public void Open_NoJson_TheReasonIsOneForAPersonWithAFile(string json, string reason)
+    {
+        using var folder = new TempFolder();
+
+        string message = Refused(Name(folder, json), RecordingFailure.NotJson).Message;
+
+        Assert.Contains(reason, message, StringComparison.Ordinal);
+        Assert.DoesNotContain("reader options", message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Open_InvalidUtf8_Refused()
     {

@@ -35,7 +35,7 @@ internal ref struct SigmfMetadataParser
             // The bracket that was one too many is not counted any more.
             string reason = parser._json.Depth >= MaxDepth - 1
                 ? $"is nested deeper than {MaxDepth} levels."
-                : $"is not JSON: {VisibleText.Of(WithoutPosition(e.Message))}";
+                : $"is not JSON: {VisibleText.Of(ReasonOf(e.Message))}";
             throw new RecordingException(RecordingFailure.NotJson,
                 $"{VisibleText.Whole(file)} {reason} Line {e.LineNumber + 1}, byte {e.BytePositionInLine + 1} of it; correct the file there.", e);
         }
@@ -43,10 +43,12 @@ internal ref struct SigmfMetadataParser
         return parser._metadata;
     }
 
-    private static string WithoutPosition(string message)
+    // Behind the reason the platform says where, which is said better here, and what a program could set otherwise, which helps nobody who has a file.
+    private static string ReasonOf(string message)
     {
-        int at = message.IndexOf(" LineNumber:", StringComparison.Ordinal);
-        return at < 0 ? message : message[..at];
+        foreach (string behind in (ReadOnlySpan<string>)[" LineNumber:", " Change the reader options", " Expected the input to start"])
+            if (message.IndexOf(behind, StringComparison.Ordinal) is > 0 and int at) message = message[..at];
+        return message;
     }
 
     private void Top()
