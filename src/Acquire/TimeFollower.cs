@@ -17,11 +17,17 @@ internal sealed class TimeFollower : IFollower
 
     public TimeFollower(double span, double? scanRateHz, int columns, Rebinner rebinner, ISweepListener listener)
     {
-        _passScans = Math.Max(columns, (long)Math.Round(span * (scanRateHz ?? 1)));
+        // Where a pass has fewer scans than columns, some columns stay unfilled: a longer pass would put scans at wrong times.
+        _passScans = ScansOf(span, scanRateHz);
         _columns = columns;
         _rebinner = rebinner;
         _listener = listener;
     }
+
+    /// <summary>Scans of one pass, rounded to whole ones.</summary>
+    /// <param name="span">Its length in seconds, or in scans where no scan rate is known.</param>
+    /// <param name="scanRateHz">Scans per second, or null.</param>
+    public static long ScansOf(double span, double? scanRateHz) => (long)Math.Round(span * (scanRateHz ?? 1));
 
     public bool Following => true;
 
@@ -51,7 +57,7 @@ internal sealed class TimeFollower : IFollower
             _listener.SweepBegan(scan, _reason, rising: true);
         }
 
-        // 128 bits are not needed: a pass of 2^46 scans times 65,536 columns would be, at a million scans a second two years.
+        // 128 bits are not needed: the setup's rules allow 2^46 scans, which times 65,536 columns fit 64.
         _rebinner.PlaceAt(scan, (int)((scan - _start) * _columns / _passScans));
         if (scan - _start < _passScans - 1) return;
         End(SweepEnd.Retrace);

@@ -42,6 +42,8 @@ public sealed record ScanFormat
             throw new ArgumentException($"Bits is {Bits}; a code has 1 to 16 bits. Give the converter's resolution.");
         if (Roles.Count is < 2 or > MaxChannels)
             throw new ArgumentException($"A scan has {Roles.Count} channels; it needs 2 to {MaxChannels}: one ramp and at least one vertical.");
+        foreach (ChannelRole role in Roles)
+            if (!Enum.IsDefined(role)) throw new ArgumentException($"A channel's role is {(int)role}; it must be ramp, vertical, blanking or auxiliary.");
         if (Roles.Count(r => r == ChannelRole.Ramp) != 1)
             throw new ArgumentException("Exactly one channel must have the role ramp; give the others the role vertical, blanking or auxiliary.");
         if (!Roles.Contains(ChannelRole.Vertical))

@@ -177,6 +177,27 @@ public class ModeTests
         Assert.Equal(10, sweeps.Sweeps[0].Verticals[0].Counts[0]);
     }
 
+    // 100 ms at 1,000 scans a second are 100 scans: every tenth of 1,000 columns of 0.1 ms, and nothing between them.
+    [Fact]
+    public void Time_FewerScansThanColumns_KeepsTheSpanAndLeavesColumnsUnfilled()
+    {
+        var sweeps = new SweepRecord();
+        var engine = new SweepEngine(
+            new Setup
+            {
+                Scan = new ScanFormat { ScanRateHz = 1_000 },
+                Sweep = new SweepOptions { Mode = SweepMode.Time, TimeSpan = 0.1 },
+                Columns = new ColumnOptions { ColumnCount = 1_000 },
+            },
+            sweeps, 1 << 12);
+
+        for (int i = 0; i < 250; i++) engine.Process([9, (ushort)i]);
+
+        Assert.Equal([(0L, 100L), (100L, 200L)], sweeps.Sweeps.Select(s => (s.Info.StartScan, s.Info.EndScan)));
+        ColumnStatistics columns = sweeps.Sweeps[1].Verticals[0];
+        for (int c = 0; c < 1_000; c++) Assert.Equal(c % 10 == 0 ? (1L, 100L + (c / 10)) : (0L, 0L), (columns.Counts[c], columns.CodeSums[c]));
+    }
+
     [Theory]
     [InlineData(SweepMode.Manual)]
     [InlineData(SweepMode.Time)]
