@@ -74,9 +74,11 @@ internal sealed class SetupOptions
     /// <exception cref="CommandFailure">A value is out of its range or contradicts another; the line names the option.</exception>
     public Setup Override(ParseResult parsed, Setup start, int channelCount)
     {
+        ScanFormat scan = Channels(parsed, start.Scan, channelCount);
         Setup setup = start with
         {
-            Scan = Channels(parsed, start.Scan, channelCount),
+            Scan = scan,
+            Verticals = ScalesOf(start, scan),
             Sweep = Sweep(parsed, start.Sweep),
             Columns = Columns(parsed, start.Columns),
             RampVolts = Given(parsed, _rampVolts) is { } volts ? OptionText.Volts(_rampVolts.Name, volts) : start.RampVolts,
@@ -89,6 +91,14 @@ internal sealed class SetupOptions
         if (setup is { Axis: null, Sweep.Mode: SweepMode.Time, Scan.ScanRateHz: not null })
             setup = setup with { Axis = new SweepAxis(0, setup.Sweep.TimeSpan, "s") };
         return setup with { Verticals = VerticalOverride.Apply(Vertical(parsed), setup) };
+    }
+
+    // A scale belongs to its channel: another channel in its place has codes until somebody says what they stand for.
+    private static IReadOnlyList<VerticalScale> ScalesOf(Setup start, ScanFormat scan)
+    {
+        if (start.Verticals.Count == 0 || scan == start.Scan) return start.Verticals;
+        int[] before = [.. start.Scan.VerticalChannels];
+        return [.. scan.VerticalChannels.Select(channel => Array.IndexOf(before, channel) is >= 0 and var vertical ? start.VerticalScaleOf(vertical) : new VerticalScale())];
     }
 
     private VerticalOverride Vertical(ParseResult parsed) => new()

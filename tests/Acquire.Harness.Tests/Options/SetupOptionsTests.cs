@@ -131,6 +131,26 @@ public class SetupOptionsTests
         Assert.Equal([ChannelRole.Vertical, ChannelRole.Ramp], setup.Scan.Roles);
     }
 
+    // Channels 1 and 2 have scales of their own, channel 3 has none.
+    [Theory]
+    [InlineData("1", new[] { 1.0 })]
+    [InlineData("2", new[] { 1_000.0 })]
+    [InlineData("3", new[] { double.NaN })]
+    [InlineData("1,3", new[] { 1, double.NaN })]
+    [InlineData("3,2", new[] { 1_000, double.NaN })]
+    public void Override_OtherVerticals_EachHasTheScaleOfItsChannel(string channels, double[] voltsAtFullCode)
+    {
+        Setup start = new()
+        {
+            Scan = new ScanFormat { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Vertical, ChannelRole.Auxiliary] },
+            Verticals = [new() { Volts = new(0, 1) }, new() { Volts = new(0, 1_000) }],
+        };
+
+        Setup setup = Override(["--vertical-channel", channels], start, channels: 4);
+
+        Assert.Equal(voltsAtFullCode, setup.Verticals.Select(v => (double?)v.Volts?.AtFullCode ?? double.NaN));
+    }
+
     [Fact]
     public void Override_TwoVerticals_BothGetTheRole()
     {
