@@ -1,8 +1,10 @@
+using System.Globalization;
 using Acquire.Columns;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Imaging;
 using Acquire.Imaging.Charts;
+using Acquire.Sweeps;
 using Acquire.Traces;
 
 namespace Acquire.Harness.Sheets;
@@ -28,7 +30,7 @@ internal static class HistorySheet
             HistoryRow kept = history.Oldest(row);
             rows.Add(kept.Values.ToArray());
             seconds.Add(kept.Info.EndPosition / scansPerSecond);
-            if (kept.StartsSection && row > 0) sections.Add(new HistorySection(row, "another axis"));
+            if (kept.StartsSection && row > 0) sections.Add(new HistorySection(row, ChangeOf(history.Oldest(row - 1).Info, kept.Info)));
         }
 
         HistoryRow newest = history.Newest(0);
@@ -42,6 +44,7 @@ internal static class HistorySheet
                 Law = TitleBlocks.LawOf(reading.Values.Converter.Scale),
                 Rows = rows,
                 RowSeconds = [.. seconds],
+                TimeUnit = setup.Scan.ScanRateHz is null ? "scans" : "s",
                 Sections = sections,
             },
             TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical)) with
@@ -51,8 +54,12 @@ internal static class HistorySheet
                 Detector = WordNames.Of(history.Choice.Detector),
                 Domain = WordNames.DomainOf(history.Choice, reading.Values.Converter),
                 Placement = WordNames.PlacementOf(newest.Info),
-                ScansPerColumn = $"{newest.Info.ScansInColumns / history.ColumnCount} on average",
+                ScansPerColumn = $"{((double)newest.Info.ScansInColumns / history.ColumnCount).ToString("0.#", CultureInfo.InvariantCulture)} on average",
             },
         };
     }
+
+    // A mark that comes with another axis is the lesser news: what lies above cannot be compared anyway.
+    private static string ChangeOf(in SweepInfo before, in SweepInfo after) =>
+        before.AxisNumber != after.AxisNumber ? "another axis" : $"mark {after.MarkWord?.ToString(CultureInfo.InvariantCulture) ?? "not stated"}";
 }

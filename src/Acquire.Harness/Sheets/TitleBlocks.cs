@@ -4,6 +4,7 @@ using Acquire.Harness.Output;
 using Acquire.Imaging;
 using Acquire.Recordings;
 using Acquire.Scales;
+using Acquire.Sweeps;
 
 namespace Acquire.Harness.Sheets;
 
@@ -23,9 +24,9 @@ internal static class TitleBlocks
         VerticalScale scale = setup.VerticalScaleOf(vertical);
         entries.Add(new SheetEntry("Scan rate", scan.ScanRateHz is { } rate ? $"{Number(rate)} scans/s" : null));
         entries.Add(new SheetEntry("Codes", $"{scan.Bits} bits"));
-        entries.Add(new SheetEntry("Sweep axis", setup.Axis is { } axis ? $"{Quantity(axis.Start, axis.Unit)} to {Quantity(axis.End, axis.Unit)}" : null));
+        entries.Add(new SheetEntry("Sweep axis", setup.Axis is { } axis ? $"{Exactly(axis.Start, axis.Unit)} to {Exactly(axis.End, axis.Unit)}" : null));
         entries.Add(new SheetEntry("Ramp volts", Volts(setup.RampVolts)));
-        entries.Add(new SheetEntry("Edges", setup.Sweep.Edges is { } edges ? Minus($"{edges.Low} to {edges.High} {(setup.RampVolts is null ? "codes" : "V")}") : "learnt"));
+        if (EdgesOf(setup) is { } edges) entries.Add(new SheetEntry("Edges", edges));
         if (scan.VerticalChannels.Count > 1) entries.Add(new SheetEntry("Vertical", $"channel {scan.VerticalChannels[vertical]}"));
         entries.Add(new SheetEntry("Vertical volts", Volts(scale.Volts)));
         entries.Add(new SheetEntry("Level", scale.Level.Count == 0 ? null
@@ -71,7 +72,11 @@ internal static class TitleBlocks
     public static string Quantity(double value, string unit) =>
         Math.Abs(value) < 1e15 ? Minus(new Quantity(Rounded(value), unit).ToString()) : $"{Number(value)} {unit}";
 
-    // Six digits: what a sheet says of a setting is read by a person.
+    // What a person set is filed digit for digit: six of them cannot tell the ends of a narrow span. A decimal takes 15 of a double.
+    private static string Exactly(double value, string unit) =>
+        Math.Abs(value) < 1e15 ? Minus(new Quantity((decimal)value, unit).ToString()) : $"{Number(value)} {unit}";
+
+    // Six digits: what was worked out is read by a person.
     private static decimal Rounded(double value) => (decimal)double.Parse(value.ToString("G6", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
 
     /// <summary>A text with true minus signs.</summary>
@@ -82,7 +87,7 @@ internal static class TitleBlocks
         entries.Add(new SheetEntry("Instrument", settings.Instrument));
         AddIfKnown(entries, "Centre", settings.CentreHz, "Hz");
         AddIfKnown(entries, "Span", settings.SpanHz, "Hz");
-        entries.Add(new SheetEntry("Resolution bandwidth", settings.ResolutionBandwidthHz is { } resolution ? Quantity(resolution, "Hz") : null));
+        entries.Add(new SheetEntry("Resolution bandwidth", settings.ResolutionBandwidthHz is { } resolution ? Exactly(resolution, "Hz") : null));
         AddIfKnown(entries, "Video bandwidth", settings.VideoBandwidthHz, "Hz");
         AddIfKnown(entries, "Reference level", settings.ReferenceLevelDb, levelUnit);
         AddIfKnown(entries, "Attenuation", settings.AttenuationDb, "dB");
@@ -92,8 +97,17 @@ internal static class TitleBlocks
 
     private static void AddIfKnown(List<SheetEntry> entries, string name, double? value, string unit)
     {
-        if (value is { } known) entries.Add(new SheetEntry(name, Quantity(known, unit)));
+        if (value is { } known) entries.Add(new SheetEntry(name, Exactly(known, unit)));
     }
+
+    // Only a ramp that runs by itself has edges to learn: turned by hand, the converter's range is the screen, and time has no ramp.
+    private static string? EdgesOf(Setup setup) => (setup.Sweep.Mode, setup.Sweep.Edges) switch
+    {
+        (SweepMode.Time, _) => null,
+        (_, { } edges) => Minus($"{edges.Low} to {edges.High} {(setup.RampVolts is null ? "codes" : "V")}"),
+        (SweepMode.Manual, null) => "the converter's range",
+        _ => "learnt",
+    };
 
     private static string? Volts(CodeVolts? volts) => volts is null ? null : Minus($"{volts.AtCodeZero} to {volts.AtFullCode} V");
 

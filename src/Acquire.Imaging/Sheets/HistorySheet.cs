@@ -29,7 +29,7 @@ internal sealed class HistorySheet(Canvas canvas, HistoryChart chart) : ISheet
         var labels = new PlotLabels
         {
             XUnit = AxisNames.Unit(chart.XUnit),
-            YUnit = "s",
+            YUnit = chart.TimeUnit,
             XTitle = AxisNames.X(chart),
             YTitle = "Time, downwards,",
             XTitleOnTop = isCompact,
@@ -71,7 +71,7 @@ internal sealed class HistorySheet(Canvas canvas, HistoryChart chart) : ISheet
     {
         double grain = HistoryImage.UsualSpacing(chart.RowSeconds) / 10;
         List<IReadOnlyList<string>> rows = [.. chart.Sections.Select((s, i) => (IReadOnlyList<string>)
-            [SectionName(i), Quantity.Resolved(SectionStart(i), "s", grain), s.Row.ToString(CultureInfo.InvariantCulture), s.Label])];
+            [SectionName(i), Quantity.Resolved(SectionStart(i), chart.TimeUnit, grain), s.Row.ToString(CultureInfo.InvariantCulture), s.Label])];
         return new SideTable(["Section", "From", "Row", "Change"], rows, LastIsText: true) { NeedsNames = true };
     }
 

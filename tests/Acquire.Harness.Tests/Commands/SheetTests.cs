@@ -55,6 +55,53 @@ public sealed class SheetTests : IDisposable
     }
 
     [Fact]
+    public void History_WithoutAScanRate_CountsInScans()
+    {
+        _folder.WriteRecording("plain", """{"global":{"core:datatype":"ru16_le","core:version":"1.0.0","core:num_channels":2},"captures":[{"core:sample_start":0}],"annotations":[]}""", 40_000);
+
+        AcquireCommand.RunIn(_folder.Path, "replay", "plain", "--bits", "12", "--columns", "1000", "--history-svg", "a.svg").AssertDone();
+
+        string[] texts = TextsOf("a.svg");
+        Assert.Contains("Time, downwards, in scans", texts);
+        Assert.DoesNotContain(texts, text => text.Contains("ks", StringComparison.Ordinal));
+        // The newest sweep, cut by the end of the file, has 40,000 - 9 x 4,096 = 3,136 scans, over 1,000 columns.
+        Assert.Contains("3.1 on average", texts);
+    }
+
+    [Fact]
+    public void History_MarkOfTheDevice_IsWhatChanged()
+    {
+        string name = _folder.WriteRecording("marked", """{"global":{"core:datatype":"ru16_le","core:version":"1.0.0","core:num_channels":2,"core:sample_rate":1000,"core:extensions":[{"name":"acquire","version":"1.0.0","optional":true}]},"captures":[{"core:sample_start":0}],"annotations":[{"core:sample_start":20000,"core:sample_count":1,"acquire:mark":7}]}""", 40_000);
+
+        AcquireCommand.RunIn(_folder.Path, "replay", name, "--bits", "12", "--history-svg", "a.svg").AssertDone();
+
+        Assert.Contains("mark 7", TextsOf("a.svg"));
+        Assert.DoesNotContain("another axis", TextsOf("a.svg"));
+    }
+
+    // What a person set is filed digit for digit: with six digits both ends of this axis would be 10 GHz.
+    [Fact]
+    public void Settings_OfANarrowSpan_AreFiledDigitForDigit()
+    {
+        AcquireCommand.Run("replay", "bandstop", "--bits", "12", "--axis", "9.999999GHz,10.000001GHz", "--svg", Made("a.svg")).AssertDone();
+
+        Assert.Contains("9.999999 GHz to 10.000001 GHz", TextsOf("a.svg"));
+    }
+
+    [Theory]
+    [InlineData("swept", "learnt")]
+    [InlineData("manual", "the converter's range")]
+    [InlineData("time", null)]
+    public void Edges_NotGiven_AreLearntOfARampThatRunsOnly(string mode, string? edges)
+    {
+        AcquireCommand.Run("replay", "bandstop", "--bits", "12", "--mode", mode, "--sweep", "0", "--svg", Made("a.svg"));
+
+        string[] texts = TextsOf("a.svg");
+        Assert.Equal(edges is not null, texts.Contains("Edges"));
+        if (edges is not null) Assert.Contains(edges, texts);
+    }
+
+    [Fact]
     public void Partial_AsPngAndSvg_SaysWhereTheFrontIs()
     {
         Draw("--partial-at", "120000", "--png", Made("a.png"), "--svg", Made("a.svg"), "--sheet", "dark");
