@@ -101,6 +101,7 @@ public sealed class RawWordsDecoder : IByteDecoder
         if (_completed) return;
         _completed = true;
         Finish();
+        _outlet.Settle();
     }
 
     private void Finish()
@@ -109,6 +110,11 @@ public sealed class RawWordsDecoder : IByteDecoder
         {
             int whole = (_checked - _start) / _scanBytes * _scanBytes;
             HandOn(_start + whole);
+        }
+        else
+        {
+            // Nothing was found again behind the damage: what came there is lost all the same.
+            _outlet.Break(GapCause.Link, _torn ? 1 : 0);
         }
 
         BytesDiscarded += _end - _start;

@@ -103,7 +103,10 @@ public sealed class TextLinesDecoder : IByteDecoder
         BytesDiscarded += _length;
         _length = 0;
         _numbers?.Complete();
-        _outlet.Flush();
+
+        // No later number will tell how many scans the lines that were refused stood for.
+        if (_numbers is not null && _refusedBefore) _outlet.Break(GapCause.Link, 0);
+        _outlet.Settle();
     }
 
     private void Append(ReadOnlySpan<byte> part)
@@ -166,7 +169,12 @@ public sealed class TextLinesDecoder : IByteDecoder
     private void Refuse(bool mayBeScan)
     {
         LinesRefused++;
-        if (_numbers is not null) return;
+        if (_numbers is not null)
+        {
+            _refusedBefore = true;
+            return;
+        }
+
         _outlet.Break(GapCause.Link, mayBeScan && !_refusedBefore ? 1 : 0);
         _refusedBefore |= mayBeScan;
     }

@@ -124,6 +124,19 @@ public class RawWordsDecoderTests
         Assert.Equal("3999,4000", heard.All[^1]);
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Complete_NothingFoundAgain_IsABreak(bool numbered)
+    {
+        byte[] noise = new byte[500];
+        noise.AsSpan().Fill(0xFF);
+
+        HeardScans heard = Decode(Options(12, numbered), [.. Bytes(50, Options(12, numbered)), .. noise]);
+
+        Assert.EndsWith(" | break Link at least 1", heard.ToString(), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Take_WithoutEnoughEvidenceYet_HandsOnNothing()
     {

@@ -36,6 +36,8 @@ public class TextLinesDecoderTests
     [InlineData("1,2\n-3,4\n3,\n1 2,3\n5,6\n", "1,2 | break Link at least 1 | 5,6")]
     [InlineData("1,2\n99999999999999999999999,4\n5,6\n", "1,2 | break Link at least 1 | 5,6")]
     [InlineData("x,y\n5,6\n", "5,6")]
+    [InlineData("1,2\n3\nnonsense\n", "1,2 | break Link at least 0")]
+    [InlineData("1,2\n3,4,5\n6,7,8\n", "1,2 | break Link at least 1")]
     public void Take_LineThatIsNoScan_IsABreak(string text, string expected) => Assert.Equal(expected, Decode(text).Heard);
 
     [Theory]
@@ -48,6 +50,7 @@ public class TextLinesDecoderTests
     [InlineData("7,1,2\n8,3,4\n0,5,6\n1,7,8\n", "1,2 | 3,4 | break Reset at least 0 | 5,6 | 7,8", 0)]
     [InlineData("7,1,2\n8,3,4\n,5,6\n10,7,8\n11,9,9\n", "1,2 | 3,4 | gap 1 Link | 7,8 | 9,9", 1)]
     [InlineData("1,2\n117,1,2\n118,3,4\n", "1,2 | 3,4", 1)]
+    [InlineData("7,1,2\n8,3,4\nnonsense\n9,5\n", "1,2 | 3,4 | break Link at least 0", 2)]
     public void Take_NumberedLines_CountWhatIsMissing(string text, string expected, int refused)
     {
         (string heard, TextLinesDecoder decoder) = Decode(text, numbered: true);
