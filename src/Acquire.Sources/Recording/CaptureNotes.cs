@@ -10,6 +10,7 @@ internal sealed class CaptureNotes
 {
     private const int LongestText = 2_000;
     private const int CharactersAround = 120;
+    private const string BeforeThis = "missing before this one: ";
 
     private readonly List<RecordingAnnotation> _waiting = [];
 
@@ -29,12 +30,12 @@ internal sealed class CaptureNotes
     public void Add(string label, string text) => _waiting.Add(new RecordingAnnotation(0, Label: label, Comment: Fit(text)));
 
     public void AddGap(long lostScans, GapCause cause) =>
-        Add("gap", string.Create(CultureInfo.InvariantCulture, $"{lostScans} {(lostScans == 1 ? "scan is" : "scans are")} missing before this one: {Word(cause)}."));
+        Add("gap", string.Create(CultureInfo.InvariantCulture, $"{lostScans} {(lostScans == 1 ? "scan is" : "scans are")} {BeforeThis}{Word(cause)}."));
 
     public void AddBreak(GapCause cause, long atLeast)
     {
         string count = atLeast == 0 ? "An unknown number of scans is" : string.Create(CultureInfo.InvariantCulture, $"At least {atLeast} {(atLeast == 1 ? "scan is" : "scans are")}");
-        Add("break", $"{count} missing before this one: {Word(cause)}.");
+        Add("break", $"{count} {BeforeThis}{Word(cause)}.");
     }
 
     public void AddMark(ushort word)
@@ -49,6 +50,14 @@ internal sealed class CaptureNotes
         if (_waiting.Count == 0) return;
         foreach (RecordingAnnotation note in _waiting) Write(writer, note, scan);
         _waiting.Clear();
+    }
+
+    /// <summary>No scan comes any more: what waits is said of the last one, behind which it happened.</summary>
+    public void WriteToLast(RecordingWriter writer)
+    {
+        for (int i = 0; i < _waiting.Count; i++)
+            if (_waiting[i] is { Label: "gap" or "break" } loss) _waiting[i] = loss with { Comment = loss.Comment!.Replace(BeforeThis, "missing after this one: ", StringComparison.Ordinal) };
+        WriteTo(writer, Math.Max(0, writer.ScanCount - 1));
     }
 
     /// <summary>The device's words do not wait for the next scan: they are said of the last one.</summary>

@@ -195,7 +195,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         if (_writer is not null)
         {
             Flush();
-            _notes.WriteTo(_writer, Math.Max(0, _writer.ScanCount - 1));
+            _notes.WriteToLast(_writer);
             End();
         }
 

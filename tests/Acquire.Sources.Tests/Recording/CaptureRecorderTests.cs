@@ -241,6 +241,23 @@ public sealed class CaptureRecorderTests : IDisposable
     }
 
     [Fact]
+    public void Complete_LossBehindTheLastScan_SaysThatItIsBehind()
+    {
+        using (CaptureRecorder recorder = Begin())
+        {
+            recorder.Take(NumberedScans.From(0, 5));
+            recorder.Skip(500, GapCause.Overrun);
+            recorder.Break(GapCause.Link, 1);
+            recorder.Complete();
+        }
+
+        using RecordingReader reader = RecordingReader.Open(_folder.File("x"));
+        Assert.Equal(
+            ["4 500 scans are missing after this one: overrun of the device.", "4 At least 1 scan is missing after this one: lost on the link."],
+            reader.Annotations.Select(note => $"{note.StartScan} {note.Comment}"));
+    }
+
+    [Fact]
     public void FolderRemoved_SaysSoAtTheNextFlush()
     {
         using CaptureRecorder recorder = Begin();
