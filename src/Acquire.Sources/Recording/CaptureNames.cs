@@ -2,34 +2,44 @@ using System.Globalization;
 
 namespace Acquire.Sources.Recording;
 
-/// <summary>Names of the recordings of one capture: NAME alone, then NAME-0002; or NAME-0001 from the start where it rotates.</summary>
+/// <summary>Names of the recordings of one capture: NAME alone, then NAME-0002; or NAME-0001 from the start where it rotates. A number that is taken is passed over.</summary>
 internal sealed class CaptureNames
 {
+    private static readonly string[] Endings = [".sigmf-meta", ".sigmf-data"];
+
     private readonly string _name;
     private readonly bool _numbered;
-    private int _next = 1;
+    private int _nextNumber;
+    private bool _begun;
 
     /// <summary>Begins at the first name; numbers go on behind those of an earlier capture of that name.</summary>
     /// <param name="name">NAME, with or without a recording's ending.</param>
     /// <param name="numbered">Whether the first recording has a number too.</param>
     public CaptureNames(string name, bool numbered)
     {
-        foreach (string ending in (string[])[".sigmf-meta", ".sigmf-data"])
+        foreach (string ending in Endings)
             if (name.EndsWith(ending, StringComparison.Ordinal)) name = name[..^ending.Length];
         _name = name;
         _numbered = numbered;
-        if (numbered) _next = HighestThere(name) + 1;
+        _nextNumber = Math.Max(HighestThere(name) + 1, numbered ? 1 : 2);
     }
 
     /// <summary>The name of the next recording.</summary>
     public string Next()
     {
-        int number = _next++;
-        return number == 1 && !_numbered ? _name : string.Create(CultureInfo.InvariantCulture, $"{_name}-{number:0000}");
+        bool first = !_begun;
+        _begun = true;
+        if (first && !_numbered) return _name;
+
+        // Another capture of this name may have gone on meanwhile.
+        while (Endings.Any(ending => File.Exists(Numbered(_nextNumber) + ending))) _nextNumber++;
+        return Numbered(_nextNumber++);
     }
 
-    /// <summary>Name of the first file that will be written, to see whether it can be.</summary>
-    public string FirstData => (_numbered ? string.Create(CultureInfo.InvariantCulture, $"{_name}-{_next:0000}") : _name) + ".sigmf-data";
+    /// <summary>The first name, to see whether anything can be written there.</summary>
+    public string First => _numbered ? Numbered(_nextNumber) : _name;
+
+    private string Numbered(int number) => string.Create(CultureInfo.InvariantCulture, $"{_name}-{number:0000}");
 
     private static int HighestThere(string name)
     {

@@ -41,7 +41,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     /// <param name="options">How, or null for the defaults.</param>
     /// <param name="clock">Measures intervals; null is the system's clock.</param>
     /// <exception cref="ArgumentException">An option is outside its documented range.</exception>
-    /// <exception cref="IOException">No file can be written there; the message is one line with the cure.</exception>
+    /// <exception cref="IOException">No file can be written there, or another program is recording under that name; the message is one line with the cure.</exception>
     public CaptureRecorder(string name, CaptureOptions? options = null, TimeProvider? clock = null)
     {
         ArgumentException.ThrowIfNullOrEmpty(name);
@@ -52,7 +52,8 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         _flushed = _clock.GetTimestamp();
 
         // Tried now: a device may take its time before the first scan.
-        AtomicFile.Create(_names.FirstData, bufferBytes: 0).Dispose();
+        AtomicFile.Create(_names.First + ".sigmf-data", bufferBytes: 0).Dispose();
+        OtherCapture.Refuse(_names.First);
     }
 
     /// <summary>Scans taken.</summary>
@@ -234,6 +235,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         if (_writer is not null) End();
         _ending.GetAwaiter().GetResult();
         _name = _names.Next();
+        OtherCapture.Refuse(_name);
         _otherScans = false;
         SaveSetup(_description);
         _writer = new RecordingWriter(_name, new RecordingWriterOptions
