@@ -30,7 +30,7 @@ internal static class CaptureSummary
             tables.Line($"Written: {recording.Name}.sigmf-data, {recording.Name}.sigmf-meta, {recording.Name}{SetupFile.Extension}");
         if (result.Recordings.Count > RecordingsShown)
             tables.Line($"... and {Whole(result.Recordings.Count - RecordingsShown)} more, up to {result.Recordings[^1].Name}");
-        if (result.RawBytes is { } bytes) tables.Line($"Written: {choices.RawPath}, {Whole(bytes)} bytes");
+        if (result.RawBytes is { } bytes and > 0) tables.Line($"Written: {choices.RawPath}, {Whole(bytes)} bytes");
         if (result.Scans > 0) tables.Line($"Next: acquire replay {result.Recordings[0].Name}");
     }
 

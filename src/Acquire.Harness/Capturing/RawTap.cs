@@ -11,23 +11,15 @@ internal sealed class RawTap : IByteTap, IDisposable
     private static readonly TimeSpan FlushInterval = TimeSpan.FromMilliseconds(500);
 
     private readonly string _path;
-    private readonly FileStream _file;
+    private FileStream? _file;
     private long _flushed = Stopwatch.GetTimestamp();
 
-    /// <summary>Begins the file; an older one of that name is replaced.</summary>
-    /// <exception cref="CommandFailure">It cannot be written there.</exception>
+    /// <summary>Sees whether the file can be written. An older one of that name is replaced with the first bytes, and stays where none come.</summary>
+    /// <exception cref="IOException">It cannot be written there.</exception>
     public RawTap(string path)
     {
         _path = path;
-        try
-        {
-            Recordings.AtomicFile.Create(path, bufferBytes: 0).Dispose();
-            _file = new FileStream(path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
-        }
-        catch (UnauthorizedAccessException exception)
-        {
-            throw Failed(exception);
-        }
+        Recordings.AtomicFile.Create(path, bufferBytes: 0).Dispose();
     }
 
     /// <summary>Bytes taken.</summary>
@@ -38,13 +30,14 @@ internal sealed class RawTap : IByteTap, IDisposable
     {
         try
         {
+            _file ??= new FileStream(_path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
             _file.Write(bytes);
             Bytes += bytes.Length;
             if (Stopwatch.GetElapsedTime(_flushed) < FlushInterval) return;
             _file.Flush();
             _flushed = Stopwatch.GetTimestamp();
         }
-        catch (IOException exception)
+        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
         {
             throw Failed(exception);
         }
@@ -61,7 +54,7 @@ internal sealed class RawTap : IByteTap, IDisposable
     {
         try
         {
-            _file.Flush(flushToDisk: true);
+            _file?.Flush(flushToDisk: true);
         }
         catch (IOException exception)
         {
@@ -73,7 +66,7 @@ internal sealed class RawTap : IByteTap, IDisposable
     {
         try
         {
-            _file.Dispose();
+            _file?.Dispose();
         }
         catch (IOException)
         {

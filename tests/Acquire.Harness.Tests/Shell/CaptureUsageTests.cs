@@ -26,6 +26,17 @@ public sealed class CaptureUsageTests : IDisposable
         Assert.Equal(before, File.ReadAllBytes(Path.Combine(_folder.Path, "own.sigmf-data")));
     }
 
+    [Fact]
+    public void Capture_RawOfNothing_KeepsTheOlderBytes()
+    {
+        string raw = Path.Combine(_folder.Path, "own.raw");
+        File.WriteAllText(raw, "bytes of an earlier capture");
+
+        AcquireCommand.RunIn(_folder.Path, "capture", "serial:not-there", "--raw", "--out", "own").AssertFailed(ExitCode.Unreadable, "not-there");
+
+        Assert.Equal("bytes of an earlier capture", File.ReadAllText(raw));
+    }
+
     [Theory]
     [InlineData("capture", "synth:through")]
     [InlineData("synth", "through")]
