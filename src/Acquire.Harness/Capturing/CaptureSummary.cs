@@ -20,7 +20,7 @@ internal static class CaptureSummary
         string rate = result.Description.Scan.ScanRateHz is { } hz ? $", {Say.Seconds(result.Scans / hz)} at {Say.Number(hz, 9)} scans/s" : "";
         string losses = result.LostScans == 0 && result.Breaks == 0
             ? "nothing lost"
-            : $"{Whole(result.LostScans)} scans lost in {Say.Count(result.Gaps, "gap", "gaps")}, {Say.Count(result.Breaks, "break", "breaks")}";
+            : $"{Say.Count(result.LostScans, "scan", "scans")} lost in {Say.Count(result.Gaps, "gap", "gaps")}, {Say.Count(result.Breaks, "break", "breaks")}";
         tables.Line($"{choices.Name}: {Whole(result.Scans)} scans{rate}, {Say.Count(result.Sweeps, "complete sweep", "complete sweeps")}, {losses}");
         if (result.Description.Device.Length > 0) tables.Line($"The device calls itself: {VisibleText.Of(result.Description.Device, VisibleText.LongestWords)}");
         if (result.LastText is { } text) tables.Line($"Its last words: {VisibleText.Of(text, VisibleText.LongestWords)}");

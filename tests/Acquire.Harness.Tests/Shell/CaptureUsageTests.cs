@@ -38,6 +38,21 @@ public sealed class CaptureUsageTests : IDisposable
     }
 
     [Theory]
+    [InlineData("decoder=lines", "1;2\n3;4\n", "of 8 bytes none became a scan; a line is one decimal code")]
+    [InlineData("decoder=words&tagged=yes", "\u0001\u0007\u0001\u0007\u0001\u0007\u0001\u0007", "of 8 bytes none became a scan; a code is 16 bits")]
+    public void Capture_BytesWithoutFrames_SaysWhatWasExpected(string decoder, string bytes, string said)
+    {
+        string sent = Path.Combine(_folder.Path, "sent");
+        File.WriteAllText(sent, bytes);
+        using System.Diagnostics.Process process = AcquireCommand.StartWithInput(_folder.Path, sent, "capture", $"stdin:?{decoder}", "--raw", "--out", "got");
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        Assert.Contains(said, error, StringComparison.Ordinal);
+    }
+
+    [Theory]
     [InlineData("capture", "synth:through")]
     [InlineData("synth", "through")]
     public void Out_NoName_IsRefusedAndNothingWritten(string verb, string what)
