@@ -16,7 +16,7 @@ internal static class SetupRules
     {
         setup.Scan.Validate();
         CheckColumns(setup.Columns, setup.Scan.ScanRateHz);
-        CheckSweep(setup.Sweep, setup.Scan.ScanRateHz);
+        CheckSweep(setup.Sweep, setup.Scan.ScanRateHz, setup.Columns.ColumnCount);
         CheckBlanking(setup.Sweep.Blanking, setup.Scan.ScanRateHz);
         if (setup.RampVolts is { } ramp && ramp.AtCodeZero == ramp.AtFullCode)
             throw new ArgumentException($"The ramp has {ramp.AtCodeZero} V at code 0 and at the full code; the two must differ. Give the volts at both ends of the converter's range.");
@@ -48,7 +48,7 @@ internal static class SetupRules
             throw new ArgumentException($"FillOverSweeps is {columns.FillOverSweeps}; it must be 0 or more sweeps.");
     }
 
-    private static void CheckSweep(SweepOptions sweep, double? scanRateHz)
+    private static void CheckSweep(SweepOptions sweep, double? scanRateHz, int columns)
     {
         RequireDefined(sweep.Mode, "Mode");
         RequireDefined(sweep.Direction, "Direction");
@@ -56,9 +56,9 @@ internal static class SetupRules
             throw new ArgumentException($"The edges are {edges.Low} and {edges.High}; the lower must come first and they must differ.");
         if (!(sweep.TimeSpan > 0 && double.IsFinite(sweep.TimeSpan)))
             throw new ArgumentException($"TimeSpan is {sweep.TimeSpan}; it must be positive and finite.");
-        if (sweep.Mode != SweepMode.Time || TimeFollower.ScansOf(sweep.TimeSpan, scanRateHz) is >= 2 and <= MostScansOfPass) return;
+        if (sweep.Mode != SweepMode.Time || TimeFollower.ScansOf(sweep.TimeSpan, scanRateHz, columns) is >= 2 and <= MostScansOfPass) return;
         string rate = scanRateHz is { } hertz ? $"{sweep.TimeSpan} s at {hertz} scans a second" : $"{sweep.TimeSpan} scans, since no scan rate is known";
-        throw new ArgumentException($"TimeSpan is {rate}; one pass has 2 to {MostScansOfPass:N0} scans. Give a time span of so many, or the scan rate.");
+        throw new ArgumentException($"TimeSpan is {rate}; one pass has 2 to {MostScansOfPass:N0} scans. Give a time span of so many.");
     }
 
     private static void CheckBlanking(BlankingOptions blanking, double? scanRateHz)

@@ -219,8 +219,10 @@ public sealed partial class SweepEngine
     /// <param name="position">Position in the stream, lost scans counted; not before the last mark nor after the next scan.</param>
     /// <param name="word">Kept with the sweeps that begin from there on; the one under way keeps what held where it began.</param>
     /// <exception cref="ArgumentOutOfRangeException">The mark goes back, or lies beyond the next scan; nothing has changed.</exception>
+    /// <exception cref="InvalidOperationException">The stream was completed.</exception>
     public void Mark(long position, ushort word)
     {
+        ThrowIfCompleted();
         if (position < Math.Max(0, _marks.Last) || position > Given + _loss.Lost)
         {
             throw new ArgumentOutOfRangeException(nameof(position), position,

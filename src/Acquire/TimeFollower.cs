@@ -18,7 +18,7 @@ internal sealed class TimeFollower : IFollower
     public TimeFollower(double span, double? scanRateHz, int columns, Rebinner rebinner, ISweepListener listener)
     {
         // Where a pass has fewer scans than columns, some columns stay unfilled: a longer pass would put scans at wrong times.
-        _passScans = ScansOf(span, scanRateHz);
+        _passScans = ScansOf(span, scanRateHz, columns);
         _columns = columns;
         _rebinner = rebinner;
         _listener = listener;
@@ -27,7 +27,9 @@ internal sealed class TimeFollower : IFollower
     /// <summary>Scans of one pass, rounded to whole ones.</summary>
     /// <param name="span">Its length in seconds, or in scans where no scan rate is known.</param>
     /// <param name="scanRateHz">Scans per second, or null.</param>
-    public static long ScansOf(double span, double? scanRateHz) => (long)Math.Round(span * (scanRateHz ?? 1));
+    /// <param name="columns">Columns: where nobody knows what time a scan takes, each has one at least.</param>
+    public static long ScansOf(double span, double? scanRateHz, int columns) =>
+        scanRateHz is { } rate ? (long)Math.Round(span * rate) : Math.Max(columns, (long)Math.Round(span));
 
     public bool Following => true;
 

@@ -93,11 +93,13 @@ internal sealed class SetupOptions
         return setup with { Verticals = VerticalOverride.Apply(Vertical(parsed), setup) };
     }
 
-    // A scale belongs to its channel: another channel in its place has codes until somebody says what they stand for.
+    // Of several verticals a scale belongs to its channel: another channel in its place has codes until somebody says what they stand for.
+    // Where there is one, it is the vertical's, on whatever channel that is.
     private static IReadOnlyList<VerticalScale> ScalesOf(Setup start, ScanFormat scan)
     {
         if (start.Verticals.Count == 0 || scan == start.Scan) return start.Verticals;
         int[] before = [.. start.Scan.VerticalChannels];
+        if (before.Length == 1 && scan.VerticalChannels.Count == 1) return start.Verticals;
         return [.. scan.VerticalChannels.Select(channel => Array.IndexOf(before, channel) is >= 0 and var vertical ? start.VerticalScaleOf(vertical) : new VerticalScale())];
     }
 

@@ -16,7 +16,7 @@ public sealed record SweepOptions
     /// <summary>How the blanking channel is read; used only where the scan format has one.</summary>
     public BlankingOptions Blanking { get; init; } = new();
 
-    /// <summary>Length of one pass in <see cref="SweepMode.Time"/>, in seconds, or in scans where no scan rate is known.</summary>
-    /// <value>Positive; default 1.</value>
+    /// <summary>Length of one pass in <see cref="SweepMode.Time"/>, in seconds; or in scans where no scan rate is known, then at least one for each column.</summary>
+    /// <value>Positive, of 2 to 2^46 scans; default 1.</value>
     public double TimeSpan { get; init; } = 1;
 }

@@ -152,6 +152,16 @@ public class SetupOptionsTests
     }
 
     [Fact]
+    public void Override_TheOnlyVerticalOnAnotherChannel_TakesItsScaleAlong()
+    {
+        Setup start = new() { Verticals = [new() { Volts = new(0, 5) }] };
+
+        Setup setup = Override(["--ramp-channel", "1", "--vertical-channel", "0"], start, channels: 2);
+
+        Assert.Equal(5, Assert.Single(setup.Verticals).Volts?.AtFullCode);
+    }
+
+    [Fact]
     public void Override_TwoVerticals_BothGetTheRole()
     {
         Setup start = new() { Scan = new ScanFormat { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Auxiliary] } };

@@ -39,6 +39,7 @@ public class BadCallTests
         Assert.Throws<InvalidOperationException>(() => engine.Process(new ushort[2]));
         Assert.Throws<InvalidOperationException>(() => engine.Skip(1, GapCause.Link));
         Assert.Throws<InvalidOperationException>(() => engine.Break(GapCause.Reset));
+        Assert.Throws<InvalidOperationException>(() => engine.Mark(0, 1));
         engine.Complete();
         Assert.Equal(state, Bench.StateOf(engine));
     }

@@ -27,7 +27,7 @@ public class SetupRulesTests
         { "Mode is 9", Start with { Sweep = new() { Mode = (SweepMode)9 } } },
         { "Direction is 9", Start with { Sweep = new() { Direction = (RampDirection)9 } } },
         { "0.001 s at 1000 scans a second", Start with { Sweep = new() { Mode = SweepMode.Time, TimeSpan = 0.001 } } },
-        { "1 scans, since no scan rate is known", new Setup { Sweep = new() { Mode = SweepMode.Time } } },
+        { "1E+300 scans, since no scan rate is known", new Setup { Sweep = new() { Mode = SweepMode.Time, TimeSpan = 1e300 } } },
         { "one pass has 2 to", Start with { Sweep = new() { Mode = SweepMode.Time, TimeSpan = 1e300 } } },
     };
 
@@ -48,6 +48,7 @@ public class SetupRulesTests
             Start with { Axis = new(5, -5) { Shape = [new(0, 0), new(1, 1)] } },
             Start with { Verticals = [new()], RampVolts = new(1, -1) },
             Start with { Sweep = new() { Mode = SweepMode.Time, TimeSpan = 0.002 } },
+            new Setup { Sweep = new() { Mode = SweepMode.Time } },
             Start with { Sweep = new() { Mode = SweepMode.Swept, TimeSpan = 0.0001 } },
         ];
 
