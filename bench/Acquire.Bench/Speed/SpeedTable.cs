@@ -86,6 +86,7 @@ internal static class SpeedTable
         Add("6 codes rms of ramp noise", setup, SpeedWords.Fill(20, bytes, noiseCodes: 6));
         Add("16-bit codes", SpeedWords.SetupFor(Placement.Fitted, bits: 16), SpeedWords.Fill(20, bytes, bits: 16));
         Add("10-bit codes", SpeedWords.SetupFor(Placement.Fitted, bits: 10), SpeedWords.Fill(20, bytes, bits: 10));
+        Add("sweeps of 1,000 scans, 1 to a column", setup, SpeedWords.Fill(1, bytes));
         Add("scan by scan, the specification", setup, words, path: EnginePath.Single);
         ways.Run();
         output.WriteLine("At 20 scans a column, fitted:");

@@ -70,7 +70,7 @@ internal sealed class PeopleTables
         }
         catch (IOException exception)
         {
-            throw CommandFailure.Unreadable("standard output", $"could not be written: {exception.Message}", exception);
+            throw StandardOutput.Failed(exception);
         }
     }
 

@@ -51,9 +51,13 @@ internal sealed class StandardOutput : Stream
         }
         catch (IOException exception)
         {
-            throw CommandFailure.Unreadable("standard output", $"could not be written: {exception.Message}", exception);
+            throw Failed(exception);
         }
     }
+
+    /// <summary>What is said where it takes no more.</summary>
+    public static CommandFailure Failed(IOException exception) =>
+        CommandFailure.Unreadable("standard output", $"could not be written: {exception.Message.TrimEnd('.')}; free space, or send it elsewhere", exception);
 
     protected override void Dispose(bool disposing)
     {

@@ -135,6 +135,21 @@ public sealed class BadInputTests : IDisposable
         AcquireCommand.Run("replay", name, "--csv", "/dev/full", "--sweep", "all").AssertFailed(ExitCode.Unreadable, "/dev/full");
     }
 
+    [Fact]
+    public void Inspect_StandardOutputOnAFullDevice_IsThreeAndSaysWhatToDo()
+    {
+        if (!File.Exists("/dev/full")) Assert.Skip("There is no device that is always full on this system.");
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+        string[] words = ["-c", "exec dotnet \"$0\" inspect \"$1\" > /dev/full", Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"), name];
+        using System.Diagnostics.Process process = System.Diagnostics.Process.Start(new System.Diagnostics.ProcessStartInfo("sh", words) { RedirectStandardError = true })!;
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        Assert.Contains("standard output", Assert.Single(error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
+        Assert.Contains("free space", error, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("--csv", "good.sigmf-data")]
     [InlineData("--json", "good.sigmf-meta")]

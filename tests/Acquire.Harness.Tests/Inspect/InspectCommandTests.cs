@@ -167,6 +167,19 @@ public sealed class InspectCommandTests
         return output.ToString();
     }
 
+    [Fact]
+    public void Json_RampTurnedByHandAndSaidToBe_IsNotTakenForTheVertical()
+    {
+        using ScratchFolder folder = new();
+        string name = Path.Combine(folder.Path, "turned");
+        // Of this one the vertical goes down once, straight.
+        InProcess("synth", "hand-turned", "seed=7", "sweeps=5", "--out", name);
+
+        using JsonDocument document = Json(folder, name);
+
+        Assert.DoesNotContain("channels-swapped", Findings(document));
+    }
+
     private static string[] Findings(JsonDocument document) =>
         [.. document.RootElement.GetProperty("findings").EnumerateArray().Select(f => f.GetProperty("finding").GetString()!)];
 

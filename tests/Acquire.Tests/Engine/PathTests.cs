@@ -62,6 +62,36 @@ public class PathTests
         }
     }
 
+    // Lines of 4, 8 and 16 scans, and where one length goes over into the next or a window into the next length's multiple.
+    [Theory]
+    [InlineData(480)]
+    [InlineData(610)]
+    [InlineData(706)]
+    [InlineData(824)]
+    [InlineData(940)]
+    [InlineData(1_060)]
+    [InlineData(1_176)]
+    [InlineData(1_411)]
+    [InlineData(1_500)]
+    public void Blocks_BriefSweeps_LeaveTheBitsOfSingleScans(int sweepScans)
+    {
+        var random = new Random(sweepScans);
+        foreach (RampKind ramp in (RampKind[])[RampKind.Rising, RampKind.Falling, RampKind.BothWays])
+            foreach (double noise in (double[])[0, 1.5, 4])
+            {
+                SyntheticOptions options = new()
+                {
+                    Seed = (ulong)sweepScans,
+                    Scans = 24 * sweepScans,
+                    Bits = random.Next(10, 17),
+                    Sweep = new SweepTiming { SweepScans = sweepScans, RetraceScans = sweepScans / 10.0, RestScans = random.Next(2) * sweepScans / 20.0 },
+                    Ramp = new RampModel { Kind = ramp, NoiseCodes = noise },
+                    Verticals = [new VerticalModel { NoiseCodes = 20, Tones = [new Tone(20_000, -20)] }],
+                };
+                AssertSame(options, random, $"{ramp}, {sweepScans} scans a sweep, noise {noise}");
+            }
+    }
+
     // A reading's place is known when the ramp was there: from a scan's part on to a good part of a sweep, which may settle until its end.
     [Theory]
     [InlineData(2, 0.5, 0, Placement.Fitted)]

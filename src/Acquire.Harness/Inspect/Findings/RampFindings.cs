@@ -17,7 +17,8 @@ internal static class RampFindings
     private static IEnumerable<Finding> Presence(InspectionFacts facts)
     {
         ChannelReport ramp = facts.RampChannel;
-        ChannelReport? better = ramp.LikelyRole == ChannelRole.Ramp ? null : facts.Channels.FirstOrDefault(c => c.LikelyRole == ChannelRole.Ramp);
+        // A ramp that is turned by hand looks like none, and a vertical that went down once would look more like one.
+        ChannelReport? better = ramp.LikelyRole == ChannelRole.Ramp || facts.Setup.Sweep.Mode == SweepMode.Manual ? null : facts.Channels.FirstOrDefault(c => c.LikelyRole == ChannelRole.Ramp);
         if (better is not null)
         {
             yield return new Finding(FindingName.ChannelsSwapped, FindingSeverity.Error, 1,
