@@ -37,7 +37,7 @@ internal sealed partial class RampCourse
     private static long LengthFor(long scans, bool ripples)
     {
         if (scans < CourseLine.Shortest * 4) return 1;
-        // Lines of a piece each are drawn on by a third: near there a bow or noise would let them come and go.
+        // Lines as long as a piece, or half of one, begin at three times as many scans: at four a usual number of scans to a sweep would not have them.
         long most = scans is >= 32 and < 64 && !ripples ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
         return 1L << BitOperations.Log2((ulong)most);
     }
