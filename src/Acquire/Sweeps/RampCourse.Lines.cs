@@ -37,8 +37,8 @@ internal sealed partial class RampCourse
     private static long LengthFor(long scans, bool ripples)
     {
         if (scans < CourseLine.Shortest * 4) return 1;
-        // Lines as long as a piece, or half of one, begin at three times as many scans: at four a usual number of scans to a sweep would not have them.
-        long most = scans is >= 32 and < 64 && !ripples ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
+        // As long as a piece they are drawn on by a third: by a quarter they would not be before 64, near which usual sweeps of 2,000 scans lie.
+        long most = scans is >= 48 and < 64 && !ripples ? scans / 3 : scans < 448 ? Math.Min(64, scans / 4) : Math.Min(LongestLine, scans / 7);
         return 1L << BitOperations.Log2((ulong)most);
     }
 

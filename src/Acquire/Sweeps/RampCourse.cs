@@ -8,7 +8,7 @@ namespace Acquire.Sweeps;
 /// A line through the last n scans is drawn on over the next L, a fraction of n and a power of two, from a scan whose index plus one is a
 /// multiple of L: so that the same scans have the same course however they came, and whole lines can be worked on at once. Where n is
 /// small L is 1 and the line goes up to the scan itself: its value there has 4 / n of the variance of one scan; drawn on by n / 7 or less
-/// it is up to 6 / n, by a quarter up to 7.8 / n, by the third that lines through 32 to 63 scans are up to 9.3 / n. A bow of share b leaves 0.5 / 12 * (b / 0.05) * w^2 of the range at
+/// it is up to 6 / n, by a quarter up to 7.8 / n, by the third that lines through 48 to 63 scans are up to 9.3 / n. A bow of share b leaves 0.5 / 12 * (b / 0.05) * w^2 of the range at
 /// the start of a line over the share w of it and twice that at its end: 0.03 and 0.06 columns of 1000 at 5 % and w = 3 %.
 /// </remarks>
 internal sealed partial class RampCourse
