@@ -138,6 +138,15 @@ public sealed class RecordingErrorTests
         Assert.Contains("UTF-8", Refused(name, RecordingFailure.NotJson).Message, StringComparison.Ordinal);
     }
 
+    // The file is valid UTF-8 then; saved as such once more it would be refused for ever.
+    [Fact]
+    public void Open_HalfASurrogatePair_SaysSo()
+    {
+        using var folder = new TempFolder();
+
+        Assert.Contains("half of a surrogate pair", Refused(Name(folder, """{"global":{"core:author":"\ud800"}}"""), RecordingFailure.NotJson).Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Open_JsonOneHundredThousandDeep_RefusedAtOnce()
     {

@@ -41,7 +41,7 @@ internal sealed class SetupJsonReader
         {
             // A member's name that is no text; the JSON reader looks at names only when they are taken.
             throw new SetupFileException(SetupFileFailure.NotJson,
-                $"{VisibleText.Whole(file)} holds a name that is not valid UTF-8; save the file as UTF-8.", null, e);
+                $"{VisibleText.Whole(file)} holds a name with what is no character, bytes that are not UTF-8 or half of a surrogate pair behind \\u; correct it there, or save the file as UTF-8.", null, e);
         }
     }
 

@@ -187,7 +187,7 @@ internal sealed class SetupMembers
         catch (InvalidOperationException e)
         {
             throw new SetupFileException(SetupFileFailure.NotJson,
-                $"{VisibleText.Whole(_file)}: the text of {VisibleText.Of(path)} is not valid UTF-8; save the file as UTF-8.", path, e);
+                $"{VisibleText.Whole(_file)}: the text of {VisibleText.Of(path)} holds what is no character, bytes that are not UTF-8 or half of a surrogate pair behind \\u; correct it there, or save the file as UTF-8.", path, e);
         }
     }
 }

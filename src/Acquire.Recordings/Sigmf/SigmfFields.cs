@@ -174,7 +174,7 @@ internal ref struct SigmfFields
         catch (InvalidOperationException e)
         {
             throw new RecordingException(RecordingFailure.NotJson,
-                $"{VisibleText.Whole(_file)}: text near byte {_json.TokenStartIndex} is not valid UTF-8; save the file as UTF-8.", e);
+                $"{VisibleText.Whole(_file)}: text near byte {_json.TokenStartIndex} holds what is no character, bytes that are not UTF-8 or half of a surrogate pair behind \\u; correct it there, or save the file as UTF-8.", e);
         }
     }
 
