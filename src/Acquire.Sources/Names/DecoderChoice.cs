@@ -22,7 +22,9 @@ internal static class DecoderChoice
         switch (kind)
         {
             case "lines":
-                TextLinesOptions lines = new() { Description = description, Numbered = options.Switch("numbered", "yes", "no") ?? false };
+                TextLinesOptions usual = new() { Description = description };
+                int? counter = options.Counter("numbered", usual.NumberBits, TextLinesOptions.LeastNumberBits, TextLinesOptions.MostNumberBits);
+                TextLinesOptions lines = usual with { Numbered = counter is not null, NumberBits = counter ?? usual.NumberBits };
                 lines.Validate();
                 return receiver => new TextLinesDecoder(receiver, lines);
             case "words":

@@ -53,6 +53,22 @@ internal sealed class NameOptions
     public bool? Switch(string key, string on, string off) =>
         Has(key) ? string.Equals(Word(key, off, on, off), on, StringComparison.Ordinal) : null;
 
+    /// <summary>Bits of a counter: as many as a number says, yes for the usual ones, no or nothing for no counter.</summary>
+    public int? Counter(string key, int usual, int least, int most)
+    {
+        switch (Text(key))
+        {
+            case null or "no":
+                return null;
+            case "yes":
+                return usual;
+            case var text when int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out int bits) && bits >= least && bits <= most:
+                return bits;
+            case var text:
+                throw SourceName.Wrong(_name, $"{key} is '{text}'; write yes or no, or the bits of the device's counter, {least} to {most}");
+        }
+    }
+
     public long Whole(string key, long usual, long most)
     {
         if (Text(key) is not { } text) return usual;

@@ -56,6 +56,10 @@ public class SourceNameTests
     [InlineData("serial:x?rate=0Hz", "rate is 0Hz; write more than 0")]
     [InlineData("serial:x?replug=-1", "replug is -1")]
     [InlineData("serial:x?numbered=yes", "the option numbered is not known here")]
+    [InlineData("serial:x?decoder=lines&numbered=maybe", "numbered is 'maybe'; write yes or no, or the bits of the device's counter, 8 to 63")]
+    [InlineData("serial:x?decoder=lines&numbered=7", "numbered is '7'; write yes or no, or the bits of the device's counter, 8 to 63")]
+    [InlineData("serial:x?decoder=lines&numbered=64", "numbered is '64'; write")]
+    [InlineData("serial:x?decoder=lines&numbered=16.5", "numbered is '16.5'; write")]
     [InlineData("tcp:", "that is no address")]
     [InlineData("tcp:host", "that is no address")]
     [InlineData("tcp:host:0", "that is no address")]
@@ -105,6 +109,22 @@ public class SourceNameTests
         Assert.Equal([ChannelRole.Vertical, ChannelRole.Ramp], receiver.Description!.Scan.Roles);
         Assert.Equal(10, receiver.Description.Scan.Bits);
         Assert.Equal(2_000, receiver.Description.Scan.ScanRateHz);
+    }
+
+    // A counter of 16 bits begins anew behind 65,535; taken for a wider one that would be a new start of the device.
+    [Fact]
+    public void Create_NumberedLinesOfANarrowCounter_CountAcrossItsEnd()
+    {
+        using Pty pty = new();
+        WatchedReceiver receiver = new();
+        using SourceRun run = new(SourceName.Create($"serial:{pty.Port}?decoder=lines&numbered=16"), receiver);
+
+        pty.Write("65533,1,2\n65534,3,4\n1,5,6\n2,7,8\n"u8);
+        receiver.WaitForWords(8);
+        run.Stop();
+
+        Assert.Equal([1, 2, 3, 4, 5, 6, 7, 8], receiver.Words);
+        Assert.Equal(["describe", "skip 2 Link"], receiver.Events);
     }
 
     [Fact]
