@@ -1,4 +1,5 @@
 using System.Globalization;
+using Acquire.Harness.Inspect;
 
 namespace Acquire.Harness.Capturing;
 
@@ -58,7 +59,7 @@ internal sealed class CaptureProgress(TextWriter error, bool terminal, string fo
             ? "nothing lost"
             : string.Create(culture, $"{capture.Recorder.LostScans:N0} lost in {capture.Recorder.Gaps:N0} gaps, {capture.Recorder.Breaks:N0} breaks");
         return string.Create(culture,
-            $"{_clock.GetElapsedTime(_began).TotalSeconds:N0} s  {scansPerSecond:N0} scans/s  {capture.Recorder.Scans:N0} scans  {sweeps:N0} sweeps  {losses}  {DiskLeft(scansPerSecond, capture.Description.Scan.ChannelCount)}");
+            $"{_clock.GetElapsedTime(_began).TotalSeconds:N0} s  {Say.Number(scansPerSecond, 3)} scans/s  {capture.Recorder.Scans:N0} scans  {sweeps:N0} sweeps  {losses}  {DiskLeft(scansPerSecond, capture.Description.Scan.ChannelCount)}");
     }
 
     private string DiskLeft(double scansPerSecond, int channels)

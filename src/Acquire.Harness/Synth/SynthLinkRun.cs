@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Acquire.Harness.Inspect;
 using Acquire.Harness.Instrument;
 using Acquire.Harness.Output;
 using Acquire.Harness.Shell;
@@ -52,7 +53,7 @@ internal static class SynthLinkRun
         void Ready(string terminal)
         {
             tables.Line($"Virtual instrument on {terminal}{(linkPath is null ? "" : $", also {linkPath}")}: "
-                + $"{options.ScanRateHz.ToString("N0", CultureInfo.InvariantCulture)} scans/s, {options.Roles.Count} channels, {options.Bits} bits. Ctrl-C ends it.");
+                + $"{Say.Number(options.ScanRateHz, 9)} scans/s, {options.Roles.Count} channels, {options.Bits} bits. Ctrl-C ends it.");
             tables.Line($"Next: acquire capture serial:{linkPath ?? terminal} --for 10s --out bench");
             output.Flush();
         }

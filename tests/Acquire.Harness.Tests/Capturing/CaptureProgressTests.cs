@@ -45,6 +45,18 @@ public sealed class CaptureProgressTests : IDisposable
         Assert.All(lines, line => Assert.Matches(@"GB left(, [\d,]+ (min|h))?$", line));
     }
 
+    // None a second would look like a source that is silent.
+    [Fact]
+    public void Redirected_LessThanAScanASecond_IsNotNone()
+    {
+        CaptureProgress progress = new(_error, terminal: false, _folder.Path, _clock);
+        _capture.Take(new ushort[8]);
+        _clock.Advance(TimeSpan.FromSeconds(10));
+        progress.Look(_capture, sweeps: 0);
+
+        Assert.StartsWith("10 s  0.4 scans/s  4 scans", _error.ToString(), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Terminal_OneLineThatIsWrittenOverAndTakenAway()
     {
