@@ -17,9 +17,6 @@ public sealed class RecordingWriter : IDisposable
     private const int BufferBytes = 128 << 10;
     private const int SwapCodes = 8 << 10;
 
-    // Positions in the stream are 64-bit sums; a reader takes more than this for a damaged index.
-    private const long MostLostScans = long.MaxValue / 4;
-
     /// <summary>Most segments, so that metadata with room for annotations stays below what a reader takes for metadata.</summary>
     internal const int MostSegments = 500_000;
 
@@ -89,12 +86,12 @@ public sealed class RecordingWriter : IDisposable
     }
 
     /// <summary>States that a known number of scans is missing here.</summary>
-    /// <param name="lostScans">Scans missing, 1 or more, over the whole recording at most 2^61; adds to a gap stated just before.</param>
+    /// <param name="lostScans">Scans missing, 1 or more, over the whole recording at most <see cref="ScanGap.MostLostScans"/>; adds to a gap stated just before.</param>
     /// <param name="cause">Why; of several in one place the first is kept.</param>
     public void WriteGap(long lostScans, GapCause cause = GapCause.Unknown)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(lostScans);
-        ArgumentOutOfRangeException.ThrowIfGreaterThan(lostScans, MostLostScans - _lostInAll);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(lostScans, ScanGap.MostLostScans - _lostInAll);
         if (_pendingLost == 0 && !_pendingBreak) _pendingCause = cause;
         _pendingLost += lostScans;
         _lostInAll += lostScans;

@@ -187,13 +187,14 @@ public sealed partial class SweepEngine
     }
 
     /// <summary>Says that a known number of scans is missing before the next call.</summary>
-    /// <param name="lostScans">Scans, at least 1.</param>
+    /// <param name="lostScans">Scans, at least 1; over the whole stream at most <see cref="ScanGap.MostLostScans"/>.</param>
     /// <param name="cause">Why; for the caller's own record, all causes end a sweep alike.</param>
-    /// <exception cref="ArgumentOutOfRangeException">Not at least 1; nothing has changed.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">Not at least 1, or too many; nothing has changed.</exception>
     /// <exception cref="InvalidOperationException">The stream was completed.</exception>
     public void Skip(long lostScans, GapCause cause)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(lostScans, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(lostScans, ScanGap.MostLostScans - _loss.Lost);
         ThrowIfCompleted();
         _ = cause;
         TakeWaiting();

@@ -7,8 +7,6 @@ namespace Acquire.Harness.Capturing;
 /// <param name="setupOf">The setup for what the source says of its scans.</param>
 internal sealed class SweepWatch(Func<StreamDescription, Setup> setupOf) : IScanReceiver, ISweepSink
 {
-    private const long MostLostScans = long.MaxValue / 4;
-
     private SweepEngine? _engine;
     private StreamDescription _description = new();
     private long _position;
@@ -38,7 +36,7 @@ internal sealed class SweepWatch(Func<StreamDescription, Setup> setupOf) : IScan
     public void Skip(long lostScans, GapCause cause)
     {
         // Nothing loses that many: the position is not to be believed.
-        if (lostScans > MostLostScans - _position)
+        if (lostScans > ScanGap.MostLostScans - _position)
         {
             _engine?.Break(cause);
             return;

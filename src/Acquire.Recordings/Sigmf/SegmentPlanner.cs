@@ -5,9 +5,6 @@ namespace Acquire.Recordings.Sigmf;
 /// <summary>Turns capture segments into stretches of scans, with what is missing between them.</summary>
 internal sealed class SegmentPlanner
 {
-    // Positions in the stream are 64-bit sums of scans and of scans lost. More than this is no loss but a damaged index.
-    private const long MostLostScans = long.MaxValue / 4;
-
     private readonly string _file;
     private readonly SigmfMetadata _metadata;
     private readonly int _scanBytes;
@@ -121,7 +118,7 @@ internal sealed class SegmentPlanner
             // Both are 0 or more, so the difference cannot overflow.
             long lost = index - _streamEnd;
             bool isBreak = _breakPending || lost < 0;
-            if (!isBreak && lost > MostLostScans - _lostInAll)
+            if (!isBreak && lost > ScanGap.MostLostScans - _lostInAll)
             {
                 _metadata.Notes.Add($"The segment at {capture.SampleStart} says that {lost} scans are missing; that is not plausible and is read as a break.");
                 isBreak = true;

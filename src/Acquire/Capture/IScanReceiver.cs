@@ -17,7 +17,7 @@ public interface IScanReceiver
     void Take(ReadOnlySpan<ushort> scans);
 
     /// <summary>A known number of scans is missing here.</summary>
-    /// <param name="lostScans">Scans, at least 1.</param>
+    /// <param name="lostScans">Scans, at least 1; over the whole stream at most <see cref="ScanGap.MostLostScans"/>.</param>
     /// <param name="cause">Why.</param>
     void Skip(long lostScans, GapCause cause);
 

@@ -100,7 +100,7 @@ public sealed partial class PingPongBuffer
     }
 
     /// <summary>Producer, <see cref="OverrunPolicy.Drop"/>: says that scans are missing at this place of the stream. The consumer hears it with the next half.</summary>
-    /// <param name="lostScans">Missing scans, at least 1; 0 where <paramref name="cause"/> says that nobody knows (<see cref="ScanGap.IsBreak"/>).</param>
+    /// <param name="lostScans">Missing scans, at least 1, in all at most <see cref="ScanGap.MostLostScans"/>; 0 where <paramref name="cause"/> says that nobody knows (<see cref="ScanGap.IsBreak"/>).</param>
     /// <param name="cause">Why they are missing; <see cref="GapCause.Overrun"/> where they found no free half.</param>
     /// <exception cref="InvalidOperationException">A half is being filled, so the place would not be known; or the policy is not Drop.</exception>
     /// <exception cref="ArgumentOutOfRangeException">A count that does not fit the cause; nothing has changed.</exception>
@@ -113,6 +113,7 @@ public sealed partial class PingPongBuffer
         if (gap.IsBreak ? lostScans != 0 : lostScans < 1)
             throw new ArgumentOutOfRangeException(nameof(lostScans), lostScans,
                 $"{lostScans} scans lost for the cause {cause}; a gap has at least 1, a break has 0 because nobody knows. Give the count that fits.");
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(lostScans, ScanGap.MostLostScans - _lostScans);
         _pendingGaps.Add(gap);
 
         // Only this side writes the count, so reading it back needs no interlocked addition.

@@ -19,8 +19,23 @@ public class BadCallTests
     [InlineData(0)]
     [InlineData(-1)]
     [InlineData(long.MinValue)]
-    public void Skip_LessThanOneScan_ThrowsAndChangesNothing(long lost) =>
+    [InlineData(ScanGap.MostLostScans + 1)]
+    [InlineData(long.MaxValue)]
+    public void Skip_LessThanOneScanOrTooMany_ThrowsAndChangesNothing(long lost) =>
         AssertThrowsAndChangesNothing<ArgumentOutOfRangeException>(e => e.Skip(lost, GapCause.Link), lost.ToString());
+
+    [Fact]
+    public void Skip_MoreInAllThanAStreamLoses_ThrowsAndKeepsTheCount()
+    {
+        SweepEngine engine = Bench.Begin(out _);
+        long before = engine.Accounting.Lost;
+
+        engine.Skip(ScanGap.MostLostScans - before - 1, GapCause.Link);
+        Assert.Throws<ArgumentOutOfRangeException>(() => engine.Skip(2, GapCause.Link));
+        engine.Skip(1, GapCause.Link);
+
+        Assert.Equal(ScanGap.MostLostScans, engine.Accounting.Lost);
+    }
 
     [Theory]
     [InlineData(999)]
