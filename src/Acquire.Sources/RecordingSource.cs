@@ -33,8 +33,12 @@ public sealed class RecordingSource : IScanSource
     public bool CanWait => true;
 
     /// <summary>What the channels carry and how many bits a code has, which a recording does not say of itself.</summary>
-    /// <value>Null (the default): as the setup file beside the recording says, otherwise ramp, vertical, and the rest auxiliary, with all bits of a word. Ignored where the number of channels differs.</value>
+    /// <value>Null (the default): as the setup file beside the recording says, otherwise ramp, vertical, and the rest auxiliary, with the bits that the recording states or all of a word.
+    /// Its roles are passed over where the number of channels differs.</value>
     public ScanFormat? Format { get; init; }
+
+    /// <summary>What the channels carry where nothing was said of their bits: those stay as without it. Null: as <see cref="Format"/> says.</summary>
+    internal IReadOnlyList<ChannelRole>? Roles { get; init; }
 
     /// <inheritdoc/>
     public void Run(IScanReceiver receiver, CancellationToken stop)
@@ -48,7 +52,7 @@ public sealed class RecordingSource : IScanSource
         try
         {
             using RecordingReader reader = Guarded(() => RecordingReader.Open(_path, options, stop));
-            Give(reader, format, receiver, stop);
+            Give(reader, Roles ?? format?.Roles, receiver, stop);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
@@ -56,9 +60,9 @@ public sealed class RecordingSource : IScanSource
         }
     }
 
-    private static void Give(RecordingReader reader, ScanFormat? format, IScanReceiver receiver, CancellationToken stop)
+    private static void Give(RecordingReader reader, IReadOnlyList<ChannelRole>? said, IScanReceiver receiver, CancellationToken stop)
     {
-        receiver.Describe(DescriptionOf(reader, format));
+        receiver.Describe(DescriptionOf(reader, said));
         ushort[] scans = GC.AllocateUninitializedArray<ushort>(ScansPerRead * reader.ChannelCount);
         while (!stop.IsCancellationRequested)
         {
@@ -117,11 +121,11 @@ public sealed class RecordingSource : IScanSource
         _ => SourceFailure.NotUnderstood,
     };
 
-    private static StreamDescription DescriptionOf(RecordingReader reader, ScanFormat? format)
+    private static StreamDescription DescriptionOf(RecordingReader reader, IReadOnlyList<ChannelRole>? said)
     {
         int channels = reader.ChannelCount;
-        IReadOnlyList<ChannelRole> roles = format?.ChannelCount == channels
-            ? format.Roles
+        IReadOnlyList<ChannelRole> roles = said?.Count == channels
+            ? said
             : [.. Enumerable.Range(0, channels).Select(c => c switch { 0 => ChannelRole.Ramp, 1 => ChannelRole.Vertical, _ => ChannelRole.Auxiliary })];
         return new StreamDescription
         {

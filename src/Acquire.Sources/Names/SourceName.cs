@@ -116,11 +116,7 @@ public static class SourceName
         {
             Bits = options.Text("bits") is null ? choices.Setup?.Scan.Bits : (int)options.Whole("bits", 0, 16),
         };
-        IReadOnlyList<ChannelRole>? roles = options.Roles("channels");
-        RecordingSource source = new(path, reading)
-        {
-            Format = roles is not null ? new ScanFormat { Roles = roles, Bits = reading.Bits ?? new ScanFormat().Bits } : choices.Setup?.Scan,
-        };
+        RecordingSource source = new(path, reading) { Format = choices.Setup?.Scan, Roles = options.Roles("channels") };
         options.Finish();
         return source;
     }

@@ -1,4 +1,5 @@
 using Acquire.Capture;
+using Acquire.Recordings;
 using Acquire.Sources.Names;
 using Acquire.Sources.Serial;
 using Acquire.Sources.Streams;
@@ -28,6 +29,42 @@ public class SourceNameTests
         Assert.IsType(type, source);
         Assert.Equal(name, source.Name);
         Assert.Equal(canWait, source.CanWait);
+    }
+
+    // The recording says its bits itself, and who names its channels says nothing about them.
+    [Theory]
+    [InlineData("", 14, ChannelRole.Ramp)]
+    [InlineData("?channels=vertical,ramp", 14, ChannelRole.Vertical)]
+    [InlineData("?channels=2", 14, ChannelRole.Ramp)]
+    [InlineData("?channels=vertical,ramp&bits=13", 13, ChannelRole.Vertical)]
+    public void Create_RecordingWithChannelsNamed_KeepsTheBitsThatItStates(string options, int bits, ChannelRole first)
+    {
+        using RecordingFolder folder = new();
+        using (RecordingWriter writer = new(folder.File("night"), new RecordingWriterOptions { Bits = 14 }))
+        {
+            writer.Write([16_383, 5_000]);
+            writer.Complete();
+        }
+
+        HeardStream heard = new();
+        SourceName.Create($"file:{folder.File("night")}{options}").Run(heard, CancellationToken.None);
+
+        Assert.Equal(bits, heard.Description!.Scan.Bits);
+        Assert.Equal(first, heard.Description.Scan.Roles[0]);
+    }
+
+    [Fact]
+    public void Create_RecordingOfBytesWithChannelsNamed_IsRead()
+    {
+        using RecordingFolder folder = new();
+        File.WriteAllText(folder.File("night.sigmf-meta"), """{ "global": { "core:datatype": "ru8", "core:version": "1.2.5", "core:num_channels": 2 }, "captures": [], "annotations": [] }""");
+        File.WriteAllBytes(folder.File("night.sigmf-data"), [1, 2, 3, 4]);
+
+        HeardStream heard = new();
+        SourceName.Create($"file:{folder.File("night")}?channels=ramp,vertical").Run(heard, CancellationToken.None);
+
+        Assert.Equal(8, heard.Description!.Scan.Bits);
+        Assert.Equal([1, 2, 3, 4], heard.Words);
     }
 
     [Theory]
