@@ -10,7 +10,7 @@ namespace Acquire.Painting;
 /// grows paler with each. Unfilled columns are left out, doubtful ones marked.</para>
 /// <para>One painter belongs to one picture: it remembers what it painted there. Where somebody else has painted over it, or two pictures
 /// take turns, <see cref="Forget"/> first. Changing pixels, whatever the order of changes, are the same as those of a picture painted from nothing.</para>
-/// <para>Not thread-safe; call it on the thread that owns the trace. Allocates when the size of trace or picture changes, never else.</para>
+/// <para>Not thread-safe; call it on the thread that owns the trace. Allocates when the size of trace or picture, the pixels' format, or the number of columns of the reference changes, never else.</para>
 /// </remarks>
 public sealed class TracePainter
 {
@@ -54,7 +54,12 @@ public sealed class TracePainter
     }
 
     /// <summary>Forgets what was painted: the next call paints every pixel.</summary>
-    public void Forget() => _painter.Forget();
+    public void Forget()
+    {
+        // Versions of another trace say nothing about what was read of the last one.
+        _seenVersion = -1;
+        _painter.Forget();
+    }
 
     /// <summary>Brings the picture up to date.</summary>
     /// <param name="trace">The trace; the same one each time, or <see cref="Forget"/> is called between.</param>

@@ -47,6 +47,27 @@ public class TracePainterChangeTests
         Assert.Equal(Sheet.Ink, picture[0, 3]);
     }
 
+    // Both traces are at the same version, as those of an engine's verticals always are.
+    [Fact]
+    public void Paint_AnotherTraceAfterForget_ShowsThatTrace()
+    {
+        var first = new TraceBench(10);
+        var second = new TraceBench(10);
+        var painter = new TracePainter(first.Values, OnePixelLine);
+        var picture = new Picture(20, 10);
+        var fresh = new Picture(20, 10);
+        first.WholeSweep(_ => 1_000);
+        second.WholeSweep(c => (ushort)(300 * c));
+        painter.Paint(first.Trace, picture.Surface);
+
+        painter.Forget();
+        painter.Paint(second.Trace, picture.Surface);
+
+        new TracePainter(second.Values, OnePixelLine).Paint(second.Trace, fresh.Surface);
+        Assert.Equal(first.Trace.Version, second.Trace.Version);
+        Assert.True(picture.SamePixels(fresh));
+    }
+
     [Fact]
     public void Paint_AnySequenceOfChanges_EqualsPaintingFromNothing() =>
         Gen.Select(Gen.Int[1, 40], Gen.Int[1, 60], Gen.Int[1, 30], Gen.Bool, Gen.Int[0, 3],
