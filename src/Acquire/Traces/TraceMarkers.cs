@@ -37,8 +37,7 @@ public static partial class TraceMarkers
         if (sign * positions[low] == wanted) return At(values, low, position);
         double fraction = (wanted - (sign * positions[low])) / (sign * (positions[high] - positions[low]));
         if (double.IsNaN(values[low]) || double.IsNaN(values[high])) return MarkerReading.None(MarkerOutcome.Unfilled);
-        double value = values[low] == values[high] ? values[low] : values[low] + ((values[high] - values[low]) * fraction);
-        return new MarkerReading(MarkerOutcome.Found, fraction < 0.5 ? low : high, position, value);
+        return new MarkerReading(MarkerOutcome.Found, fraction < 0.5 ? low : high, position, Between(values[low], values[high], fraction));
     }
 
     /// <summary>Finds the highest value; the first column of several equal ones.</summary>
@@ -88,6 +87,13 @@ public static partial class TraceMarkers
         MarkerOutcome.UpperEdgeNotReached => "The trace ends at its high side before the level is reached; widen the sweep or ask for a level closer to the top.",
         _ => string.Empty,
     };
+
+    // No input is minus infinity: a line to or from it leaves its finite end at once.
+    private static double Between(double left, double right, double fraction)
+    {
+        if (double.IsInfinity(left) || left == right) return left;
+        return left + ((right - left) * fraction);
+    }
 
     private static MarkerReading AtColumn(ReadOnlySpan<double> positions, ReadOnlySpan<double> values, int column) => column < 0
         ? MarkerReading.None(MarkerOutcome.NothingFilled)

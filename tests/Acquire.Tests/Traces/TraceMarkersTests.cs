@@ -36,6 +36,20 @@ public class TraceMarkersTests
         Assert.Equal(outcome, TraceMarkers.ValueAt([30, 20, 10], [-60, Unfilled, -50], position).Outcome);
     }
 
+    // A linear scale without input reads minus infinity.
+    [Theory]
+    [InlineData(15)]
+    [InlineData(25)]
+    public void ValueAt_BesideAColumnWithoutInput_IsWithoutInputFromEitherSide(double position)
+    {
+        const double NoInput = double.NegativeInfinity;
+
+        Assert.Equal(NoInput, TraceMarkers.ValueAt([10, 20, 30], [NoInput, -40, NoInput], position).Value);
+        Assert.Equal(NoInput, TraceMarkers.ValueAt([30, 20, 10], [NoInput, -40, NoInput], position).Value);
+        Assert.Equal(NoInput, TraceMarkers.ValueAt([10, 20, 30], [NoInput, NoInput, NoInput], position).Value);
+        Assert.Equal(-40, TraceMarkers.ValueAt([10, 20, 30], [NoInput, -40, NoInput], 20).Value);
+    }
+
     [Fact]
     public void ValueAt_OneColumnOrNone_ReadsItsCentreOnly()
     {
