@@ -69,7 +69,7 @@ public sealed class HistoryPainter
     /// <summary>Brings the picture of a history up to date: what it shows moves down, new sweeps come in at the top.</summary>
     /// <param name="history">The history; a cleared one is noticed.</param>
     /// <param name="pixels">The picture; every pixel of it is this painter's.</param>
-    /// <returns>Sweeps that were painted; the rest of the picture has only moved. 0: nothing has changed.</returns>
+    /// <returns>Sweeps that were painted, places for sweeps to come included; the rest of the picture has only moved. 0: nothing has changed.</returns>
     public int Paint(SweepHistory history, PixelSurface pixels)
     {
         ArgumentNullException.ThrowIfNull(history);
@@ -89,7 +89,7 @@ public sealed class HistoryPainter
         _seenHeight = pixels.Height;
         _seenTaken = history.Taken;
         _seenNewest = history.Count > 0 ? history.Newest(0).Info : default;
-        return Math.Min(painted, history.Count);
+        return painted;
     }
 
     /// <summary>Paints one sweep into one row of pixels.</summary>

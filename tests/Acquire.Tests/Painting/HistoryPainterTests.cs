@@ -99,7 +99,7 @@ public class HistoryPainterTests
         Take(history, 0, 10);
         Take(history, 1, 20);
 
-        Assert.Equal(2, painter.Paint(history, picture.Surface));
+        Assert.Equal(4, painter.Paint(history, picture.Surface));
         Assert.Equal(0, painter.Paint(history, picture.Surface));
         Take(history, 2, 90);
         Assert.Equal(1, painter.Paint(history, picture.Surface));
@@ -110,6 +110,24 @@ public class HistoryPainterTests
             painter.Forget();
             painter.Paint(history, picture.Surface);
         });
+    }
+
+    // A display that sends its picture only when something has changed must get an empty one, too.
+    [Fact]
+    public void Paint_EmptyOrClearedHistory_SaysThatThePictureHasChanged()
+    {
+        var history = new SweepHistory(new ColumnValues(new VerticalConverter(new VerticalScale(), 4_095)), 3, new ValueChoice(Detector.Peak), depth: 8);
+        var painter = new HistoryPainter(0, 100, ColourRamp.OnPaper, SheetColours.Light);
+        var picture = new Picture(3, 4);
+
+        Assert.Equal(4, painter.Paint(history, picture.Surface));
+        Assert.Equal(0, painter.Paint(history, picture.Surface));
+        Take(history, 0, 10);
+        Assert.Equal(1, painter.Paint(history, picture.Surface));
+        history.Clear();
+        Assert.Equal(4, painter.Paint(history, picture.Surface));
+        Assert.Equal(SheetColours.Light.Paper, picture[1, 0]);
+        Assert.Equal(0, painter.Paint(history, picture.Surface));
     }
 
     [Fact]
