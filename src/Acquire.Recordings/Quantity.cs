@@ -19,6 +19,16 @@ public readonly record struct Quantity(decimal Value, string Unit)
     private static readonly string[] PrefixedUnits = ["Hz", "V", "s", "A", "W", "Ohm", "Ω"];
     private static readonly string[] PlainUnits = ["dB", "dBm", "dBc", "dBV", "dBmV", "dBuV", "dBW", "dBFS", "%", "scans", "codes"];
 
+    // Null in a quantity that nobody has made, such as that of an attempt that failed; it reads as none.
+    private readonly string? _unit = Unit.Length > 0 ? Unit : null;
+
+    /// <summary>The unit without prefix ("Hz"), or empty where none was written.</summary>
+    public string Unit
+    {
+        get => _unit ?? "";
+        init => _unit = value.Length > 0 ? value : null;
+    }
+
     /// <summary>Reads a quantity.</summary>
     /// <param name="text">Number, optional space, optional prefix and unit.</param>
     /// <exception cref="FormatException">It is none; the message is one line with text, reason and cure.</exception>

@@ -5,6 +5,17 @@ namespace Acquire.Recordings.Tests;
 
 public sealed class QuantityTests
 {
+    [Fact]
+    public void Default_AsAFailedAttemptLeavesIt_IsAPlainZero()
+    {
+        Assert.False(Quantity.TryParse("nothing", out Quantity quantity, out _));
+
+        Assert.Equal("", quantity.Unit);
+        Assert.Equal("0", quantity.ToString());
+        Assert.Equal(new Quantity(0, ""), quantity);
+        Assert.Equal(new Quantity(1, "V"), quantity with { Value = 1, Unit = "V" });
+    }
+
     [Theory]
     [InlineData("455 kHz", "455000", "Hz")]
     [InlineData("5kHz", "5000", "Hz")]
