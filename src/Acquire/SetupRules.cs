@@ -78,6 +78,8 @@ internal static class SetupRules
     {
         if (axis.Start == axis.End || !double.IsFinite(axis.Start) || !double.IsFinite(axis.End))
             throw new ArgumentException($"The axis goes from {axis.Start} to {axis.End} {axis.Unit}; both must be finite and differ. Give the values at the start and at the end of the sweep.");
+        if (axis.Unit is not ("Hz" or "s"))
+            throw new ArgumentException($"The axis' unit is \"{axis.Unit}\"; it must be \"Hz\" or \"s\". Give its values in one of them.");
         IReadOnlyList<ShapePoint> shape = axis.Shape;
         if (shape.Count == 0) return;
         if (shape.Count < 2 || shape[0] != new ShapePoint(0, 0) || shape[^1] != new ShapePoint(1, 1))

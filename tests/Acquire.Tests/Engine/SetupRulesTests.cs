@@ -15,6 +15,7 @@ public class SetupRulesTests
         { "5 to 5 Hz", Start with { Axis = new(5, 5) } },
         { "NaN to 5 Hz", Start with { Axis = new(double.NaN, 5) } },
         { "both must be finite and differ", Start with { Axis = new(0, double.PositiveInfinity, "s") } },
+        { "unit is \"kHz\"", Start with { Axis = new(5, 55, "kHz") } },
         { "has 1 points", Start with { Axis = new(0, 1) { Shape = [new(0, 0)] } } },
         { "fraction 0, share 0", Start with { Axis = new(0, 1) { Shape = [new(0.1, 0), new(1, 1)] } } },
         { "turns back", Start with { Axis = new(0, 1) { Shape = [new(0, 0), new(0.5, 0.9), new(0.6, 0.2), new(1, 1)] } } },
