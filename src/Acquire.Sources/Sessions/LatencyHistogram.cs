@@ -34,7 +34,10 @@ public sealed class LatencyHistogram
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(bucket, BucketCount);
         if (bucket == BucketCount - 1) return TimeSpan.MaxValue;
         int octave = bucket / StepsPerOctave, step = bucket % StepsPerOctave;
-        return TimeSpan.FromMicroseconds((1L << octave) * (1 + (step / (double)StepsPerOctave)));
+
+        // Up to the clock's next step: a time at the step before it is still within.
+        long eighths = (TimeSpan.TicksPerMicrosecond << octave) * (StepsPerOctave + step);
+        return TimeSpan.FromTicks((eighths + StepsPerOctave - 1) / StepsPerOctave);
     }
 
     /// <summary>Counts a time.</summary>

@@ -16,6 +16,21 @@ public class LatencyHistogramTests
             return time < histogram.EndOf(bucket) && (bucket == 0 || time >= histogram.EndOf(bucket - 1));
         });
 
+    // Where steps and buckets are nearly as long, each step counts.
+    [Fact]
+    public void Add_EachStepOfTheClockUpToOneMillisecond_FallsIntoTheBucketThatEndsBehindIt()
+    {
+        LatencyHistogram histogram = new();
+        int bucket = 0;
+        for (TimeSpan time = TimeSpan.Zero; time < TimeSpan.FromMilliseconds(1); time += TimeSpan.FromTicks(1))
+        {
+            while (time >= histogram.EndOf(bucket)) bucket++;
+            long before = histogram.CountOf(bucket);
+            histogram.Add(time);
+            Assert.Equal(before + 1, histogram.CountOf(bucket));
+        }
+    }
+
     [Fact]
     public void EndOf_RisesByAnEighthOfADoublingAtMost()
     {
