@@ -12,8 +12,8 @@ namespace Acquire.Scales;
 /// </remarks>
 public sealed class DomainTable
 {
-    // A mean of decibels that holds "no input" is minus infinity. This value stands for it: a single one among a million readings
-    // pulls the mean below LowestMeanDb, which no real level reaches.
+    // A mean of decibels that holds "no input" is minus infinity. This value stands for it: a single one among 2^30 / 2,000
+    // readings, half a million, pulls the mean below LowestMeanDb, which no real level reaches, whatever within +-1,000 dB the others read.
     private const long NoInput = -(1L << 62);
     private const double LowestMeanDb = -1_000;
 
@@ -86,7 +86,7 @@ public sealed class DomainTable
     /// <param name="sum">Sum of table values.</param>
     /// <param name="count">Scans, at least 1.</param>
     /// <returns>Decibels; negative infinity where the mean is no input or less, or where a mean of decibels holds a reading without input
-    /// (recognised among up to a million readings).</returns>
+    /// (recognised among up to half a million readings).</returns>
     public double MeanLevelDb(Int128 sum, long count) => LevelOf(MeanOf(sum, count));
 
     /// <summary>Mean of table values, in the domain: decibels, or the quantity relative to the table's top.</summary>

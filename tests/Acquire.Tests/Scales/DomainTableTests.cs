@@ -46,6 +46,14 @@ public class DomainTableTests
     }
 
     [Fact]
+    public void MeanLevelDb_OneReadingInHalfAMillionWithoutInput_IsMinusInfinityWhateverTheOthersRead()
+    {
+        var level = DomainTable.Build(AveragingDomain.Level, [double.NegativeInfinity, 1_000]);
+
+        Assert.Equal(double.NegativeInfinity, level.MeanLevelDb(((Int128)499_999 * level[1]) + level[0], 500_000));
+    }
+
+    [Fact]
     public void MeanLevelDb_OneReadingInAMillionWithoutInput_IsMinusInfinityInLevelOnly()
     {
         double[] levels = [double.NegativeInfinity, 30];
