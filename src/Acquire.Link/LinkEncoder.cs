@@ -97,7 +97,7 @@ public sealed class LinkEncoder
     }
 
     /// <summary>Writes that the device lost scans; the next scan is that many further on.</summary>
-    /// <param name="lostScans">Scans, 1 or more; 0 only if not exact.</param>
+    /// <param name="lostScans">Scans, 1 or more; 0 only if not exact. More than 2^40 no receiver believes.</param>
     /// <param name="output">Takes the bytes.</param>
     /// <param name="exact">False where the device only knows that at least so many are missing; then <see cref="BeginRun"/> follows.</param>
     /// <exception cref="ArgumentOutOfRangeException">The number is negative, or 0 and exact.</exception>

@@ -25,7 +25,7 @@ public sealed record LinkEncoderOptions
     public bool? Packed { get; init; }
 
     /// <summary>Bytes on the wire that a frame of scans takes at the most, delimiter included.</summary>
-    /// <value>48 to 8,192; default 1,024: less than a fortieth is not scans, and one damaged bit loses 1 KiB.</value>
+    /// <value>48 to 8,192; default 1,024: less than a thirtieth is not scans, and one damaged bit loses 1 KiB.</value>
     public int FrameBytes { get; init; } = 1_024;
 
     internal bool SendsPacked => Packed ?? Description.Scan.Bits <= 12;

@@ -3,7 +3,7 @@ namespace Acquire.Imaging.Charts;
 /// <summary>The last sweeps as rows of colour, time running downwards.</summary>
 public sealed record HistoryChart : Chart
 {
-    /// <summary>Rows, oldest first, each with one value a column in the y unit; NaN is an unfilled column and stays paper.</summary>
+    /// <summary>Rows, oldest first, each with one value a column in the y unit; NaN is an unfilled column and is hatched.</summary>
     public required IReadOnlyList<double[]> Rows { get; init; }
 
     /// <summary>Time of each row's end in seconds since a start that is the same for all, ascending; one for each row.

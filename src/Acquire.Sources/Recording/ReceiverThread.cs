@@ -4,7 +4,7 @@ namespace Acquire.Sources.Recording;
 
 /// <summary>Lets a receiver work on a thread of its own, so that a disk that pauses does not keep a source from reading.</summary>
 /// <remarks>
-/// Everything reaches the receiver in order and unchanged, except that runs of scans may be joined or cut. Up to a stated number of words waits; then the
+/// Everything reaches the receiver in order and unchanged, except that runs of scans may be joined or cut. Once a stated number of words waits, the
 /// source waits too. What the receiver throws comes out of the source's next call and of <see cref="Complete"/>. The source's side is one thread.
 /// </remarks>
 public sealed class ReceiverThread : IScanReceiver, IDisposable
@@ -29,10 +29,10 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
 
     /// <summary>Starts the thread.</summary>
     /// <param name="receiver">Gets everything, on the new thread.</param>
-    /// <param name="mostWords">Words that wait at most; memory is taken as it is needed.</param>
+    /// <param name="mostWords">Words from which on the source waits, 1 or more; what it gave last may lie beyond by a block of 16,384. Memory is taken as it is needed.</param>
     /// <param name="idle">Called on the new thread when nothing came for a while, or null.</param>
     /// <param name="idleTime">How long a while is.</param>
-    /// <param name="mostTime">Time of scans that waits at most once the source has said its scan rate, or null: <paramref name="mostWords"/> alone counts.</param>
+    /// <param name="mostTime">Time of scans from which on it waits once it has said its scan rate, or null: <paramref name="mostWords"/> alone counts.</param>
     public ReceiverThread(IScanReceiver receiver, long mostWords = 8 << 20, Action? idle = null, TimeSpan? idleTime = null, TimeSpan? mostTime = null)
     {
         ArgumentNullException.ThrowIfNull(receiver);
