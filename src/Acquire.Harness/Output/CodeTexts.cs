@@ -26,14 +26,15 @@ internal sealed class CodeTexts
         for (int code = 0; code < codes; code++)
         {
             Span<byte> place = _texts.AsSpan(code * PlaceBytes, PlaceBytes);
-            place[LengthAt] = (byte)NumberText.Write(place[..LengthAt], values[code]);
+            // On a linear scale a code without input has the level minus infinity, for which neither JSON nor a table has a word.
+            place[LengthAt] = double.IsFinite(values[code]) ? (byte)NumberText.Write(place[..LengthAt], values[code]) : (byte)0;
         }
     }
 
     /// <summary>Writes the value of a code.</summary>
     /// <param name="text">Has room for <see cref="NumberText.MostBytes"/>; what lies after the text changes too.</param>
     /// <param name="code">0 to the full code.</param>
-    /// <returns>Bytes written.</returns>
+    /// <returns>Bytes written; 0 where the code has no value.</returns>
     public int Write(Span<byte> text, ushort code)
     {
         Vector256<byte> place = Vector256.Create<byte>(_texts.AsSpan(code * PlaceBytes, PlaceBytes));

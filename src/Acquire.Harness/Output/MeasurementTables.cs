@@ -43,7 +43,9 @@ internal static class MeasurementTables
 
     private static string Decibels(double level) => level.ToString("0.###", CultureInfo.InvariantCulture) + " dB";
 
-    private static string Level(Measurement measurement, double level) => level.ToString("0.00##", CultureInfo.InvariantCulture) + " " + measurement.Unit;
+    // Without input a linear scale has no level.
+    private static string Level(Measurement measurement, double level) =>
+        double.IsFinite(level) ? level.ToString("0.00##", CultureInfo.InvariantCulture) + " " + measurement.Unit : "no input";
 
     // To a hundredth of a column no reading is better.
     private static string Position(Measurement measurement, double position)

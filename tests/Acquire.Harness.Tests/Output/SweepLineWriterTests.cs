@@ -51,6 +51,20 @@ public class SweepLineWriterTests
         Assert.Equal(0.04, line.GetProperty("peak")[0].GetDouble(), 1e-12);
     }
 
+    // 20 log10(0) has no value: 0 V is no input, and minus infinity is no JSON (RFC 8259, section 6).
+    [Fact]
+    public void Write_CodesWithoutInputOnALinearScale_AreNull()
+    {
+        Setup setup = TwoColumns with { Verticals = [new VerticalScale { Volts = new CodeVolts(0, 4.095m), Law = VerticalLaw.Voltage, Level = [new(4.095m, 0)] }] };
+
+        JsonElement line = Assert.Single(Lines(setup, null, new FakeSweep(setup, 0).Put(0, 0, 4_095, 0).Put(0, 1, 0)));
+
+        Assert.Equal(0, line.GetProperty("peak")[0].GetDouble(), 1e-9);
+        Assert.Equal("[null,null]", line.GetProperty("minimum").GetRawText());
+        Assert.Equal("[null,null]", line.GetProperty("sample").GetRawText());
+        Assert.Equal(JsonValueKind.Null, line.GetProperty("average")[1].ValueKind);
+    }
+
     [Fact]
     public void Write_TwoVerticals_AreTwoLinesThatNameTheirChannels()
     {

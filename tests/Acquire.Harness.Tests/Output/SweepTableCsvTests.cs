@@ -23,6 +23,25 @@ public class SweepTableCsvTests
             + "1750,0,,,,,,code,7,1\r\n", text);
     }
 
+    // 20 log10(0) has no value: 0 V is no input.
+    [Fact]
+    public void Write_CodesWithoutInputOnALinearScale_AreEmptyFields()
+    {
+        Setup setup = new()
+        {
+            Columns = new ColumnOptions { ColumnCount = 2 },
+            Axis = new SweepAxis(1_000, 2_000),
+            Verticals = [new() { Volts = new(0, 4.095m), Law = VerticalLaw.Voltage, Level = [new(4.095m, 0)] }],
+        };
+
+        string text = Csv(setup, new FakeSweep(setup, 7).Put(0, 0, 4_095, 0).Put(0, 1, 0));
+
+        string[] first = text.Split("\r\n")[1].Split(',');
+        Assert.Equal(0, double.Parse(first[2], CultureInfo.InvariantCulture), 1e-9);
+        Assert.Equal(["", "-6.02"], [first[3], first[4][..5]]);
+        Assert.Equal("1750,1,,,,,,dB,7,1", text.Split("\r\n")[2]);
+    }
+
     // Records of some 50 bytes: many times what is kept before it is written.
     [Fact]
     public void Write_ManyColumnsAndSweeps_IsEveryRecordOnce()
