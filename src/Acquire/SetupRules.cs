@@ -18,14 +18,23 @@ internal static class SetupRules
         CheckColumns(setup.Columns, setup.Scan.ScanRateHz);
         CheckSweep(setup.Sweep, setup.Scan.ScanRateHz, setup.Columns.ColumnCount);
         CheckBlanking(setup.Sweep.Blanking, setup.Scan.ScanRateHz);
-        if (setup.RampVolts is { } ramp && ramp.AtCodeZero == ramp.AtFullCode)
-            throw new ArgumentException($"The ramp has {ramp.AtCodeZero} V at code 0 and at the full code; the two must differ. Give the volts at both ends of the converter's range.");
+        if (setup.RampVolts is { } ramp) CheckRamp(ramp);
         if (setup.Verticals.Count > setup.Scan.VerticalChannels.Count)
             throw new ArgumentException($"There are {setup.Verticals.Count} scales of verticals but {setup.Scan.VerticalChannels.Count} channels with that role; give at most one scale for each.");
         if (setup.Axis is { } axis) CheckAxis(axis);
         TraceOptions traces = setup.Traces;
         if (traces.HistorySweeps is < 0 or > 65_536)
             throw new ArgumentException($"HistorySweeps is {traces.HistorySweeps}; it must be 0 to 65,536.");
+    }
+
+    private static void CheckRamp(CodeVolts ramp)
+    {
+        if (ramp.AtCodeZero == ramp.AtFullCode)
+            throw new ArgumentException($"The ramp has {ramp.AtCodeZero} V at code 0 and at the full code; the two must differ. Give the volts at both ends of the converter's range.");
+
+        // As for verticals, so that their difference fits a decimal.
+        foreach (decimal volts in (ReadOnlySpan<decimal>)[ramp.AtCodeZero, ramp.AtFullCode])
+            if (Math.Abs(volts) > VerticalScaleRules.MaxVolts) throw new ArgumentException($"A voltage of the ramp is {volts} V; it must lie within +-{VerticalScaleRules.MaxVolts} V.");
     }
 
     private static void CheckColumns(ColumnOptions columns, double? scanRateHz)

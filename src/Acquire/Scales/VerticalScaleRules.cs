@@ -4,7 +4,7 @@ namespace Acquire.Scales;
 internal static class VerticalScaleRules
 {
     // Far beyond any connector and any level; they keep products of two values inside a decimal and level sums inside their tables.
-    private const decimal MaxVolts = 1_000_000;
+    public const decimal MaxVolts = 1_000_000;
     private const decimal MaxLevelDb = 1_000;
 
     public static void Check(VerticalScale scale)

@@ -21,6 +21,8 @@ public class SetupRulesTests
         { "turns back", Start with { Axis = new(0, 1) { Shape = [new(0, 0), new(0.5, 0.9), new(0.6, 0.2), new(1, 1)] } } },
         { "turns back", Start with { Axis = new(0, 1) { Shape = [new(0, 0), new(double.NaN, 0.5), new(1, 1)] } } },
         { "1 V at code 0 and at the full code", Start with { RampVolts = new(1, 1) } },
+        { "1000001 V; it must lie within", Start with { RampVolts = new(0, 1_000_001) } },
+        { "it must lie within +-1000000 V", Start with { RampVolts = new(decimal.MinValue, decimal.MaxValue) } },
         { "2 scales of verticals but 1 channels", Start with { Verticals = [new(), new()] } },
         { "role is 9", Start with { Scan = new() { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, (ChannelRole)9] } } },
         { "Placement is 9", Start with { Columns = new() { Placement = (Placement)9 } } },
