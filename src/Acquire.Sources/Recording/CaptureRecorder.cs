@@ -73,7 +73,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
 
     /// <summary>The recordings so far, the one under way included.</summary>
     public IReadOnlyList<CapturedRecording> Recordings =>
-        _writer is null ? [.. _ended] : [.. _ended, new CapturedRecording(_name!, _firstPosition, _writer.ScanCount)];
+        _writer is null ? [.. _ended] : [.. _ended, UnderWay(_writer)];
 
     /// <inheritdoc/>
     public void Describe(StreamDescription description)
@@ -94,8 +94,10 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
 
     /// <inheritdoc/>
     /// <exception cref="RecordingException">The disk is full or failed, or the recording's folder is gone; what was written stays.</exception>
+    /// <exception cref="InvalidOperationException">The capture has ended.</exception>
     public void Take(ReadOnlySpan<ushort> scans)
     {
+        if (_over) throw new InvalidOperationException("The capture has ended, and nothing is recorded any more; begin another one with a recorder of its own.");
         int channels = _description.Scan.ChannelCount;
         if (scans.Length % channels != 0)
             throw new ArgumentException($"{scans.Length} codes are no whole number of scans of {channels} channels; give whole scans.");
@@ -209,9 +211,13 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     {
         _over = true;
         ((IAsyncResult)_ending).AsyncWaitHandle.WaitOne();
-        _writer?.Dispose();
+        if (_writer is null) return;
+        _ended.Add(UnderWay(_writer));
+        _writer.Dispose();
         _writer = null;
     }
+
+    private CapturedRecording UnderWay(RecordingWriter writer) => new(_name!, _firstPosition, writer.ScanCount);
 
     // Scans that had to wait on their way come faster than their rate: then their number counts, not the time since the last flush.
     private long MostUnflushed => _description.Scan.ScanRateHz is { } rate
@@ -273,7 +279,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     {
         RecordingWriter ended = _writer!;
         _writer = null;
-        _ended.Add(new CapturedRecording(_name!, _firstPosition, ended.ScanCount));
+        _ended.Add(UnderWay(ended));
         try
         {
             ended.Flush(_options.Sync);

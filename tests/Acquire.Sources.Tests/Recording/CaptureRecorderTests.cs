@@ -27,6 +27,33 @@ public sealed class CaptureRecorderTests : IDisposable
         return recorder;
     }
 
+    // Another recording would begin that nobody ends.
+    [Fact]
+    public void Take_AfterTheEnd_IsRefusedAndWritesNothing()
+    {
+        using CaptureRecorder completed = Begin();
+        completed.Take(NumberedScans.From(0, 10));
+        completed.Complete();
+        string[] names = [.. _folder.Names];
+
+        Assert.Throws<InvalidOperationException>(() => completed.Take(NumberedScans.From(10, 1)));
+        completed.Dispose();
+        Assert.Throws<InvalidOperationException>(() => completed.Take(NumberedScans.From(10, 1)));
+
+        Assert.Equal(names, _folder.Names);
+    }
+
+    [Fact]
+    public void Recordings_DisposedWithoutComplete_StillNameTheOneThatWasKept()
+    {
+        CaptureRecorder recorder = Begin();
+        recorder.Take(NumberedScans.From(0, 10));
+
+        recorder.Dispose();
+
+        Assert.Equal(new CapturedRecording(_folder.File("x"), 0, 10), Assert.Single(recorder.Recordings));
+    }
+
     [Fact]
     public void Complete_RecordingSetupAndNotesAreThere()
     {
