@@ -25,6 +25,9 @@ internal static class CaptureCommand
 
     private static int Run(ParseResult parsed, CaptureChoices choices, SetupOptions setupOptions, CancellationToken cancel)
     {
+        // A recording is of what came; what was left away nobody could have again.
+        if (setupOptions.Picked(parsed).Count > 0)
+            throw CommandFailure.Usage("--channels", "a capture keeps every channel, in the order of its source; leave it away, and pick channels when the recording is replayed or inspected");
         string? setupPath = setupOptions.SetupPath(parsed);
         Setup? file = setupPath is null ? null : SetupFile.Load(setupPath);
         CaptureRun run = new(choices, file, description => SetupFor(parsed, setupOptions, file, description));

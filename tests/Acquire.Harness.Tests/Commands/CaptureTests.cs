@@ -41,6 +41,15 @@ public sealed class CaptureTests : IDisposable
     }
 
     [Fact]
+    public void Capture_ChannelsPicked_IsRefusedAndWritesNothing()
+    {
+        AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1", "--channels", "1,0", "--out", "got")
+            .AssertFailed(ExitCode.Usage, "--channels: a capture keeps every channel");
+
+        Assert.False(File.Exists(In("got.sigmf-meta")));
+    }
+
+    [Fact]
     public void Capture_Scans_EndsThereExactly()
     {
         AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop", "--scans", "1234", "--out", "got").AssertDone();
