@@ -33,7 +33,7 @@ public sealed class RecordingWriter : IDisposable
     private GapCause _pendingCause;
     private string? _sha512;
     private bool _completing;
-    private bool _completed;
+    private bool _ended;
 
     /// <summary>Begins a recording.</summary>
     /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
@@ -64,8 +64,10 @@ public sealed class RecordingWriter : IDisposable
     /// <param name="scans">Interleaved codes, whole scans only.</param>
     /// <exception cref="ArgumentException">The span is not a whole number of scans.</exception>
     /// <exception cref="RecordingException">The disk is full or failed, or there are more than 499,999 gaps and breaks; nothing of the span was written in that case.</exception>
+    /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     public void Write(ReadOnlySpan<ushort> scans)
     {
+        ThrowIfEnded();
         if (scans.Length % _options.ChannelCount != 0)
             throw new ArgumentException($"{scans.Length} codes are no whole number of scans of {_options.ChannelCount} channels; write whole scans.");
         if (scans.IsEmpty) return;
@@ -88,8 +90,10 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>States that a known number of scans is missing here.</summary>
     /// <param name="lostScans">Scans missing, 1 or more, over the whole recording at most <see cref="ScanGap.MostLostScans"/>; adds to a gap stated just before.</param>
     /// <param name="cause">Why; of several in one place the first is kept.</param>
+    /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     public void WriteGap(long lostScans, GapCause cause = GapCause.Unknown)
     {
+        ThrowIfEnded();
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(lostScans);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(lostScans, ScanGap.MostLostScans - _lostInAll);
         if (_pendingLost == 0 && !_pendingBreak) _pendingCause = cause;
@@ -100,9 +104,11 @@ public sealed class RecordingWriter : IDisposable
 
     /// <summary>States that an unknown number of scans is missing here.</summary>
     /// <param name="cause">Why; of several in one place the first is kept.</param>
+    /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     /// <remarks>A break swallows gaps stated in the same place. Before the first and after the last scan it means nothing and is not written.</remarks>
     public void WriteBreak(GapCause cause = GapCause.Reset)
     {
+        ThrowIfEnded();
         if (_pendingLost == 0 && !_pendingBreak) _pendingCause = cause;
         _pendingBreak = true;
     }
@@ -110,8 +116,10 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Adds a remark about a stretch of the recording.</summary>
     /// <param name="annotation">The remark; its scans need not be written yet.</param>
     /// <exception cref="ArgumentException">Its first scan or its count is negative.</exception>
+    /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     public void Annotate(RecordingAnnotation annotation)
     {
+        ThrowIfEnded();
         ArgumentNullException.ThrowIfNull(annotation);
         if (annotation.StartScan < 0 || annotation.ScanCount < 0)
             throw new ArgumentException($"The annotation starts at {annotation.StartScan} and has {annotation.ScanCount} scans; neither may be negative.");
@@ -123,8 +131,10 @@ public sealed class RecordingWriter : IDisposable
     /// <param name="scanRateHz">Scans per second, or null: still not known.</param>
     /// <param name="hardware">What the recording is made with, or null: still not known.</param>
     /// <exception cref="ArgumentException">The rate is outside the range of <see cref="RecordingWriterOptions.ScanRateHz"/>; nothing has changed.</exception>
+    /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     public void State(double? scanRateHz, string? hardware)
     {
+        ThrowIfEnded();
         RecordingWriterOptions options = _options with { ScanRateHz = scanRateHz ?? _options.ScanRateHz, Hardware = hardware ?? _options.Hardware };
         options.Validate();
         _options = options;
@@ -134,9 +144,11 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Hands what was written to the system, so that a killed process does not lose it; without it at most 128 KiB wait.</summary>
     /// <param name="toDisk">Whether to wait until it is on the disk, so that a power cut does not lose it either.</param>
     /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     /// <remarks>Of use where the recording grows in place; call it about once a second.</remarks>
     public void Flush(bool toDisk = false)
     {
+        ThrowIfEnded();
         try
         {
             _files.Flush(toDisk);
@@ -149,18 +161,18 @@ public sealed class RecordingWriter : IDisposable
 
     /// <summary>Ends the recording: both files reach the disk and have their names.</summary>
     /// <exception cref="RecordingException">The disk is full or failed.</exception>
-    /// <exception cref="InvalidOperationException">No scan was written, or the recording is complete already.</exception>
+    /// <exception cref="InvalidOperationException">No scan was written, or the recording has ended already.</exception>
     public void Complete()
     {
+        ThrowIfEnded();
         if (ScanCount == 0)
             throw new InvalidOperationException($"{VisibleText.Whole(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
-        if (_completed) throw new InvalidOperationException($"{VisibleText.Whole(_name)} is complete already; begin a new recording.");
         try
         {
             _completing = true;
             _sha512 = _hash is null ? null : Convert.ToHexStringLower(_hash.GetHashAndReset());
             _files.Complete();
-            _completed = true;
+            _ended = true;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -171,8 +183,14 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Without <see cref="Complete"/>, deletes what was written; a recording that grows in place is kept as far as it came.</summary>
     public void Dispose()
     {
+        _ended = true;
         _files.Dispose();
         _hash?.Dispose();
+    }
+
+    private void ThrowIfEnded()
+    {
+        if (_ended) throw new InvalidOperationException($"{VisibleText.Whole(_name)} is complete or disposed; begin a new recording.");
     }
 
     private void WriteMetadata(Stream stream) =>

@@ -79,8 +79,10 @@ public sealed class WavWriter : IDisposable
     /// <param name="scans">Interleaved codes, whole scans only; a code above 2^bits - 1 has no place in the file.</param>
     /// <exception cref="ArgumentException">The span is not a whole number of scans, or a code is too high; nothing of it was written.</exception>
     /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="InvalidOperationException">The file has ended.</exception>
     public void Write(ReadOnlySpan<ushort> scans)
     {
+        if (!_file.Stream.CanWrite) throw new InvalidOperationException($"{VisibleText.Whole(_file.FullName)} has ended; begin a new file.");
         if (scans.Length % _channelCount != 0)
             throw new ArgumentException($"{scans.Length} codes are no whole number of scans of {_channelCount} channels; write whole scans.");
         int fullCode = (1 << _bits) - 1;

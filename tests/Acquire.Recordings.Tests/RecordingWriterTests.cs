@@ -133,9 +133,27 @@ public sealed class RecordingWriterTests
         Assert.Throws<ArgumentException>(() => new RecordingWriter(folder.File("y"), new RecordingWriterOptions { ScanRateHz = 0.5 }));
         Assert.Throws<ArgumentException>(() => new RecordingWriter(folder.File("y"), new RecordingWriterOptions { ScanRateHz = double.NaN }));
         Assert.Throws<ArgumentException>(() => new RecordingWriter(folder.File("y"), new RecordingWriterOptions { ChannelCount = 0 }));
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void AnyCall_AfterTheEnd_IsRefusedInOneLine(bool complete)
+    {
+        using var folder = new TempFolder();
+        using var writer = new RecordingWriter(folder.File("x"), new RecordingWriterOptions { GrowInPlace = true });
         writer.Write([1, 2]);
-        writer.Complete();
-        Assert.Throws<InvalidOperationException>(writer.Complete);
+        if (complete) writer.Complete();
+        else writer.Dispose();
+        byte[] metadata = File.ReadAllBytes(folder.File("x.sigmf-meta")), data = File.ReadAllBytes(folder.File("x.sigmf-data"));
+
+        foreach (Action call in (Action[])[() => writer.Write([3, 4]), () => writer.WriteGap(5), () => writer.WriteBreak(), () => writer.Annotate(new RecordingAnnotation(0)),
+            () => writer.State(1_000, null), () => writer.Flush(), writer.Complete])
+            Assert.EndsWith("is complete or disposed; begin a new recording.", Assert.Throws<InvalidOperationException>(call).Message, StringComparison.Ordinal);
+
+        writer.Dispose();
+        Assert.Equal(metadata, File.ReadAllBytes(folder.File("x.sigmf-meta")));
+        Assert.Equal(data, File.ReadAllBytes(folder.File("x.sigmf-data")));
     }
 
     [Fact]

@@ -247,9 +247,16 @@ public sealed class WavTests
             Assert.Throws<ArgumentException>(() => writer.Write([1]));
             Assert.Throws<ArgumentException>(() => writer.Write([4095, 4096]));
             Assert.Equal(0, writer.ScanCount);
+            writer.Dispose();
+            Assert.Throws<InvalidOperationException>(() => writer.Write([1, 2]));
         }
 
         Assert.Empty(folder.Names());
+        var complete = new WavWriter(path, 2, 1_000, 12);
+        complete.Write([1, 2]);
+        complete.Complete();
+        Assert.Throws<InvalidOperationException>(() => complete.Write([3, 4]));
+        Assert.Throws<InvalidOperationException>(complete.Complete);
     }
 
     // The reference: SoX, a general-purpose sound converter (Debian package sox), writes the same samples in every form.
