@@ -59,6 +59,12 @@ internal static class CaptureCommand
                 + "correct its channels or give another file with --setup");
         }
 
+        // The recording states the source's bits: a setup beside it that says others would contradict it.
+        if (options.Bits(parsed) is { } bits && bits != description.Scan.Bits)
+        {
+            throw CommandFailure.Usage("--bits", $"it says {bits} but the source's codes have {description.Scan.Bits} bits; leave it away, or where the source does not know its bits, write bits={bits} behind its name");
+        }
+
         Setup start = file is null
             ? described.Setup
             : file with { Scan = file.Scan with { Bits = description.Scan.Bits, ScanRateHz = description.Scan.ScanRateHz ?? file.Scan.ScanRateHz } };

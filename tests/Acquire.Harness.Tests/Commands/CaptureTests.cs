@@ -49,6 +49,17 @@ public sealed class CaptureTests : IDisposable
         Assert.False(File.Exists(In("got.sigmf-meta")));
     }
 
+    // The recording states the source's bits; a setup beside it that says others would have its codes read as they never were.
+    [Fact]
+    public void Capture_OtherBitsThanTheSource_IsRefusedAndWritesNothing()
+    {
+        AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1&bits=12", "--bits", "10", "--out", "got")
+            .AssertFailed(ExitCode.Usage, "--bits: it says 10 but the source's codes have 12 bits");
+        Assert.False(File.Exists(In("got.sigmf-meta")));
+
+        AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1&bits=12", "--bits", "12", "--out", "got").AssertDone();
+    }
+
     [Fact]
     public void Capture_Scans_EndsThereExactly()
     {
