@@ -48,7 +48,8 @@ internal static class MeasurementBuilder
             Values = values,
             Lowest = OfOneSweep(Detector.Minimum, vertical, reading, taken, reference),
             Highest = OfOneSweep(Detector.Peak, vertical, reading, taken, reference),
-            Trusted = [.. doubts.Select(doubt => doubt == ReadingDoubts.None)],
+            // Without input a linear scale has no level: nothing is there to be trusted.
+            Trusted = [.. doubts.Zip(values, (doubt, value) => doubt == ReadingDoubts.None && double.IsFinite(value))],
             AtOrBelow = floor is null ? null : [.. doubts.Select(doubt => doubt.HasFlag(ReadingDoubts.AtOrBelowFloor))],
             Counts = taken.Counts,
             Markers = MarkerPlacement.Place(choices.Markers, setup.Axis, positions, values),

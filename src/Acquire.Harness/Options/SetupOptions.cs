@@ -10,7 +10,7 @@ namespace Acquire.Harness.Options;
 /// <summary>The options with which a recording needs no setup file, and which override single values of one.</summary>
 internal sealed class SetupOptions
 {
-    private readonly Option<string?> _setup = Text("--setup", "FILE", "Setup file; default NAME.setup.json beside the recording, if there is one.");
+    private readonly Option<string?> _setup = Text("--setup", "FILE", "Setup file; default NAME.setup.json beside the recording that is read, if there is one.");
     private readonly Option<string?> _columns = Text("--columns", "N", "Columns from edge to edge, 2 to 65536; default 1000.");
     private readonly Option<string?> _bits = Text("--bits", "N", "Bits of one code, 1 to 16; default what the recording says, else all bits of its words.");
     private readonly Option<string?> _pick = Text("--channels", "N,N[,N]", "Channels of the file to read, in this order; from then on they are counted from 0. Default all.");
