@@ -1,7 +1,9 @@
 using Acquire.Harness.Measuring;
+using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Harness.Shell;
 using Acquire.Scales;
+using Acquire.Traces;
 
 namespace Acquire.Harness.Replay;
 
@@ -17,6 +19,15 @@ internal static class ReplayChecks
     {
         if (choices.Pace is not null && setup.Scan.ScanRateHz is null)
             throw CommandFailure.Usage("--pace", "the recording does not say how many scans a second were taken; leave --pace away");
+        ValueChoice choice = new(choices.Detector, reading.Unit, VerticalReading.DomainFor(choices.Detector, choices.Domain));
+        if (choice.Domain is { } domain && reading.Values.Check(choice) != ValueAvailability.Available)
+        {
+            // Units are seen to by now, and the domain's sum is kept for the run: a domain that has no value in the unit is left.
+            throw CommandFailure.Usage(
+                "--detector", $"an average of {WordNames.Of(domain)} has no value in the unit {reading.UnitName}; "
+                + $"{(reading.Values.Converter.HasLevel ? "leave --unit away" : "add --level (and --vertical-volts)")}, or ask for average");
+        }
+
         MarkerPlacement.Check(choices.Markers, setup.Axis);
         if (choices.BandwidthsDb.Count > 0)
         {

@@ -20,6 +20,7 @@ public sealed class ReplayUsageTests : IDisposable
     [InlineData("a floor needs levels", "--floor=through")]
     [InlineData("'-90' has no unit", "--floor=-90")]
     [InlineData("0.000001 to 1000000000", "--pace=0")]
+    [InlineData("no value in the unit code; add --level", "--detector=average-power")]
     public void Replay_WhatCannotBe_IsRefusedByName(string said, string option)
     {
         (int code, string output, string error) = Run(Path.Combine(AcquireCommand.Data, "through"), "--bits", "12", option);
