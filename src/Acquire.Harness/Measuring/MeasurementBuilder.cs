@@ -68,14 +68,24 @@ internal static class MeasurementBuilder
 
     private static TraceNormaliser Bind(ReplayChoices choices, TraceConditions conditions, TakenTrace? reference, TraceFloor? floor)
     {
+        TraceNormaliser normaliser;
         try
         {
-            return new TraceNormaliser(conditions, reference?.ToReference(), floor, choices.ReferenceOffsetDb);
+            normaliser = new TraceNormaliser(conditions, reference?.ToReference(), floor, choices.ReferenceOffsetDb);
         }
         catch (ArgumentException exception)
         {
             bool ofFloor = floor is not null && !floor.Check(conditions).IsUsable;
             throw CommandFailure.Usage(ofFloor ? "--floor" : "--reference", exception.Message);
         }
+
+        // An offset belongs to a difference that somebody stated. Without one it would be left out, and the result be off by it.
+        if (choices.ReferenceOffsetDb is { } offset && offset != normaliser.Check.OffsetDb)
+        {
+            throw CommandFailure.Usage("--reference-offset", "no instrument setting that both recordings state differs, so there is nothing to allow; "
+                + "state what differs under settings in both setups, or leave the offset away");
+        }
+
+        return normaliser;
     }
 }

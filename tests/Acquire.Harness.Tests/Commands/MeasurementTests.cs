@@ -93,6 +93,17 @@ public sealed class MeasurementTests : IDisposable
     }
 
     [Fact]
+    public void Json_ReferenceOffsetWithoutADifferenceThatIsStated_IsRefused()
+    {
+        Copy("bandstop", "reading", referenceLevelDb: 0);
+        Copy("through", "wire", referenceLevelDb: 0);
+        string[] command = ["replay", "reading", "--reference", "wire", "--json", "-"];
+
+        AcquireCommand.RunIn(_folder.Path, [.. command, "--reference-offset", "10"]).AssertFailed(ExitCode.Usage, "--reference-offset");
+        AcquireCommand.RunIn(_folder.Path, [.. command, "--reference-offset", "0"]).AssertDone();
+    }
+
+    [Fact]
     public void Json_ReferenceThatIsNotThere_IsThree()
     {
         AcquireCommand.Run(["replay", "bandstop", .. Scales, "--reference", "nothing", "--json", "-"]).AssertFailed(ExitCode.Unreadable, "nothing");
