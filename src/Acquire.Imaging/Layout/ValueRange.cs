@@ -31,8 +31,8 @@ internal static class ValueRange
 
         if (low > high) return new ChartRange(0, 1);
         double span = high - low;
-        // A flat line still needs a scale: a tenth of its value either way, and never nothing.
-        if (span < Math.Max(Math.Abs(low), Math.Abs(high)) * 1e-9) span = Math.Max(Math.Abs(high) * 0.2, 1e-6);
+        // A flat line still needs a scale: a tenth of its value either way; one of zeros has no value to go by.
+        if (span <= Math.Max(Math.Abs(low), Math.Abs(high)) * 1e-9) span = high == 0 ? 1 : Math.Abs(high) * 0.2;
         double room = span * 0.04, grain = Grain(span);
         double bottom = Math.Floor((low - room) / grain) * grain, top = Math.Ceiling((high + room + (span * headroom)) / grain) * grain;
         return new ChartRange(bottom, top);

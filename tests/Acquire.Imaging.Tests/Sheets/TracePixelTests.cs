@@ -51,6 +51,21 @@ public class TracePixelTests
         bool IsInked(double x) => Enumerable.Range((int)field.Top + 2, (int)field.Height - 4).Any(y => picture.Coverage((int)x, y, s_style.Paper, s_style.Trace) > 0.5);
     }
 
+    // An unconnected input reads nothing but zeros, and a recording less itself is nothing else.
+    [Fact]
+    public void Render_TraceOfZeros_IsALineOverAScale()
+    {
+        double[] positions = SampleSheets.Positions(200);
+        TraceChart chart = new() { Positions = positions, Values = new double[200] };
+
+        Scene scene = ChartSheet.Render(SampleSheets.Sheet(chart), SheetSize.Page);
+
+        Box field = Field(scene), line = scene.Elements.OfType<GroupElement>().First(g => g.Title == chart.TraceName).Children.OfType<StrokeElement>().First().Path.Bounds();
+        TextElement zero = Assert.Single(scene.Texts(), t => t.Text is "0.000" && t.Box.Right < field.Left);
+        Assert.Equal(zero.Box.CentreY, line.CentreY, 1.0);
+        Assert.InRange(line.CentreY, field.Top, field.Bottom);
+    }
+
     [Fact]
     public void WritePng_PartialTrace_FreshIsFullInkOlderIsPaleAndTheFrontIsAGap()
     {
