@@ -2,6 +2,7 @@ using System.Globalization;
 using Acquire.Harness.Measuring;
 using Acquire.Imaging;
 using Acquire.Imaging.Charts;
+using Acquire.Traces;
 
 namespace Acquire.Harness.Sheets;
 
@@ -39,19 +40,18 @@ internal static class ComparisonSheet
                 {
                     Name = marker.Name,
                     Position = marker.Reading.Position,
-                    Value = ValueAt(marker.Reading.Position, measurement.Positions, taken.Values),
-                    Note = TitleBlocks.Minus($"difference {marker.Reading.Value.ToString("0.00", CultureInfo.InvariantCulture)} {measurement.Unit}"),
+
+                    // A marker is placed on the difference; here it stands on the trace above it.
+                    Value = TraceMarkers.ValueAt(measurement.Positions, taken.Values, marker.Reading.Position).Value,
+                    Note = TitleBlocks.Minus(NoteOf(marker.Reading.Value, measurement.Unit)),
                 })],
             },
         };
     }
 
-    // A marker is placed on the difference; here it stands on the trace above it.
-    private static double ValueAt(double position, double[] positions, double[] values)
+    private static string NoteOf(double value, string unit)
     {
-        int nearest = 0;
-        for (int column = 1; column < positions.Length; column++)
-            if (Math.Abs(positions[column] - position) < Math.Abs(positions[nearest] - position)) nearest = column;
-        return values[nearest];
+        string text = value.ToString("0.00", CultureInfo.InvariantCulture);
+        return unit is "dB" ? $"difference {text} dB" : $"{unit} {text}";
     }
 }

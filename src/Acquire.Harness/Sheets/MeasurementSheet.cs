@@ -26,12 +26,13 @@ internal static class MeasurementSheet
                 Positions = measurement.Positions,
                 XUnit = measurement.Axis?.Unit ?? "%",
                 YUnit = measurement.Unit,
-                YName = facts.Reference is null ? null : "Level against reference",
+                YName = facts.Reference is null ? null : measurement.Unit is "dB" ? "Level against reference" : "Voltage against reference",
                 Law = TitleBlocks.LawOf(setup.VerticalScaleOf(vertical)),
                 Values = measurement.Values,
                 Lowest = measurement.Lowest,
                 Highest = measurement.Highest,
                 Trusted = measurement.Trusted,
+                AtOrBelow = measurement.AtOrBelow,
                 Markers = [.. measurement.Markers.Where(marker => marker.Reading.IsFound).Select(marker => new ChartMarker
                 {
                     Name = marker.Name, Position = marker.Reading.Position, Value = marker.Reading.Value,

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Globalization;
 using System.Text.Json;
 using System.Xml;
 using Acquire.Harness.Shell;
@@ -37,6 +38,37 @@ public sealed class SheetTests : IDisposable
             "--compare-svg", Made("a.svg")).AssertDone();
 
         Assert.Contains("Difference in mV", TextsOf("a.svg").Select(text => text.Replace(" V", " mV", StringComparison.Ordinal)));
+    }
+
+    // Linear volts divide: a marker reads a ratio, which is no difference, and no level.
+    [Fact]
+    public void Reference_OfLinearVolts_IsNamedARatio()
+    {
+        AcquireCommand.Run("replay", "through", "--bits", "12", "--ramp-volts=-5.5,5.5", "--vertical-volts=0,1", "--law", "voltage", "--reference", "through",
+            "--marker", "peak", "--compare-svg", Made("a.svg"), "--svg", Made("b.svg")).AssertDone();
+
+        Assert.Contains("ratio 1.00", TextsOf("a.svg"));
+        Assert.Contains("Voltage against reference in ratio", TextsOf("b.svg"));
+    }
+
+    [Fact]
+    public void Compare_MarkerBetweenColumns_StandsOnTheLine()
+    {
+        string[] command = ["replay", "bandstop", .. Scales, "--columns", "10", "--marker", "24kHz"];
+        string value = JsonDocument.Parse(AcquireCommand.Run([.. command, "--json", "-"]).AssertDone().Output).RootElement
+            .GetProperty("markers")[0].GetProperty("level").GetDouble().ToString("0.00", CultureInfo.InvariantCulture);
+
+        AcquireCommand.Run([.. command, "--reference", "through", "--compare-svg", Made("a.svg")]).AssertDone();
+
+        Assert.Contains($"{value.Replace('-', '\u2212')}\u00A0dB", TextsOf("a.svg"));
+    }
+
+    [Fact]
+    public void Floor_ReadingsAtOrBelowIt_AreDrawnAsSuch()
+    {
+        Draw("--floor", "-60dB", "--svg", Made("a.svg"));
+
+        Assert.Contains("At or below", TextsOf("a.svg"));
     }
 
     [Fact]
