@@ -83,8 +83,8 @@ public static partial class TraceMarkers
         MarkerOutcome.Unfilled => "There is no reading at this position; use fewer columns or a slower sweep.",
         MarkerOutcome.NoPeak => "No peak rises above its surroundings by the excursion asked for; ask for a smaller excursion.",
         MarkerOutcome.NotDeepEnough => "The notch is not as deep as the level asked for; ask for a level closer to its shoulder, or give the shoulder.",
-        MarkerOutcome.LowerEdgeNotReached => "The trace ends at its low side before the level is reached; widen the sweep or ask for a level closer to the top.",
-        MarkerOutcome.UpperEdgeNotReached => "The trace ends at its high side before the level is reached; widen the sweep or ask for a level closer to the top.",
+        MarkerOutcome.LowerEdgeNotReached => "The trace ends at its low side before the level is reached; widen the sweep, or ask for a level closer to the top of a peak, to the bottom of a notch.",
+        MarkerOutcome.UpperEdgeNotReached => "The trace ends at its high side before the level is reached; widen the sweep, or ask for a level closer to the top of a peak, to the bottom of a notch.",
         _ => string.Empty,
     };
 

@@ -47,6 +47,18 @@ public class TraceBandwidthTests
         Assert.Equal(3, reading.Upper, 1e-12);
     }
 
+    // Flanks of a notch that leave the trace cross deeper levels only.
+    [Fact]
+    public void Explain_NotchWhoseFlanksLeaveTheTrace_AdvisesALevelNearItsBottom()
+    {
+        double[] positions = [0, 1, 2], values = [-5, -20, 0];
+        BandwidthReading outside = TraceMarkers.NotchBandwidth(positions, values, -3, shoulder: 0);
+
+        Assert.Equal(MarkerOutcome.LowerEdgeNotReached, outside.Outcome);
+        Assert.Contains("closer to the top of a peak, to the bottom of a notch", TraceMarkers.Explain(outside.Outcome), StringComparison.Ordinal);
+        Assert.True(TraceMarkers.NotchBandwidth(positions, values, -10, shoulder: 0).IsFound);
+    }
+
     [Fact]
     public void Bandwidth_TraceThatEndsTooEarly_NamesTheSide()
     {
