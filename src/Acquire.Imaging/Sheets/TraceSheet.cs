@@ -160,7 +160,8 @@ internal sealed class TraceSheet(Canvas canvas, TraceChart chart) : ISheet
             remarks.Add($"Partial: the front is at column {front.ToString(CultureInfo.InvariantCulture)} of {chart.Positions.Length.ToString(CultureInfo.InvariantCulture)}, {where}.");
         }
 
-        int unfilled = Enumerable.Range(0, chart.Values.Length).Count(i => IsFresh(i) && !double.IsFinite(chart.Values[i]));
+        // What an earlier sweep left is older, not unfilled.
+        int unfilled = Enumerable.Range(0, chart.Values.Length).Count(i => IsFresh(i) && !double.IsFinite(chart.Values[i]) && (chart.FrontColumn is not null || chart.OlderValues is not { } older || !double.IsFinite(older[i])));
         if (unfilled > 0) remarks.Add($"{unfilled.ToString(CultureInfo.InvariantCulture)} of {chart.Values.Length.ToString(CultureInfo.InvariantCulture)} columns unfilled.");
         if (chart.YRange is { } range)
         {

@@ -82,6 +82,18 @@ public class TracePixelTests
         double Darkest(double x) => Enumerable.Range((int)field.Top + 20, (int)field.Height - 24).Max(y => picture.Coverage((int)x, y, s_style.Paper, s_style.Trace));
     }
 
+    // A beam that draws leftwards fills from the right: what stands on its left is of the sweep before.
+    [Fact]
+    public void Render_OlderColumnsWithoutAFront_AreNotCalledUnfilled()
+    {
+        double[] positions = SampleSheets.Positions(100);
+        double[] fresh = [.. positions.Select((_, i) => i < 60 ? double.NaN : 1.0)], older = [.. positions.Select((_, i) => i is < 10 or >= 60 ? double.NaN : 2.0)];
+
+        Scene scene = ChartSheet.Render(SampleSheets.Sheet(new TraceChart { Positions = positions, Values = fresh, OlderValues = older }), SheetSize.Page);
+
+        Assert.Contains(scene.Texts(), t => t.Text is "10 of 100 columns unfilled.");
+    }
+
     [Fact]
     public void WritePng_FallingPositions_GivesTheSamePictureAsRisingOnes()
     {
