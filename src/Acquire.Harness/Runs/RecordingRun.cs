@@ -3,6 +3,7 @@ using System.Diagnostics;
 using System.Globalization;
 using Acquire.Capture;
 using Acquire.Harness.Options;
+using Acquire.Harness.Output;
 using Acquire.Harness.Shell;
 using Acquire.Recordings;
 using Acquire.Scales;
@@ -65,7 +66,7 @@ internal sealed class RecordingRun : IDisposable
             List<string> notes = [.. reader.Notes];
             Setup start = Fit(PickedOf(file, how.Channels, reader), setupPath, reader, notes);
             Setup setup = options.Override(parsed, start, reader.ChannelCount);
-            CheckLevels(setup, setupPath);
+            CheckScales(setup, setupPath);
             reader = OverVolts(path, how, reader, setup);
             if (!reader.BitsAreStated && GuessBits(reader, setup, notes) is { } guess)
             {
@@ -136,11 +137,31 @@ internal sealed class RecordingRun : IDisposable
     public void Dispose() => Reader.Dispose();
 
     // The command line may give the volts that a setup file leaves out, so the file alone is not wrong.
-    private static void CheckLevels(Setup setup, string? setupPath)
+    private static void CheckScales(Setup setup, string? setupPath)
     {
         int bare = setup.Verticals.Index().FirstOrDefault(v => v.Item is { Level.Count: > 0, Volts: null }, (Index: -1, Item: new VerticalScale())).Index;
         if (bare >= 0)
             throw CommandFailure.Usage(setupPath ?? "--level", $"verticals[{bare}].level belongs to volts and nothing says what volts the codes are; add verticals[{bare}].volts, or --vertical-volts");
+        if (setupPath is null) return;
+
+        // The command line's own scales were checked with their options: what is left to be wrong is the file's.
+        foreach ((int vertical, VerticalScale scale) in setup.Verticals.Index())
+        {
+            if (scale.ImpliedUp() is { } implied && implied != scale.Up)
+            {
+                throw CommandFailure.Usage(setupPath, $"verticals[{vertical}].up is {WordNames.Of(scale.Up)} and contradicts the level scale, in which {WordNames.Of(implied)} "
+                    + $"when the level rises; make it {WordNames.Of(implied)}, or correct volts or level");
+            }
+
+            try
+            {
+                _ = new VerticalConverter(scale, setup.Scan.FullCode);
+            }
+            catch (ArgumentException exception)
+            {
+                throw CommandFailure.Usage(setupPath, $"verticals[{vertical}]: {exception.Message}");
+            }
+        }
     }
 
     /// <summary>Words wider than a code are mapped over the volts that the setup states, not over what the recording happens to reach.</summary>

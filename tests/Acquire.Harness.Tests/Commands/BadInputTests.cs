@@ -173,6 +173,8 @@ public sealed class BadInputTests : IDisposable
     [InlineData("{ not json")]
     [InlineData("""{ "columns": { "columnCount": "many" } }""")]
     [InlineData("[]")]
+    [InlineData("""{ "verticals": [ { "volts": { "atCodeZero": 1, "atFullCode": 0 }, "level": [ { "volts": 0, "levelDb": -90 }, { "volts": 1, "levelDb": 0 } ], "up": "codes-rise" } ] }""")]
+    [InlineData("""{ "verticals": [ { "volts": { "atCodeZero": 0, "atFullCode": 2000000 } } ] }""")]
     public void Replay_SetupFileThatIsNone_IsTwo(string setup)
     {
         string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
