@@ -24,7 +24,7 @@ internal sealed record Measurement
     /// <summary>Sweeps of the reference, or null where there is none.</summary>
     public int? ReferenceSweepsUsed { get; init; }
 
-    /// <summary>Mean time of the sweeps used, or null where no scan rate is known.</summary>
+    /// <summary>Mean time of the sweeps used, or null where no scan rate is known or the sweep is not complete.</summary>
     public double? SweepTimeSeconds { get; init; }
 
     /// <summary>Unit of values as printed.</summary>

@@ -38,7 +38,8 @@ internal static class MeasurementBuilder
             LastSweepNumber = taken.Last.Info.Number,
             ReferenceSweepsUsed = reference?.SweepsUsed,
             ReferenceOffsetDb = normaliser.Check.OffsetDb,
-            SweepTimeSeconds = taken.SweepScans / setup.Scan.ScanRateHz,
+            // Of a sweep that was cut nobody knows how long it would have been.
+            SweepTimeSeconds = taken.Last.Info.Complete ? taken.SweepScans / setup.Scan.ScanRateHz : null,
             Unit = reference is null ? reading.UnitName : normaliser.Divides ? "ratio" : "dB",
             Detector = WordNames.Of(choices.Detector),
             Domain = WordNames.DomainOf(taken.Conditions.Choice, reading.Values.Converter),

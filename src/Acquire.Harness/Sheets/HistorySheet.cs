@@ -50,7 +50,7 @@ internal static class HistorySheet
             TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical)) with
             {
                 SweepNumber = newest.Info.Number,
-                SweepTimeSeconds = (newest.Info.EndPosition - newest.Info.StartPosition) / setup.Scan.ScanRateHz,
+                SweepTimeSeconds = !newest.Info.Complete ? null : (newest.Info.EndPosition - newest.Info.StartPosition) / setup.Scan.ScanRateHz,
                 Detector = WordNames.Of(history.Choice.Detector),
                 Domain = WordNames.DomainOf(history.Choice, reading.Values.Converter),
                 Placement = WordNames.PlacementOf(newest.Info),

@@ -37,12 +37,12 @@ internal static class TitleBlocks
         return entries;
     }
 
-    /// <summary>The law of a vertical, in words.</summary>
-    public static string LawOf(VerticalScale scale) => scale.Law switch
+    /// <summary>The law of a vertical, in words; null where nobody said: logarithmic is what holds then, and means nothing without levels.</summary>
+    public static string? LawOf(VerticalScale scale) => scale.Law switch
     {
         VerticalLaw.Voltage => "linear in voltage",
         VerticalLaw.Power => "linear in power",
-        _ => "logarithmic",
+        _ => scale.Level.Count == 0 ? null : "logarithmic",
     };
 
     /// <summary>Scans per column, lowest to highest of the filled ones.</summary>
@@ -65,8 +65,11 @@ internal static class TitleBlocks
         {
             (0, 0) => "nothing",
             (_, 0) => $"{Number(accounting.Lost)} scans",
-            _ => $"{Number(accounting.Lost)} scans, and an unknown number at {Number(accounting.Breaks)} breaks",
+            (0, _) => $"an unknown number of scans at {BreaksOf(accounting)}",
+            _ => $"{Number(accounting.Lost)} scans, and an unknown number at {BreaksOf(accounting)}",
         };
+
+    private static string BreaksOf(in Accounting accounting) => accounting.Breaks == 1 ? "1 break" : $"{Number(accounting.Breaks)} breaks";
 
     /// <summary>A number with its unit and prefix.</summary>
     public static string Quantity(double value, string unit) =>

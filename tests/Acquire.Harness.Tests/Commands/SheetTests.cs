@@ -120,6 +120,28 @@ public sealed class SheetTests : IDisposable
         Assert.Contains("9.999999 GHz to 10.000001 GHz", TextsOf("a.svg"));
     }
 
+    [Fact]
+    public void Law_OfCodesThatNobodyGaveAScale_IsNotStated()
+    {
+        AcquireCommand.Run("replay", "bandstop", "--bits", "12", "--svg", Made("codes.svg")).AssertDone();
+        Draw("--svg", Made("levels.svg"));
+
+        Assert.DoesNotContain("logarithmic", TextsOf("codes.svg"));
+        Assert.Contains("logarithmic", TextsOf("levels.svg"));
+    }
+
+    // The last sweep of the recording is cut by its end after 0.14 s; the generator's sweeps last 0.4 s.
+    [Theory]
+    [InlineData("--history-svg", "last")]
+    [InlineData("--svg", "4")]
+    public void SweepTime_OfASweepThatWasCut_IsNotStated(string option, string sweep)
+    {
+        Draw(option, Made("a.svg"), "--sweep", sweep);
+
+        string[] texts = TextsOf("a.svg");
+        Assert.Equal("not stated", texts[Array.IndexOf(texts, "Sweep time, measured") + 1]);
+    }
+
     [Theory]
     [InlineData("swept", "learnt")]
     [InlineData("manual", "the converter's range")]
