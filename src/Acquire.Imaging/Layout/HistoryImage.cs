@@ -88,14 +88,14 @@ internal sealed class HistoryImage(Canvas canvas, PlotFrame frame, HistoryChart 
     {
         int count = chart.Positions.Length;
         bool isRising = count < 2 || chart.Positions[1] > chart.Positions[0];
-        double columnsPerPixel = count / (double)width;
+        ColumnRule rule = new(chart.Positions, frame.X.Low, frame.X.High, width);
         int[] first = new int[width], end = new int[width];
         for (int x = 0; x < width; x++)
         {
-            int from = (int)Math.Ceiling((x * columnsPerPixel) - 0.5), to = Math.Min(count, (int)Math.Ceiling(((x + 1) * columnsPerPixel) - 0.5));
+            int from = Math.Max(0, (int)Math.Ceiling(rule.ColumnAt(x) - 0.5)), to = Math.Min(count, (int)Math.Ceiling(rule.ColumnAt(x + 1) - 0.5));
             if (to <= from)
             {
-                from = Math.Min(count - 1, (int)((x + 0.5) * columnsPerPixel));
+                from = Math.Clamp((int)rule.ColumnAt(x + 0.5), 0, count - 1);
                 to = from + 1;
             }
 

@@ -50,6 +50,20 @@ public class HistoryPixelTests
         Assert.Equal([s_style.Ramp.At(0)], right);
     }
 
+    // Half of the columns lie in the first fifth of the axis, as the numbers below it say.
+    [Theory]
+    [InlineData(100)]
+    [InlineData(3_000)]
+    public void WritePng_ColumnsOfUnequalWidth_LieWhereTheAxisSays(int columns)
+    {
+        double[] positions = [.. Enumerable.Range(0, columns).Select(i => (i + 0.5) / columns).Select(f => f < 0.5 ? f * 0.4 : 0.2 + ((f - 0.5) * 1.6))];
+
+        (Picture picture, Box field) = Draw(columns, 4, (_, column) => column < columns / 2 ? 0 : -100, positions);
+
+        Assert.Equal(s_style.Ramp.At(1), picture.At((int)(field.Left + (field.Width * 0.18)), (int)field.CentreY));
+        Assert.Equal(s_style.Ramp.At(0), picture.At((int)(field.Left + (field.Width * 0.23)), (int)field.CentreY));
+    }
+
     [Fact]
     public void WritePng_FallingPositions_MirrorsTheColumns()
     {
