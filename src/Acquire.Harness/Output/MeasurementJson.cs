@@ -66,6 +66,7 @@ internal static class MeasurementJson
             JsonNumbers.Write(json, Positions.NameOf(measurement.Axis), marker.Reading.Position);
             JsonNumbers.Write(json, "level", marker.Reading.Value);
             if (!marker.Reading.IsFound) json.WriteString("reason", TraceMarkers.Explain(marker.Reading.Outcome));
+            else if (double.IsNegativeInfinity(marker.Reading.Value)) json.WriteString("reason", "There is no input here: the level is minus infinity, for which there is no number.");
             json.WriteEndObject();
         }
 

@@ -55,6 +55,7 @@ internal sealed class HistoryImage(Canvas canvas, PlotFrame frame, HistoryChart 
     /// <summary>Whether time before a row is covered by no row.</summary>
     public static bool IsLate(double[] rowSeconds, int row, double usual) => row > 0 && rowSeconds[row] - rowSeconds[row - 1] > usual * LateRow;
 
+    // What has no input is infinitely far down, and takes the lowest colour.
     private Colour ColourOf(double value) => canvas.Style.Ramp.At((value - levels.Low) / (levels.High - levels.Low));
 
     private static void Raise(double[] pixels, double[] values, int[] first, int[] end)
@@ -63,7 +64,7 @@ internal sealed class HistoryImage(Canvas canvas, PlotFrame frame, HistoryChart 
         {
             for (int c = first[x]; c < end[x]; c++)
             {
-                if (double.IsFinite(values[c]) && !(values[c] <= pixels[x])) pixels[x] = values[c];
+                if (!double.IsNaN(values[c]) && !(values[c] <= pixels[x])) pixels[x] = values[c];
             }
         }
     }

@@ -86,7 +86,7 @@ internal sealed class HistorySheet(Canvas canvas, HistoryChart chart) : ISheet
     {
         double usual = HistoryImage.UsualSpacing(chart.RowSeconds);
         bool isLate = Enumerable.Range(0, chart.RowSeconds.Length).Any(row => HistoryImage.IsLate(chart.RowSeconds, row, usual));
-        return isLate || chart.Rows.Any(row => row.Any(v => !double.IsFinite(v)));
+        return isLate || chart.Rows.Any(row => row.Any(double.IsNaN));
     }
 
     private static ChartRange LevelsOf(HistoryChart chart) => ValueRange.Around(chart.Rows, 0);

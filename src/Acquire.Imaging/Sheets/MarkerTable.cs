@@ -17,7 +17,8 @@ internal static class MarkerTable
         var rows = new List<IReadOnlyList<string>>();
         foreach (ChartMarker marker in markers)
         {
-            string position = Quantity.Resolved(marker.Position, xUnit, resolution), value = double.IsFinite(marker.Value) ? Value(marker.Value, yUnit, valueResolution) : "unfilled";
+            string position = Quantity.Resolved(marker.Position, xUnit, resolution), value = double.IsFinite(marker.Value) ? Value(marker.Value, yUnit, valueResolution)
+                : double.IsNegativeInfinity(marker.Value) ? "no input" : "unfilled";
             rows.Add(hasNotes ? [marker.Name, position, value, marker.Note ?? ""] : [marker.Name, position, value]);
         }
 

@@ -71,7 +71,7 @@ internal sealed class TraceSheet(Canvas canvas, TraceChart chart) : ISheet
     // Older columns begin after a gap that the eye finds at once, whatever the number of columns.
     private Func<int, bool> IsOlder(PlotFrame frame)
     {
-        if (chart.FrontColumn is not { } front) return column => !double.IsFinite(chart.Values[column]);
+        if (chart.FrontColumn is not { } front) return column => double.IsNaN(chart.Values[column]);
         double gap = Math.Max(_m.Normal * 0.9, frame.Field.Width * 0.008), frontX = FrontX(frame, front);
         return column => column >= front && Math.Abs(frame.X.At(chart.Positions[column]) - frontX) >= gap;
     }
@@ -161,8 +161,10 @@ internal sealed class TraceSheet(Canvas canvas, TraceChart chart) : ISheet
         }
 
         // What an earlier sweep left is older, not unfilled.
-        int unfilled = Enumerable.Range(0, chart.Values.Length).Count(i => IsFresh(i) && !double.IsFinite(chart.Values[i]) && (chart.FrontColumn is not null || chart.OlderValues is not { } older || !double.IsFinite(older[i])));
+        int unfilled = Enumerable.Range(0, chart.Values.Length).Count(i => IsFresh(i) && double.IsNaN(chart.Values[i]) && (chart.FrontColumn is not null || chart.OlderValues is not { } older || double.IsNaN(older[i])));
         if (unfilled > 0) remarks.Add($"{unfilled.ToString(CultureInfo.InvariantCulture)} of {chart.Values.Length.ToString(CultureInfo.InvariantCulture)} columns unfilled.");
+        int without = Enumerable.Range(0, chart.Values.Length).Count(i => IsFresh(i) && double.IsNegativeInfinity(chart.Values[i]));
+        if (without > 0) remarks.Add($"{without.ToString(CultureInfo.InvariantCulture)} of {chart.Values.Length.ToString(CultureInfo.InvariantCulture)} columns without input, infinitely far down.");
         if (chart.YRange is { } range)
         {
             int beyond = chart.Values.Where((v, i) => IsFresh(i) && (v < range.Low || v > range.High)).Count();

@@ -35,6 +35,23 @@ public sealed class MeasurementTests : IDisposable
         Assert.Equal(levels.Min(), markers[2].GetProperty("level").GetDouble());
     }
 
+    // No input is at half of the range, and the notch lies below it.
+    [Fact]
+    public void Marker_WhereThereIsNoInput_SaysSo()
+    {
+        string setup = Path.Combine(_folder.Path, "linear.json");
+        File.WriteAllText(setup, """{ "verticals": [ { "volts": { "atCodeZero": 0, "atFullCode": 1 }, "zeroVolts": 0.5, "law": "power", "level": [ { "volts": 1, "levelDb": 0 } ] } ] }""");
+        string[] command = ["replay", "bandstop", "--setup", setup, "--bits", "12", "--marker", "minimum"];
+
+        JsonElement marker = JsonDocument.Parse(AcquireCommand.Run([.. command, "--json", "-"]).AssertDone().Output).RootElement.GetProperty("markers")[0];
+
+        Assert.Equal(JsonValueKind.Null, marker.GetProperty("level").ValueKind);
+        Assert.Contains("no input", marker.GetProperty("reason").GetString(), StringComparison.Ordinal);
+        string people = AcquireCommand.Run(command).AssertDone().Output;
+        Assert.Contains("no input", people, StringComparison.Ordinal);
+        Assert.DoesNotContain("Infinity", people, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Json_WidthThatIsNotThere_IsNullWithAReason()
     {

@@ -50,6 +50,16 @@ public class HistoryPixelTests
         Assert.Equal([s_style.Ramp.At(0)], right);
     }
 
+    // A filled column without input has the level minus infinity.
+    [Fact]
+    public void WritePng_ColumnsWithoutInput_HaveTheLowestColourAndAreNotHatched()
+    {
+        (Picture picture, Box field) = Draw(100, 4, (_, column) => column < 50 ? double.NegativeInfinity : -100 + column);
+
+        Assert.Equal(s_style.Ramp.At(0), picture.At((int)field.Left + 10, (int)field.CentreY));
+        Assert.Equal(s_style.Ramp.At(0), picture.At((int)field.Left + 11, (int)field.CentreY + 1));
+    }
+
     // Half of the columns lie in the first fifth of the axis, as the numbers below it say.
     [Theory]
     [InlineData(100)]

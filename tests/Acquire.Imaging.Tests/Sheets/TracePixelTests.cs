@@ -82,6 +82,19 @@ public class TracePixelTests
         double Darkest(double x) => Enumerable.Range((int)field.Top + 20, (int)field.Height - 24).Max(y => picture.Coverage((int)x, y, s_style.Paper, s_style.Trace));
     }
 
+    [Fact]
+    public void Render_ColumnsWithoutInput_AreNotCalledUnfilled()
+    {
+        double[] positions = SampleSheets.Positions(100), values = [.. positions.Select((_, i) => i < 30 ? double.NegativeInfinity : i < 40 ? double.NaN : -10.0)];
+        TraceChart chart = new() { Positions = positions, Values = values, Markers = [new ChartMarker { Name = "A", Position = positions[0], Value = values[0] }] };
+
+        Scene scene = ChartSheet.Render(SampleSheets.Sheet(chart), SheetSize.Page);
+
+        Assert.Contains(scene.Texts(), t => t.Text is "10 of 100 columns unfilled.");
+        Assert.Contains(scene.Texts(), t => t.Text is "30 of 100 columns without input, infinitely far down.");
+        Assert.Contains(scene.Texts(), t => t.Text is "no input");
+    }
+
     // A beam that draws leftwards fills from the right: what stands on its left is of the sweep before.
     [Fact]
     public void Render_OlderColumnsWithoutAFront_AreNotCalledUnfilled()
