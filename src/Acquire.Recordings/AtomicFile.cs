@@ -51,7 +51,7 @@ public sealed class AtomicFile : IDisposable
             if (Directory.Exists(target)) throw Problem(path, "it is a folder; name a file inside it");
             string folder = Path.GetDirectoryName(Path.GetFullPath(target)) ?? "";
             if (!Directory.Exists(folder)) throw Problem(path, $"the folder {VisibleText.Whole(folder)} does not exist; create it or name another");
-            if (IsDevice(folder)) return new AtomicFile(path, target, null, Open(target, FileMode.Open, bufferBytes));
+            if (IsDevice(folder)) return new AtomicFile(path, target, null, OpenDevice(path, target, bufferBytes));
             CheckReplaceable(target);
             string temporary = Path.Combine(folder, $".acquire-{Path.GetRandomFileName()}.part");
             return new AtomicFile(path, target, temporary, Open(temporary, FileMode.CreateNew, bufferBytes));
@@ -152,6 +152,14 @@ public sealed class AtomicFile : IDisposable
     {
         var existing = new FileInfo(target);
         if (existing is { Exists: true, IsReadOnly: true }) throw Problem(target, "it is read-only; change its permissions or name another file");
+    }
+
+    // Standard output that is a pipe has no name: /dev/stdout leads to one that nobody but the kernel can follow.
+    private static FileStream OpenDevice(string path, string target, int bufferBytes)
+    {
+        string named = File.Exists(target) ? target : path;
+        if (!File.Exists(named)) throw Problem(path, "nothing has that name, and no file can be made there; name another folder");
+        return Open(named, FileMode.Open, bufferBytes);
     }
 
     private static bool IsDevice(string folder) =>

@@ -1,3 +1,4 @@
+using System.IO.Pipes;
 using System.Runtime.Versioning;
 using Acquire.Recordings.Tests.Doubles;
 
@@ -122,5 +123,30 @@ public sealed class AtomicFileTests
         device.Write("still swallows"u8);
         device.Flush();
         Assert.Equal(0, device.Length);
+    }
+
+    // As /dev/stdout is where a command's output goes to another: a link to what has no name in any folder.
+    [Fact]
+    public void WriteAllBytes_ToAPipeThatOnlyTheKernelCanFollow_WritesThrough()
+    {
+        using var pipe = new AnonymousPipeServerStream(PipeDirection.In);
+        string end = $"/proc/self/fd/{pipe.ClientSafePipeHandle.DangerousGetHandle()}";
+        Assert.SkipUnless(File.Exists(end), "Open files have no names here.");
+
+        AtomicFile.WriteAllBytes(end, "abc"u8);
+
+        byte[] read = new byte[3];
+        pipe.ReadExactly(read);
+        Assert.Equal("abc"u8, read);
+    }
+
+    [Fact]
+    public void Create_NoSuchDevice_SaysSo()
+    {
+        Assert.SkipUnless(Directory.Exists("/proc/self"), "No such folder here.");
+
+        IOException e = Assert.ThrowsAny<IOException>(() => AtomicFile.Create("/proc/self/x").Dispose());
+
+        Assert.Equal("/proc/self/x cannot be written: nothing has that name, and no file can be made there; name another folder.", e.Message);
     }
 }
