@@ -24,7 +24,7 @@ internal static class MeasurementBuilder
         ReplayChoices choices, Setup setup, int vertical, VerticalReading reading, TakenTrace taken, TakenTrace? reference, TraceFloor? floor,
         IEnumerable<string> notes)
     {
-        TraceNormaliser normaliser = Bind(choices, taken.Conditions, reference, floor);
+        TraceNormaliser normaliser = Bind(taken.Conditions, reference, floor, choices.ReferenceOffsetDb);
         double[] values = new double[taken.Values.Length];
         ReadingDoubts[] doubts = new ReadingDoubts[values.Length];
         normaliser.Apply(taken.Values, taken.Marks, values, doubts);
@@ -49,15 +49,37 @@ internal static class MeasurementBuilder
             Values = values,
             Lowest = OfOneSweep(Detector.Minimum, vertical, reading, taken, reference),
             Highest = OfOneSweep(Detector.Peak, vertical, reading, taken, reference),
-            // Without input a linear scale has no level: nothing is there to be trusted.
-            Trusted = [.. doubts.Zip(values, (doubt, value) => doubt == ReadingDoubts.None && double.IsFinite(value))],
-            AtOrBelow = floor is null ? null : [.. doubts.Select(doubt => doubt.HasFlag(ReadingDoubts.AtOrBelowFloor))],
+            Trusted = TrustedOf(doubts, values),
+            AtOrBelow = floor is null ? null : AtOrBelowOf(doubts),
             Counts = taken.Counts,
             Markers = MarkerPlacement.Place(choices.Markers, setup.Axis, positions, values),
             Bandwidths = [.. choices.BandwidthsDb.Select(level => MarkerPlacement.Width(level, shoulder, positions, values))],
             Notes = [.. notes, .. normaliser.Check.Issues.Select(issue => issue.Text)],
         };
     }
+
+    /// <summary>What speaks against the columns of a trace that is under way.</summary>
+    /// <param name="trace">The trace.</param>
+    /// <param name="values">Its values.</param>
+    /// <param name="conditions">What it is taken with.</param>
+    /// <param name="reading">How the vertical is read.</param>
+    /// <param name="floor">The floor, or null where nobody knows it.</param>
+    /// <exception cref="CommandFailure">The floor does not fit.</exception>
+    public static ReadingDoubts[] DoubtsOf(Trace trace, double[] values, TraceConditions conditions, VerticalReading reading, TraceFloor? floor)
+    {
+        ColumnMarks[] marks = trace.Marks.ToArray();
+        for (int column = 0; column < marks.Length; column++)
+            if (reading.Values.IsAtRail(trace.Columns, column, conditions.Choice.Detector)) marks[column] |= ColumnMarks.AtRail;
+        ReadingDoubts[] doubts = new ReadingDoubts[values.Length];
+        Bind(conditions, reference: null, floor, offsetDb: null).Apply(values, marks, new double[values.Length], doubts);
+        return doubts;
+    }
+
+    /// <summary>Which columns are trusted. Without input a linear scale has no level: nothing is there to be trusted.</summary>
+    public static bool[] TrustedOf(ReadingDoubts[] doubts, double[] values) => [.. doubts.Zip(values, (doubt, value) => doubt == ReadingDoubts.None && double.IsFinite(value))];
+
+    /// <summary>Which columns are at the floor or below it.</summary>
+    public static bool[] AtOrBelowOf(ReadingDoubts[] doubts) => [.. doubts.Select(doubt => doubt.HasFlag(ReadingDoubts.AtOrBelowFloor))];
 
     private static double[]? OfOneSweep(Detector detector, int vertical, VerticalReading reading, TakenTrace taken, TakenTrace? reference)
     {
@@ -67,12 +89,12 @@ internal static class MeasurementBuilder
         return values;
     }
 
-    private static TraceNormaliser Bind(ReplayChoices choices, TraceConditions conditions, TakenTrace? reference, TraceFloor? floor)
+    private static TraceNormaliser Bind(TraceConditions conditions, TakenTrace? reference, TraceFloor? floor, double? offsetDb)
     {
         TraceNormaliser normaliser;
         try
         {
-            normaliser = new TraceNormaliser(conditions, reference?.ToReference(), floor, choices.ReferenceOffsetDb);
+            normaliser = new TraceNormaliser(conditions, reference?.ToReference(), floor, offsetDb);
         }
         catch (ArgumentException exception)
         {
@@ -81,7 +103,7 @@ internal static class MeasurementBuilder
         }
 
         // An offset belongs to a difference that somebody stated. Without one it would be left out, and the result be off by it.
-        if (choices.ReferenceOffsetDb is { } offset && offset != normaliser.Check.OffsetDb)
+        if (offsetDb is { } offset && offset != normaliser.Check.OffsetDb)
         {
             throw CommandFailure.Usage("--reference-offset", "no instrument setting that both recordings state differs, so there is nothing to allow; "
                 + "state what differs under settings in both setups, or leave the offset away");

@@ -76,7 +76,7 @@ internal sealed class TakenTrace
             }
         }
 
-        return new TakenTrace(last, ConditionsOf(setup, reading, choice, last), values, marks, counts)
+        return new TakenTrace(last, ConditionsOf(setup, reading, choice, last.Axis!), values, marks, counts)
         {
             SweepsUsed = picked.Count,
             SweepScans = picked.Average(sweep => (double)(sweep.Info.EndPosition - sweep.Info.StartPosition)),
@@ -86,12 +86,13 @@ internal sealed class TakenTrace
     /// <summary>The trace as a reference for others, or as a recorded floor.</summary>
     public TraceReference ToReference() => new(Conditions, Values, Marks, SweepsUsed);
 
-    private static TraceConditions ConditionsOf(Setup setup, VerticalReading reading, ValueChoice choice, KeptSweep last) => new()
+    /// <summary>What a trace on an axis is taken with.</summary>
+    public static TraceConditions ConditionsOf(Setup setup, VerticalReading reading, ValueChoice choice, ColumnAxis axis) => new()
     {
         Choice = choice,
         Scale = reading.Values.Converter.Scale,
         FullCode = setup.Scan.FullCode,
-        Axis = last.Axis!,
+        Axis = axis,
         RampVolts = setup.RampVolts,
         SweepAxis = setup.Axis,
         Placement = setup.Columns.Placement,

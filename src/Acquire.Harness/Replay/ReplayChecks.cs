@@ -1,3 +1,4 @@
+using System.Globalization;
 using Acquire.Harness.Measuring;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
@@ -28,6 +29,7 @@ internal static class ReplayChecks
                 + $"{(reading.Values.Converter.HasLevel ? "leave --unit away" : "add --level (and --vertical-volts)")}, or ask for average");
         }
 
+        if (setup.Axis is { } axis) CheckAxis(axis, setup.Columns.ColumnCount);
         MarkerPlacement.Check(choices.Markers, setup.Axis);
         if (choices.BandwidthsDb.Count > 0)
         {
@@ -42,5 +44,22 @@ internal static class ReplayChecks
 
         if ((choices.FloorDb is not null || choices.FloorRecording is not null) && reading.Unit != ValueUnit.Level)
             throw CommandFailure.Usage("--floor", "a floor needs levels; add --level (and --vertical-volts), or leave --unit away");
+    }
+
+    // Numbers of 64 bits have some 16 digits: at 100 GHz columns a few microhertz apart are one and the same.
+    private static void CheckAxis(SweepAxis axis, int columns)
+    {
+        double way = axis.End - axis.Start, before = axis.ValueAt(0.5 / columns);
+        for (int column = 1; column < columns; column++)
+        {
+            double next = axis.ValueAt((column + 0.5) / columns);
+            if (!((next - before) * way > 0))
+            {
+                throw CommandFailure.Usage("--axis", $"from {axis.Start.ToString("R", CultureInfo.InvariantCulture)} to {axis.End.ToString("R", CultureInfo.InvariantCulture)} {axis.Unit} there are not {columns} values that can be told apart; "
+                    + "give a wider axis or fewer --columns");
+            }
+
+            before = next;
+        }
     }
 }

@@ -64,7 +64,7 @@ internal static class ReplayCommand
             if (reference is not null) result.WriteComparison(measurement, taken, reference);
         }
 
-        if (choices.PartialAt is not null) result.WritePartial();
+        if (choices.PartialAt is not null) result.WritePartial(floor);
         result.WriteHistory(sink.History);
         IReadOnlyList<string> wavNotes = choices.Wav is null ? [] : WavExport.Write(choices.Wav, run, cancel);
         outputs.Commit();

@@ -48,12 +48,13 @@ internal sealed class ReplayResult(ReplayChoices choices, RecordingRun run, Swee
     }
 
     /// <summary>Writes the picture as it stands at the end of a run that was stopped.</summary>
-    public void WritePartial()
+    /// <param name="floor">The floor, or null where nobody knows it.</param>
+    public void WritePartial(TraceFloor? floor)
     {
         if (outputs.StreamOf("--csv") is { } csv) TableTo(csv).WriteTraces(engine);
         if (!choices.WantsSheet) return;
         ValueChoice choice = new(choices.Detector, readings[vertical].Unit, VerticalReading.DomainFor(choices.Detector, choices.Domain));
-        WriteSheet(PartialSheet.Of(engine.Traces[vertical], vertical, engine, readings[vertical], choice, Facts($"Partial trace at scan {choices.PartialAt}")));
+        WriteSheet(PartialSheet.Of(engine.Traces[vertical], vertical, engine, readings[vertical], choice, floor, Facts($"Partial trace at scan {choices.PartialAt}")));
     }
 
     private SweepTableCsv TableTo(Stream stream)

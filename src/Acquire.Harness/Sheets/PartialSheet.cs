@@ -1,3 +1,4 @@
+using Acquire.Harness.Measuring;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
 using Acquire.Imaging;
@@ -15,12 +16,14 @@ internal static class PartialSheet
     /// <param name="engine">The engine that it belongs to.</param>
     /// <param name="reading">How the vertical is read.</param>
     /// <param name="choice">Detector, unit and domain.</param>
+    /// <param name="floor">The floor, or null where nobody knows it.</param>
     /// <param name="facts">What the title block says beside the setup.</param>
-    public static SheetDefinition Of(Trace trace, int vertical, SweepEngine engine, VerticalReading reading, ValueChoice choice, SheetFacts facts)
+    public static SheetDefinition Of(Trace trace, int vertical, SweepEngine engine, VerticalReading reading, ValueChoice choice, TraceFloor? floor, SheetFacts facts)
     {
         Setup setup = engine.Setup;
         double[] values = new double[trace.ColumnCount];
         reading.Values.Read(trace.Columns, choice, values);
+        ReadingDoubts[] doubts = MeasurementBuilder.DoubtsOf(trace, values, TakenTrace.ConditionsOf(setup, reading, choice, engine.Axis), reading, floor);
         bool[] fresh = [.. Enumerable.Range(0, values.Length).Select(column => trace.SweepNumber >= 0 && trace.SweepNumbers[column] == trace.SweepNumber)];
         long newest = -1, newestOlder = -1;
         for (int column = 0; column < values.Length; column++)
@@ -29,7 +32,6 @@ internal static class PartialSheet
             if (!fresh[column]) newestOlder = Math.Max(newestOlder, trace.Ages[column]);
         }
 
-        bool hasFront = trace.Front >= 0 && !trace.FrontMovesDown;
         return new SheetDefinition
         {
             Chart = new TraceChart
@@ -40,9 +42,12 @@ internal static class PartialSheet
                 Law = TitleBlocks.LawOf(reading.Values.Converter.Scale),
                 Values = [.. values.Select((value, column) => fresh[column] ? value : double.NaN)],
                 OlderValues = [.. values.Select((value, column) => fresh[column] ? double.NaN : value)],
-                FrontColumn = hasFront ? trace.Front : null,
+                FrontColumn = trace.Front >= 0 ? trace.Front : null,
+                FrontMovesDown = trace.FrontMovesDown,
                 OlderAgeSeconds = newestOlder < 0 ? null : (newest - newestOlder) / setup.Scan.ScanRateHz,
                 TraceName = "sweep under way",
+                Trusted = MeasurementBuilder.TrustedOf(doubts, values),
+                AtOrBelow = floor is null ? null : MeasurementBuilder.AtOrBelowOf(doubts),
             },
             TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical)) with
             {

@@ -15,8 +15,11 @@ public sealed record TraceChart : Chart
     /// <summary>Values of an earlier sweep, drawn pale: from the front on where there is a front, otherwise wherever <see cref="Values"/> is unfilled.</summary>
     public double[]? OlderValues { get; init; }
 
-    /// <summary>The column that the sweep under way has reached; null when the trace is whole. Columns from it on are taken from <see cref="OlderValues"/>.</summary>
+    /// <summary>The column that the sweep under way has reached; null when the trace is whole. It and the columns ahead of it are taken from <see cref="OlderValues"/>.</summary>
     public int? FrontColumn { get; init; }
+
+    /// <summary>Whether the front moves towards the first column, as on the way back of an instrument that draws both ways: then the columns before it lie ahead.</summary>
+    public bool FrontMovesDown { get; init; }
 
     /// <summary>Age of the older values in seconds; null is "not stated".</summary>
     public double? OlderAgeSeconds { get; init; }

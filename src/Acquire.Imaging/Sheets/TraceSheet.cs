@@ -66,14 +66,14 @@ internal sealed class TraceSheet(Canvas canvas, TraceChart chart) : ISheet
 
     private LinePens ReferencePens => new(_style.Reference, Math.Max(1, _m.TracePen * 0.75)) { Dash = [_m.TracePen * 5, _m.TracePen * 2.5] };
 
-    private bool IsFresh(int column) => chart.FrontColumn is not { } front || column < front;
+    private bool IsFresh(int column) => chart.FrontColumn is not { } front || (chart.FrontMovesDown ? column > front : column < front);
 
     // Older columns begin after a gap that the eye finds at once, whatever the number of columns.
     private Func<int, bool> IsOlder(PlotFrame frame)
     {
         if (chart.FrontColumn is not { } front) return column => double.IsNaN(chart.Values[column]);
         double gap = Math.Max(_m.Normal * 0.9, frame.Field.Width * 0.008), frontX = FrontX(frame, front);
-        return column => column >= front && Math.Abs(frame.X.At(chart.Positions[column]) - frontX) >= gap;
+        return column => !IsFresh(column) && Math.Abs(frame.X.At(chart.Positions[column]) - frontX) >= gap;
     }
 
     private double FrontX(PlotFrame frame, int front) => chart.Positions.Length == 0 ? frame.Field.Left : frame.X.At(chart.Positions[Math.Clamp(front, 0, chart.Positions.Length - 1)]);
@@ -157,7 +157,8 @@ internal sealed class TraceSheet(Canvas canvas, TraceChart chart) : ISheet
         if (chart.FrontColumn is { } front && front < chart.Positions.Length)
         {
             string where = Quantity.Resolved(chart.Positions[front], AxisNames.Unit(chart.XUnit), _resolution);
-            remarks.Add($"Partial: the front is at column {front.ToString(CultureInfo.InvariantCulture)} of {chart.Positions.Length.ToString(CultureInfo.InvariantCulture)}, {where}.");
+            remarks.Add(string.Create(CultureInfo.InvariantCulture,
+                $"Partial: the front is at column {front} of {chart.Positions.Length}, {where}{(chart.FrontMovesDown ? ", and moves towards the first" : "")}."));
         }
 
         // What an earlier sweep left is older, not unfilled.

@@ -164,6 +164,39 @@ public sealed class SheetTests : IDisposable
         Assert.Equal((1_600, 1_000), SizeOf("a.png"));
     }
 
+    // Numbers of 64 bits have some 16 digits.
+    [Fact]
+    public void Axis_ColumnsThatNoNumberTellsApart_IsRefusedByName() =>
+        AcquireCommand.Run(["replay", "bandstop", .. Scales[..3], "--axis", "100GHz,100.000000000001GHz", "--png", Made("a.png")])
+            .AssertFailed(ExitCode.Usage, "--axis: from 100000000000 to 100000000000.001 Hz there are not ");
+
+    [Fact]
+    public void Partial_WithFloor_DrawsWhatIsAtOrBelowIt()
+    {
+        Draw("--partial-at", "120000", "--svg", Made("a.svg"));
+        Draw("--partial-at", "120000", "--floor", "-60dB", "--svg", Made("b.svg"));
+
+        Assert.DoesNotContain("At or below", TextsOf("a.svg"));
+        Assert.Contains("At or below", TextsOf("b.svg"));
+        Assert.Contains("untrusted", TextsOf("b.svg"));
+    }
+
+    // On its way back an instrument that draws both ways has its front behind the columns that are still older.
+    [Fact]
+    public void Partial_OnTheWayBack_SaysWhichWayTheFrontMoves()
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "both-ways", "--out", "both").AssertDone();
+        using JsonDocument truth = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_folder.Path, "both.truth.json")));
+        JsonElement back = truth.RootElement.GetProperty("sweeps").EnumerateArray()
+            .Last(sweep => sweep.GetProperty("complete").GetBoolean() && string.Equals(sweep.GetProperty("direction").GetString(), "falling", StringComparison.Ordinal));
+        long middle = (back.GetProperty("startScan").GetInt64() + back.GetProperty("endScan").GetInt64()) / 2;
+
+        AcquireCommand.RunIn(_folder.Path, "replay", "both", "--partial-at", $"{middle}", "--svg", "a.svg").AssertDone();
+
+        string front = Assert.Single(TextsOf("a.svg"), text => text.StartsWith("Partial: the front is at column ", StringComparison.Ordinal));
+        Assert.EndsWith("moves towards the first.", front, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Sheet_DarkAndLight_DifferInTheirGround()
     {

@@ -83,6 +83,23 @@ public class TracePixelTests
     }
 
     [Fact]
+    public void WritePng_PartialTraceOnTheWayBack_IsFreshBehindTheFrontThatMovesDown()
+    {
+        TraceChart up = SampleSheets.Partial(front: 430) with { Reference = null };
+        TraceChart chart = up with { FrontMovesDown = true, Values = up.OlderValues!, OlderValues = [.. up.OlderValues!.Select((v, i) => i < 500 ? v : double.NaN)] };
+        Scene scene = ChartSheet.Render(SampleSheets.Sheet(chart), SheetSize.Page);
+        Picture picture = Picture.Of(scene);
+        Box field = Field(scene);
+
+        Assert.True(Darkest(X(chart, field, 431) + 3) > 0.8, "fresh columns reach the front in full ink");
+        Assert.True(Darkest(X(chart, field, 430) - 6) < 0.3, "nothing but grid right ahead of the front");
+        Assert.InRange(Darkest(X(chart, field, 260)), 0.4, 0.7);
+        Assert.True(Darkest(X(chart, field, 600)) > 0.8, "fresh to the last column");
+
+        double Darkest(double x) => Enumerable.Range((int)field.Top + 20, (int)field.Height - 24).Max(y => picture.Coverage((int)x, y, s_style.Paper, s_style.Trace));
+    }
+
+    [Fact]
     public void Render_ColumnsWithoutInput_AreNotCalledUnfilled()
     {
         double[] positions = SampleSheets.Positions(100), values = [.. positions.Select((_, i) => i < 30 ? double.NegativeInfinity : i < 40 ? double.NaN : -10.0)];
