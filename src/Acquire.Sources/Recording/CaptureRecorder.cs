@@ -72,8 +72,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     public long Position { get; private set; }
 
     /// <summary>The recordings so far, the one under way included.</summary>
-    public IReadOnlyList<CapturedRecording> Recordings =>
-        _writer is null ? [.. _ended] : [.. _ended, UnderWay(_writer)];
+    public IReadOnlyList<CapturedRecording> Recordings => _writer is null ? [.. _ended] : [.. _ended, UnderWay(_writer)];
 
     /// <inheritdoc/>
     public void Describe(StreamDescription description)
@@ -122,7 +121,7 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     public void Skip(long lostScans, GapCause cause)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(lostScans);
-        if (lostScans > (long.MaxValue / 4) - Position)
+        if (lostScans > ScanGap.MostLostScans - Position)
         {
             // Nothing loses that many: the position is not to be believed.
             Break(cause, 0);
@@ -298,6 +297,5 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     private RecordingException Vanished() => new(RecordingFailure.NotWritable,
-        $"{_name}.sigmf-data is gone: it or its folder was removed or renamed while it was recorded. What was written is where it was moved to, if anywhere. "
-        + "Record to a folder that stays.");
+        $"{_name}.sigmf-data is gone: it or its folder was removed or renamed while it was recorded. What was written is where it was moved to, if anywhere. Record to a folder that stays.");
 }
