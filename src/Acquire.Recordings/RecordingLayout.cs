@@ -27,8 +27,8 @@ internal sealed class RecordingLayout
     /// <summary>Bits of a code as the recording states them, or null.</summary>
     public int? Bits { get; init; }
 
-    /// <summary>Words at code 0 and at the full code of 16 bits, where the kind of file says what full scale is; null where the words' own range has to be found.</summary>
-    public CodeVolts? FullScale { get; init; }
+    /// <summary>Whether the kind of file says what full scale is of words wider than a code, so that their highest bits are the code; otherwise the words' own range has to be found.</summary>
+    public bool HasFullScale { get; init; }
 
     public long LostAtEnd { get; init; }
 

@@ -36,11 +36,12 @@ internal static class WordMapping
             return new CodeConverter(layout.Word, layout.Channels, selected, bits);
         }
 
-        if (layout.FullScale is { } fullScale && options.Ranges.Count == 0)
+        if (layout.HasFullScale && options.Ranges.Count == 0)
         {
             // The highest bits of each word are its code, as they are of a 16-bit word of the same kind of file.
-            bits = options.Bits ?? WidestCode;
+            bits = options.Bits ?? Math.Min(WidestCode, layout.Word.UsedBits);
             ranges = [];
+            CodeVolts fullScale = HighestBitsOf(layout.Word, bits);
             return WordConverters.Mapped(layout.Word, layout.Channels, channels, [.. Enumerable.Repeat(fullScale, channels.Length)], bits);
         }
 
@@ -57,6 +58,14 @@ internal static class WordMapping
         // With one bit less there is a code for "no number" that the engine counts and excludes.
         bits = options.Bits ?? (sawNotANumber ? WidestCode - 1 : WidestCode);
         return WordConverters.Mapped(layout.Word, layout.Channels, channels, ranges, bits);
+    }
+
+    // The words of one code lie evenly around the word that the line gives it, so that rounding to the nearest code drops the lower bits and nothing lies outside.
+    private static CodeVolts HighestBitsOf(WordFormat word, int bits)
+    {
+        long wordsPerCode = 1L << ((8 * word.Bytes) - bits);
+        decimal zero = -(1L << ((8 * word.Bytes) - 1)) + ((wordsPerCode - 1) / 2m);
+        return new CodeVolts(zero, zero + (wordsPerCode * ((1L << bits) - 1)));
     }
 
     private static int[]? Select(RecordingLayout layout, RecordingOptions options)

@@ -66,6 +66,41 @@ public sealed class WavTests
         Assert.Equal([0, 4095, 2048, 2049], Foreign.ReadAll(reader).Codes);
     }
 
+    [Theory]
+    [InlineData(24)]
+    [InlineData(32)]
+    public void Open_WideWords_TheHighest16BitsAreTheCodeAndNothingIsClipped(int bits)
+    {
+        // What a shift leaves, by the definition of "highest": full scale both ways, both sides of zero, and all lower bits set.
+        int shift = bits - 16;
+        int most = (int)((1L << (bits - 1)) - 1);
+        int[] words = [-most - 1, most, -1, 0, 1, (1 << shift) - 1, 1 << shift, (-5 << shift) + (1 << (shift - 1)), (7 << shift) + (1 << (shift - 1))];
+        using var folder = new TempFolder();
+        byte[] data = [.. words.SelectMany(word => BitConverter.GetBytes(word).Take(bits / 8))];
+        string path = Write(folder, File("RIFF", Chunk("fmt ", Format(1, 1, 10, (ushort)(bits / 8), (ushort)bits)), Chunk("data", data)));
+
+        using RecordingReader reader = RecordingReader.Open(path);
+
+        Assert.Equal(words.Select(word => (ushort)((word >> shift) + 32_768)), Foreign.ReadAll(reader).Codes);
+        Assert.Equal(0, reader.Clipped);
+    }
+
+    [Theory]
+    [InlineData(24)]
+    [InlineData(32)]
+    public void Open_TwelveValidBitsInWideWords_CodesOf12Bits(int bits)
+    {
+        int[] codes = [0, 1, 2_047, 2_048, 4_095];
+        using var folder = new TempFolder();
+        byte[] data = [.. codes.SelectMany(code => BitConverter.GetBytes((code - 2_048) << (bits - 12)).Take(bits / 8))];
+        string path = Write(folder, File("RIFF", Chunk("fmt ", Format(1, 1, 10, (ushort)(bits / 8), 12)), Chunk("data", data)));
+
+        using RecordingReader reader = RecordingReader.Open(path);
+
+        Assert.Equal(12, reader.Bits);
+        Assert.Equal(codes.Select(code => (ushort)code), Foreign.ReadAll(reader).Codes);
+    }
+
     [Fact]
     public void Open_LongFile_SizesComeFromTheirOwnChunk()
     {

@@ -1,6 +1,5 @@
 using System.Buffers.Binary;
 using Acquire.Recordings.Words;
-using Acquire.Scales;
 
 namespace Acquire.Recordings.Wav;
 
@@ -61,7 +60,7 @@ internal readonly record struct WavFormat(WordFormat Word, int Channels, uint Sc
         {
             (TagIntegers, 1) => new WordFormat(WordKind.Unsigned, 1, BigEndian: false, 8 - validBits),
             (TagIntegers, 2) => new WordFormat(WordKind.Signed, 2, BigEndian: false, 16 - validBits),
-            (TagIntegers, 3 or 4) => new WordFormat(WordKind.Signed, bytes, BigEndian: false),
+            (TagIntegers, 3 or 4) => new WordFormat(WordKind.Signed, bytes, BigEndian: false, (8 * bytes) - validBits),
             (TagFloats, 4 or 8) => new WordFormat(WordKind.Float, bytes, BigEndian: false),
             _ => null,
         };
@@ -71,13 +70,8 @@ internal readonly record struct WavFormat(WordFormat Word, int Channels, uint Sc
                 $"words of kind {tag} with {bytes} bytes are not read here; export it uncompressed with 8, 16, 24 or 32 bits or as floating point");
     }
 
-    /// <summary>Words at code 0 and at the full code of 16 bits, for integers that are wider: what is below the 16 highest bits is rounded away.</summary>
-    public CodeVolts? FullScale => Word switch
-    {
-        { Kind: WordKind.Signed, Bytes: 3 } => new CodeVolts(-8_388_608m, 8_388_352m),
-        { Kind: WordKind.Signed, Bytes: 4 } => new CodeVolts(-2_147_483_648m, 2_147_418_112m),
-        _ => null,
-    };
+    /// <summary>Whether the highest bits of a word are its code although a code is not as wide: integers of more than 16 bits, whose full scale the format states.</summary>
+    public bool HasFullScale => Word is { Kind: WordKind.Signed, Bytes: 3 or 4 };
 
     /// <summary>The format with fewer bits used, where its words can have them.</summary>
     /// <param name="bits">Bits used, from the highest on.</param>

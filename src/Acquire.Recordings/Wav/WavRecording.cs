@@ -175,7 +175,7 @@ internal sealed class WavRecording
             DataPath = _path,
             Word = format.Word,
             Channels = format.Channels,
-            FullScale = format.FullScale,
+            HasFullScale = format.HasFullScale,
             Segments = [new Segment(_dataAt, scans, 0, IsBreak: false, GapCause.File)],
             ScanRateHz = format.ScanRateHz,
             Notes = _notes,
