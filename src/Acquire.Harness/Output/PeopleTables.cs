@@ -68,6 +68,10 @@ internal sealed class PeopleTables
         {
             _output.WriteLine(line);
         }
+        catch (UnauthorizedAccessException exception)
+        {
+            throw StandardOutput.Closed(exception);
+        }
         catch (IOException exception)
         {
             throw StandardOutput.Failed(exception);

@@ -41,6 +41,8 @@ internal static class HarnessProgram
     public static int Run(string[] args, TextWriter output, TextWriter error, CancellationToken cancel)
     {
         bool verbose = args.Contains("--verbose", StringComparer.Ordinal);
+        using ErrorText sure = new(error);
+        error = sure;
         try
         {
             if (args.Length == 0) throw new CommandFailure(ExitCode.Usage, "a verb is missing; see acquire --help");

@@ -47,13 +47,17 @@ internal sealed class StandardOutput : Stream
         }
         catch (UnauthorizedAccessException exception)
         {
-            throw CommandFailure.Unreadable("standard output", "is closed; leave it open, or name a file", exception);
+            throw Closed(exception);
         }
         catch (IOException exception)
         {
             throw Failed(exception);
         }
     }
+
+    /// <summary>What is said where it was never open.</summary>
+    public static CommandFailure Closed(UnauthorizedAccessException exception) =>
+        CommandFailure.Unreadable("standard output", "is closed; leave it open, or name a file", exception);
 
     /// <summary>What is said where it takes no more.</summary>
     public static CommandFailure Failed(IOException exception) =>

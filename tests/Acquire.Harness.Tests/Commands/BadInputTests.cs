@@ -151,6 +151,33 @@ public sealed class BadInputTests : IDisposable
     }
 
     [Theory]
+    [InlineData("2> /dev/full")]
+    [InlineData("2>&-")]
+    public void Replay_StandardErrorThatTakesNothing_StillGivesItsCode(string redirection)
+    {
+        if (!File.Exists("/dev/full")) Assert.Skip("There is no device that is always full on this system.");
+        string[] words = ["-c", "dotnet \"$0\" replay nowhere " + redirection, Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll")];
+        using System.Diagnostics.Process process = System.Diagnostics.Process.Start("sh", words);
+        process.WaitForExit();
+
+        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+    }
+
+    [Fact]
+    public void Inspect_StandardOutputClosed_IsThreeAndSaysWhatToDo()
+    {
+        if (!OperatingSystem.IsLinux()) Assert.Skip("A shell closes descriptors otherwise on other systems.");
+        string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
+        string[] words = ["-c", "exec dotnet \"$0\" inspect \"$1\" >&-", Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"), name];
+        using System.Diagnostics.Process process = System.Diagnostics.Process.Start(new System.Diagnostics.ProcessStartInfo("sh", words) { RedirectStandardError = true })!;
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        Assert.Contains("standard output: is closed", Assert.Single(error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
+    }
+
+    [Theory]
     [InlineData("--csv", "good.sigmf-data")]
     [InlineData("--json", "good.sigmf-meta")]
     public void Replay_OutputOverTheInput_IsRefused(string option, string path)
