@@ -177,6 +177,19 @@ public sealed class BadInputTests : IDisposable
         Assert.Contains("standard output: is closed", Assert.Single(error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void Inspect_PipeInPlaceOfLinkBytes_DoesNotWaitForAWriter()
+    {
+        if (!OperatingSystem.IsLinux()) Assert.Skip("Pipes with names are made by a tool of this system only.");
+        using System.Diagnostics.Process make = System.Diagnostics.Process.Start("mkfifo", Path.Combine(_folder.Path, "line.raw"));
+        make.WaitForExit();
+        Assert.Equal(0, make.ExitCode);
+
+        CommandResult result = AcquireCommand.RunIn(_folder.Path, "inspect", "line.raw").AssertDone();
+
+        Assert.Contains("link-no-frames", result.Output, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("--csv", "good.sigmf-data")]
     [InlineData("--json", "good.sigmf-meta")]

@@ -11,14 +11,15 @@ internal sealed class LinkFile : IDisposable
     private const int BytesPerRead = 256 << 10;
     private const int BytesLookedAt = 256 << 10;
 
-    private readonly SafeFileHandle _handle;
+    // None where the file holds nothing: a pipe says so too, and opening one would wait for a writer that no signal to stop ends.
+    private readonly SafeFileHandle? _handle;
     private readonly byte[] _buffer = new byte[BytesPerRead];
 
-    private LinkFile(string path, SafeFileHandle handle)
+    private LinkFile(string path, SafeFileHandle? handle)
     {
         Path = path;
         _handle = handle;
-        Length = RandomAccess.GetLength(handle);
+        Length = handle is null ? 0 : RandomAccess.GetLength(handle);
     }
 
     /// <summary>Ending of the file that <c>capture --raw</c> writes.</summary>
@@ -58,6 +59,7 @@ internal sealed class LinkFile : IDisposable
     {
         try
         {
+            if (new FileInfo(FileLinks.Followed(path)) is { Exists: true, Length: 0 }) return new LinkFile(path, handle: null);
             return new LinkFile(path, File.OpenHandle(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete));
         }
         catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
@@ -101,13 +103,13 @@ internal sealed class LinkFile : IDisposable
         return bytes[..done];
     }
 
-    public void Dispose() => _handle.Dispose();
+    public void Dispose() => _handle?.Dispose();
 
     private int Read(Span<byte> bytes, long offset)
     {
         try
         {
-            return RandomAccess.Read(_handle, bytes, offset);
+            return _handle is null ? 0 : RandomAccess.Read(_handle, bytes, offset);
         }
         catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
         {
