@@ -24,7 +24,11 @@ internal static class PartialSheet
         double[] values = new double[trace.ColumnCount];
         reading.Values.Read(trace.Columns, choice, values);
         ReadingDoubts[] doubts = MeasurementBuilder.DoubtsOf(trace, values, TakenTrace.ConditionsOf(setup, reading, choice, engine.Axis), reading, floor);
-        bool[] fresh = [.. Enumerable.Range(0, values.Length).Select(column => trace.SweepNumber >= 0 && trace.SweepNumbers[column] == trace.SweepNumber)];
+
+        // Between two sweeps, and before a ramp is known, the last one drawn is what the sheet is of.
+        long shown = trace.SweepNumber;
+        for (int column = 0; trace.SweepNumber < 0 && column < values.Length; column++) shown = Math.Max(shown, trace.SweepNumbers[column]);
+        bool[] fresh = [.. Enumerable.Range(0, values.Length).Select(column => shown >= 0 && trace.SweepNumbers[column] == shown)];
         long newest = -1, newestOlder = -1;
         for (int column = 0; column < values.Length; column++)
         {
@@ -45,13 +49,13 @@ internal static class PartialSheet
                 FrontColumn = trace.Front >= 0 ? trace.Front : null,
                 FrontMovesDown = trace.FrontMovesDown,
                 OlderAgeSeconds = newestOlder < 0 ? null : (newest - newestOlder) / setup.Scan.ScanRateHz,
-                TraceName = "sweep under way",
+                TraceName = trace.SweepNumber >= 0 ? "sweep under way" : "last sweep",
                 Trusted = MeasurementBuilder.TrustedOf(doubts, values),
                 AtOrBelow = floor is null ? null : MeasurementBuilder.AtOrBelowOf(doubts),
             },
             TitleBlock = facts.TitleWith(TitleBlocks.SettingsOf(setup, vertical)) with
             {
-                SweepNumber = trace.SweepNumber < 0 ? null : trace.SweepNumber,
+                SweepNumber = shown < 0 ? null : shown,
                 Detector = WordNames.Of(choice.Detector),
                 Domain = WordNames.DomainOf(choice, reading.Values.Converter),
                 Placement = WordNames.Of(setup.Columns.Placement),

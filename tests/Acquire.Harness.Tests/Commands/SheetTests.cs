@@ -181,6 +181,20 @@ public sealed class SheetTests : IDisposable
         Assert.Contains("untrusted", TextsOf("b.svg"));
     }
 
+    [Fact]
+    public void Partial_BetweenTwoSweeps_IsOfTheLastOneInFullInk()
+    {
+        AcquireCommand.RunIn(_folder.Path, "synth", "bandstop", "sweeps=6", "--out", "six").AssertDone();
+        using JsonDocument truth = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_folder.Path, "six.truth.json")));
+        long end = truth.RootElement.GetProperty("sweeps")[4].GetProperty("endScan").GetInt64();
+
+        AcquireCommand.RunIn(_folder.Path, "replay", "six", "--partial-at", $"{end + 800}", "--svg", "a.svg").AssertDone();
+
+        string[] texts = TextsOf("a.svg");
+        Assert.Contains(texts, text => text.StartsWith("last sweep", StringComparison.Ordinal));
+        Assert.DoesNotContain(texts, text => text.Contains("unfilled", StringComparison.Ordinal) || text.StartsWith("older", StringComparison.Ordinal));
+    }
+
     // On its way back an instrument that draws both ways has its front behind the columns that are still older.
     [Fact]
     public void Partial_OnTheWayBack_SaysWhichWayTheFrontMoves()
