@@ -21,6 +21,8 @@ internal static class SetupRules
         if (setup.RampVolts is { } ramp) CheckRamp(ramp);
         if (setup.Verticals.Count > setup.Scan.VerticalChannels.Count)
             throw new ArgumentException($"There are {setup.Verticals.Count} scales of verticals but {setup.Scan.VerticalChannels.Count} channels with that role; give at most one scale for each.");
+        if (setup.Columns.Domains.Count > 0 && !setup.Verticals.Any(vertical => vertical.Level.Count > 0))
+            throw new ArgumentException($"The {setup.Columns.Domains[0]} domain is asked for but no vertical has level points; give points of volts and level, or take the domain out.");
         if (setup.Axis is { } axis) CheckAxis(axis);
         TraceOptions traces = setup.Traces;
         if (traces.HistorySweeps is < 0 or > 65_536)

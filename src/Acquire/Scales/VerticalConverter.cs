@@ -19,9 +19,8 @@ public sealed partial class VerticalConverter
     /// <summary>Checks a scale and builds its tables.</summary>
     /// <param name="scale">What the vertical's codes stand for.</param>
     /// <param name="fullCode">Highest valid code, 1 to 65,535: 2^bits - 1.</param>
-    /// <param name="domains">Averaging domains that get a table; they need level points. Default none.</param>
-    /// <exception cref="ArgumentException">The scale contradicts itself, or a domain is asked for without level points;
-    /// the message gives value, rule and fix.</exception>
+    /// <param name="domains">Averaging domains that get a table, where there are level points; a vertical without any has none. Default none.</param>
+    /// <exception cref="ArgumentException">The scale contradicts itself; the message gives value, rule and fix.</exception>
     public VerticalConverter(VerticalScale scale, int fullCode, IReadOnlyCollection<AveragingDomain>? domains = null)
     {
         ArgumentNullException.ThrowIfNull(scale);
@@ -48,6 +47,8 @@ public sealed partial class VerticalConverter
         for (int code = 0; code < _levelsOfCodes.Length; code++) _levelsOfCodes[code] = LevelOf(code);
         LevelsByCode = OrderOfLevels();
 
+        // The domains are one list for all verticals of a setup, of which some may have no levels.
+        if (!HasLevel) return;
         foreach (AveragingDomain domain in domains ?? []) _tables[(int)domain] = BuildTable(domain);
     }
 
@@ -155,12 +156,6 @@ public sealed partial class VerticalConverter
 
     private DomainTable BuildTable(AveragingDomain domain)
     {
-        if (!HasLevel)
-        {
-            throw new ArgumentException(
-                $"The {domain} domain is asked for but the vertical has no level points; give points of volts and level, or take the domain out.");
-        }
-
         if (Scale.Law == VerticalLaw.Logarithmic || domain == AveragingDomain.Level)
             return DomainTable.Build(domain, _levelsOfCodes);
 

@@ -2,6 +2,7 @@ using Acquire.Capture;
 using Acquire.Columns;
 using Acquire.Scales;
 using Acquire.Sweeps;
+using Acquire.Traces;
 
 namespace Acquire.Tests.Engine;
 
@@ -27,6 +28,7 @@ public class SetupRulesTests
         { "role is 9", Start with { Scan = new() { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, (ChannelRole)9] } } },
         { "Placement is 9", Start with { Columns = new() { Placement = (Placement)9 } } },
         { "averaging domain is 9", Start with { Columns = new() { Domains = [(AveragingDomain)9] } } },
+        { "no vertical has level points", Start with { Columns = new() { Domains = [AveragingDomain.Power] } } },
         { "Mode is 9", Start with { Sweep = new() { Mode = (SweepMode)9 } } },
         { "Direction is 9", Start with { Sweep = new() { Direction = (RampDirection)9 } } },
         { "0.001 s at 1000 scans a second", Start with { Sweep = new() { Mode = SweepMode.Time, TimeSpan = 0.001 } } },
@@ -56,5 +58,31 @@ public class SetupRulesTests
         ];
 
         foreach (Setup setup in taken) Assert.Same(setup, new SweepEngine(setup, new SweepRecord(), 1 << 12).Setup);
+    }
+
+    [Fact]
+    public void Engine_DomainThatOneOfTwoVerticalsHas_SumsItForThatOne()
+    {
+        Setup setup = Start with
+        {
+            Scan = new() { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Vertical] },
+            Verticals = [new() { Volts = new(0, 1), Level = [new(0, -80), new(1, 0)] }],
+            Sweep = new() { Mode = SweepMode.Time, TimeSpan = 64 },
+            Columns = new() { ColumnCount = 2, Domains = [AveragingDomain.Power] },
+        };
+        SweepEngine engine = new(setup, new SweepRecord(), 1 << 12);
+
+        engine.Process([.. Enumerable.Range(0, 64).SelectMany(scan => (ushort[])[0, 4_095, (ushort)scan])]);
+
+        Assert.Equal(0, LevelOf(0), 1e-6); // full code is 1 V, 0 dB
+        Assert.Equal(15.5, engine.Traces[1].Columns.CodeSums[0] / 32.0);
+
+        double LevelOf(int column)
+        {
+            double[] levels = new double[2];
+            ColumnValues values = new(engine.Verticals[0]);
+            Assert.Equal(ValueAvailability.Available, values.Read(engine.Traces[0].Columns, new ValueChoice(Detector.Rms, ValueUnit.Level), levels));
+            return levels[column];
+        }
     }
 }

@@ -128,12 +128,8 @@ public class VerticalConverterTests
         Assert.Equal(fullCode + 1, new VerticalConverter(Given.Logarithmic, fullCode).LevelsOfCodes.Length);
 
     [Fact]
-    public void Constructor_DomainWithoutLevel_ThrowsWithTheFix()
-    {
-        ArgumentException thrown = Assert.Throws<ArgumentException>(() => Given.Converter(new VerticalScale(), AveragingDomain.Power));
-
-        Assert.Contains("level points", thrown.Message, StringComparison.Ordinal);
-    }
+    public void Constructor_DomainWithoutLevel_HasNoTable() =>
+        Assert.Null(Given.Converter(new VerticalScale(), AveragingDomain.Power).Tables[(int)AveragingDomain.Power]);
 
     [Fact]
     public void Values_OfPlainCodes_RefuseVoltsAndLevel()
