@@ -16,11 +16,12 @@ internal sealed class SweepText : ISweepText
     /// <param name="tableTo">Gets the records, the header being there already, or null likewise.</param>
     /// <param name="setup">Setup of the run.</param>
     /// <param name="unit">Unit of the values, or null: that which the setup allows.</param>
-    public SweepText(Stream? linesTo, Stream? tableTo, Setup setup, ValueUnit? unit)
+    /// <param name="domain">Domain of averages in level, or null: each vertical's own.</param>
+    public SweepText(Stream? linesTo, Stream? tableTo, Setup setup, ValueUnit? unit, AveragingDomain? domain)
     {
         (_linesTo, _tableTo) = (linesTo, tableTo);
         // A reading works in memory of its own, so that several threads need several.
-        VerticalReading[] readings = VerticalReading.Of(setup, unit);
+        VerticalReading[] readings = VerticalReading.Of(setup, unit, domain);
         if (linesTo is not null) _lines = new SweepLineWriter(_linesMade, setup, readings);
         if (tableTo is not null) _table = new SweepTableCsv(_tableMade, setup, readings);
     }

@@ -28,7 +28,7 @@ internal static class ReplayCommand
     {
         using RecordingRun run = RecordingRun.Open(choices.Recording, parsed, setupOptions);
         Setup setup = VerticalReading.WithDomains(run.Setup, choices.Unit, choices.DetectorsRead, choices.Domain);
-        VerticalReading[] readings = VerticalReading.Of(setup, choices.Unit);
+        VerticalReading[] readings = VerticalReading.Of(setup, choices.Unit, choices.Domain);
         int vertical = choices.VerticalOf(setup);
         ReplayChecks.Check(choices, setup, readings[vertical]);
         // The setup's place is the setup's, also when there is none: what is written there would be read as one from then on.
@@ -83,7 +83,7 @@ internal static class ReplayCommand
         Stream? lines = outputs.StreamOf("--jsonl"), table = choices.AllSweeps ? outputs.StreamOf("--csv") : null;
         if (lines is null && table is null) return null;
         if (table is not null) SweepTableCsv.WriteHeader(table, setup);
-        return new SweepWriting(setup, () => new SweepText(lines, table, setup, choices.Unit));
+        return new SweepWriting(setup, () => new SweepText(lines, table, setup, choices.Unit, choices.Domain));
     }
 
     private static IEnumerable<string> NotesOf(RecordingRun run, ReplayChoices choices, TakenTrace taken, TakenTrace? reference)

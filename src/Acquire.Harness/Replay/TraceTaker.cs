@@ -24,7 +24,7 @@ internal sealed class TraceTaker(ParseResult parsed, SetupOptions setupOptions, 
         filesRead.AddRange(run.FilesRead);
         Setup setup = VerticalReading.WithDomains(run.Setup, choices.Unit, [choices.Detector], choices.Domain);
         int vertical = choices.VerticalOf(setup);
-        VerticalReading reading = VerticalReading.Of(setup, choices.Unit)[vertical];
+        VerticalReading reading = VerticalReading.Of(setup, choices.Unit, choices.Domain)[vertical];
         SweepPicker picker = new(setup, number: null, choices.Average);
         ReplaySink sink = new() { Picker = picker };
         run.Feed(new SweepEngine(setup, sink), cancel);

@@ -5,15 +5,18 @@ using Acquire.Traces;
 
 namespace Acquire.Harness.Runs;
 
-/// <summary>How the columns of one vertical are read: its channel, its scale and the unit asked for.</summary>
+/// <summary>How the columns of one vertical are read: its channel, its scale, the unit and the averages' domain asked for.</summary>
 internal sealed class VerticalReading
 {
     private readonly ColumnValues _values;
+    private readonly AveragingDomain? _domain;
 
-    private VerticalReading(int channel, VerticalConverter converter, ValueUnit unit)
+    private VerticalReading(int channel, VerticalConverter converter, ValueUnit unit, AveragingDomain? domain)
     {
         Channel = channel;
         Unit = unit;
+        // Beside the vertical that is measured there may be others, without levels: in codes and volts there is one mean only.
+        _domain = unit == ValueUnit.Level ? domain : null;
         _values = new ColumnValues(converter);
     }
 
@@ -32,11 +35,12 @@ internal sealed class VerticalReading
     /// <summary>One reading per vertical.</summary>
     /// <param name="setup">Setup of the run, with the domains that <see cref="WithDomains"/> added.</param>
     /// <param name="unit">Unit asked for, or null: the best that each vertical has.</param>
-    public static VerticalReading[] Of(Setup setup, ValueUnit? unit) =>
+    /// <param name="domain">Domain of averages in level, or null: each vertical's own.</param>
+    public static VerticalReading[] Of(Setup setup, ValueUnit? unit, AveragingDomain? domain = null) =>
         [.. setup.Scan.VerticalChannels.Select((channel, vertical) =>
         {
             VerticalScale scale = setup.VerticalScaleOf(vertical);
-            return new VerticalReading(channel, new VerticalConverter(scale, setup.Scan.FullCode, setup.Columns.Domains), UnitOf(scale, unit, channel));
+            return new VerticalReading(channel, new VerticalConverter(scale, setup.Scan.FullCode, setup.Columns.Domains), UnitOf(scale, unit, channel), domain);
         })];
 
     /// <summary>The setup with the averaging domains that reading these detectors needs: a mean can only be had of sums that were kept.</summary>
@@ -64,12 +68,12 @@ internal sealed class VerticalReading
     /// <param name="detector">How the scans of a column become one value.</param>
     /// <param name="values">One entry per column.</param>
     public ValueAvailability Read(ColumnStatistics columns, Detector detector, Span<double> values) =>
-        _values.Read(columns, new ValueChoice(detector, Unit), values);
+        _values.Read(columns, ChoiceOf(detector), values);
 
     /// <summary>Whether a detector's values can be had of columns.</summary>
     /// <param name="columns">Columns of this vertical.</param>
     /// <param name="detector">How the scans of a column become one value.</param>
-    public ValueAvailability Check(ColumnStatistics columns, Detector detector) => _values.Check(new ValueChoice(detector, Unit), columns);
+    public ValueAvailability Check(ColumnStatistics columns, Detector detector) => _values.Check(ChoiceOf(detector), columns);
 
     /// <summary>The code that each column's single reading has.</summary>
     /// <param name="columns">Columns of this vertical; of an unfilled one the code has no meaning.</param>
@@ -83,6 +87,8 @@ internal sealed class VerticalReading
     /// <summary>The domain that goes with a detector: RMS is always power, and single readings have none.</summary>
     public static AveragingDomain? DomainFor(Detector detector, AveragingDomain? domain) =>
         detector == Detector.Average ? domain : null;
+
+    private ValueChoice ChoiceOf(Detector detector) => new(detector, Unit, DomainFor(detector, _domain));
 
     private static ValueUnit UnitOf(VerticalScale scale, ValueUnit? asked, int channel)
     {

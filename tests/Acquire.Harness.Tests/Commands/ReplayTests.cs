@@ -77,6 +77,20 @@ public sealed class ReplayTests : IDisposable
     }
 
     [Fact]
+    public void Replay_AverageOfADomain_IsInEverySweepsAverageToo()
+    {
+        string[] power = [.. Scales, "--detector", "average-power"];
+
+        JsonElement sweep = Lines(power).First(line => line.GetProperty("complete").GetBoolean());
+        string[] records = AcquireCommand.Run(["replay", "through", "--csv", "-", .. Bits, .. power]).AssertDone().Output.TrimEnd().Split('\n');
+
+        // In level RMS is the level of the mean power, so the two are one number.
+        Assert.Equal(sweep.GetProperty("rms").GetRawText(), sweep.GetProperty("average").GetRawText());
+        Assert.NotEqual(Lines(Scales)[0].GetProperty("average").GetRawText(), Lines(power)[0].GetProperty("average").GetRawText());
+        Assert.All(records[1..], record => Assert.Equal(record.Split(',')[5], record.Split(',')[4]));
+    }
+
+    [Fact]
     public void Replay_Csv_HasOneRecordPerColumnOfTheLastCompleteSweep()
     {
         CommandResult result = AcquireCommand.Run(["replay", "through", .. Bits, .. Scales, "--csv", "-"]).AssertDone();

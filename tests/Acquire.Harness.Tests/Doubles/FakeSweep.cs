@@ -1,4 +1,5 @@
 using Acquire.Columns;
+using Acquire.Scales;
 using Acquire.Sweeps;
 
 namespace Acquire.Harness.Tests.Doubles;
@@ -7,6 +8,7 @@ namespace Acquire.Harness.Tests.Doubles;
 internal sealed class FakeSweep
 {
     private readonly ColumnStatistics[] _verticals;
+    private readonly VerticalConverter[] _converters;
 
     public FakeSweep(Setup setup, long number, bool complete = true, int axisNumber = 0)
     {
@@ -21,6 +23,7 @@ internal sealed class FakeSweep
             Direction = RampDirection.Rising,
         };
         _verticals = [.. setup.Scan.VerticalChannels.Select(_ => new ColumnStatistics(setup.Columns.ColumnCount, setup.Columns.Domains))];
+        _converters = [.. _verticals.Select((_, v) => new VerticalConverter(setup.VerticalScaleOf(v), setup.Scan.FullCode, setup.Columns.Domains))];
     }
 
     public ColumnAxis Axis { get; }
@@ -30,7 +33,7 @@ internal sealed class FakeSweep
     /// <summary>Adds codes to one column of one vertical.</summary>
     public FakeSweep Put(int vertical, int column, params ushort[] codes)
     {
-        foreach (ushort code in codes) _verticals[vertical].Add(column, code, []);
+        foreach (ushort code in codes) _verticals[vertical].Add(column, code, _converters[vertical].Tables);
         return this;
     }
 

@@ -92,6 +92,26 @@ public class SweepLineWriterTests
             VerticalReading.WithDomains(setup, null, [Detector.Average], AveragingDomain.Voltage).Columns.Domains);
     }
 
+    [Fact]
+    public void Write_AverageOfADomainBesideAVerticalWithoutLevels_IsTheMeanOfItsCodesThere()
+    {
+        Setup setup = TwoColumns with
+        {
+            Scan = new ScanFormat { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Vertical] },
+            Verticals = [new VerticalScale { Volts = new CodeVolts(0, 1), Level = [new LevelPoint(0, -20), new LevelPoint(1, 0)] }],
+            Columns = TwoColumns.Columns with { Domains = [AveragingDomain.Power] },
+        };
+        using MemoryStream stream = new();
+        using SweepLineWriter writer = new(stream, setup, VerticalReading.Of(setup, null, AveragingDomain.Power));
+
+        writer.Write(new FakeSweep(setup, 0).Put(0, 0, 0, 4_095).Put(1, 0, 10, 20).View());
+
+        string[] lines = Encoding.UTF8.GetString(stream.ToArray()).TrimEnd('\n').Split('\n');
+        JsonElement[] averages = [.. lines.Select(line => JsonDocument.Parse(line).RootElement.GetProperty("average")[0])];
+        Assert.Equal(10 * Math.Log10((0.01 + 1) / 2), averages[0].GetDouble(), 1e-6); // of -20 dB and 0 dB
+        Assert.Equal(15, averages[1].GetDouble());
+    }
+
     private static JsonElement[] Lines(Setup setup, ValueUnit? unit, params FakeSweep[] sweeps)
     {
         using MemoryStream stream = new();
