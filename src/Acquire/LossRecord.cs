@@ -1,6 +1,6 @@
 namespace Acquire;
 
-/// <summary>How many scans were lost before each scan, as far back as the history reaches.</summary>
+/// <summary>Where scans were lost, and how many before each scan, as far back as the history reaches.</summary>
 internal sealed class LossRecord
 {
     private const int Kept = 4_096;
@@ -10,11 +10,19 @@ internal sealed class LossRecord
     /// <summary>Scans lost in all.</summary>
     public long Lost { get; private set; }
 
-    /// <summary>Scans are missing before a scan.</summary>
+    /// <summary>Scans are missing before a scan; 0 where nobody knows how many.</summary>
     public void Add(long scan, long lost)
     {
         Lost += lost;
         _places[_count++ % Kept] = (scan, Lost);
+    }
+
+    /// <summary>Whether scans are missing just before a scan.</summary>
+    public bool IsBefore(long scan)
+    {
+        for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)
+            if (_places[i % Kept].Scan <= scan) return _places[i % Kept].Scan == scan;
+        return false;
     }
 
     /// <summary>Position in the stream, lost scans counted, of a scan.</summary>

@@ -146,6 +146,7 @@ public sealed partial class SweepEngine
         ShareState();
         SweepInfo info = Describe(sweep, columns);
         if (whole) moved = _axes.Watch(sweep, _follower.NoiseCodes);
+        _blanking?.LearnFrom(_history, _blankingChannel, sweep.StartScan, sweep.EndScan);
         _sweeps++;
         _sink.SweepEnded(new SweepView(info, Axis, columns.Verticals, columns.Marks));
         if (wasFine && !whole) _rebinner.UseFineCells(_axes.Fine!);
@@ -231,6 +232,8 @@ public sealed partial class SweepEngine
         public void InSweep(long scan) => engine._blanking?.InSweep(engine._history, engine._blankingChannel, scan);
 
         public bool IsBlanked(long scan) => engine._blanking?.IsBlanked(engine._history, engine._blankingChannel, scan) ?? false;
+
+        public bool FollowsLoss(long scan) => engine._loss.IsBefore(scan);
 
         public bool IsSuspect(long scan) => engine._suspect.Contains(scan);
 

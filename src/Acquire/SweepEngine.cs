@@ -212,6 +212,7 @@ public sealed partial class SweepEngine
         _ = cause;
         TakeWaiting();
         _follower.EndSegment(SweepEnd.Break, 0);
+        _loss.Add(_history.End, 0);
         _breaks++;
         Publish();
     }

@@ -9,6 +9,9 @@ internal interface IScanFlags
     /// <summary>Whether hardware may have overwritten the scan while it was read.</summary>
     bool IsSuspect(long scan);
 
+    /// <summary>Whether scans are missing just before this one.</summary>
+    bool FollowsLoss(long scan);
+
     /// <summary>Whether any of the scans [first, end), which are in the history, may be blanked or suspect.</summary>
     bool AnyOf(long first, long end);
 }

@@ -86,7 +86,9 @@ internal sealed partial class Rebinner
         RampPlace place = RampAt(scan);
         if (!place.IsOwn) return place.Fine + Along(place.Step);
         long before = scan > _start ? RampAt(scan - 1).Fine : place.Fine;
-        return scan + 1 < _scans.End ? Ahead(before, place.Fine, (long)_scans[scan + 1, _rampChannel] * ColumnGrid.FinePerCode) : Between(place.Fine, (2 * place.Fine) - before);
+        // Where scans are gone through again, what came behind a loss is there already.
+        bool isKnown = scan + 1 < _scans.End && !_flags.FollowsLoss(scan + 1);
+        return isKnown ? Ahead(before, place.Fine, (long)_scans[scan + 1, _rampChannel] * ColumnGrid.FinePerCode) : Between(place.Fine, (2 * place.Fine) - before);
     }
 
     private long Ahead(long before, long fine, long next)

@@ -3,7 +3,7 @@ namespace Acquire.Sweeps;
 /// <summary>Tells from the blanking line whether the beam is off: two levels, a threshold between them, a polarity, all given or learnt.</summary>
 /// <remarks>
 /// What is not given is learnt: the levels are the lowest and the highest code seen, once they are a tenth of the converter apart; the
-/// state in which most scans of a sweep lie is the one in which the beam is on. Until then nothing is blanked.
+/// state in which most scans of a sweep lie is the one in which the beam is on. Until a sweep has ended by which that is known nothing is blanked.
 /// </remarks>
 internal sealed class BlankingReader
 {
@@ -46,6 +46,20 @@ internal sealed class BlankingReader
         if (State(scans, channel, scan) is not { } high) return;
         if (high) _highInSweep++;
         else _lowInSweep++;
+    }
+
+    /// <summary>A sweep has ended: where the line showed no second level before, it may have now.</summary>
+    /// <param name="scans">Where its scans are, as far back as they go.</param>
+    /// <param name="channel">The line's channel.</param>
+    /// <param name="start">Its first scan.</param>
+    /// <param name="end">One past its last.</param>
+    public void LearnFrom(Capture.ScanHistory scans, int channel, long start, long end)
+    {
+        if (HighIsBlanked is not null || Levels is null) return;
+        ForgetVotes();
+        for (long scan = Math.Max(start, scans.Oldest); scan < end; scan++) InSweep(scans, channel, scan);
+        LearnPolarity();
+        ForgetVotes();
     }
 
     /// <summary>Takes the vote.</summary>

@@ -26,7 +26,7 @@ internal sealed partial class RampLearner
 
         if (!bestShape.Straight || bestShape.MovingScans < 50 || bestShape.Amplitude < SmallestAmplitude) return false;
         if (!Allows(best.Up)) return false;
-        Lock(best.Up ? RampDirection.Rising : RampDirection.Falling, best, bestShape);
+        Lock(DirectionOf(best.Up), best, bestShape);
         return true;
     }
 
@@ -85,13 +85,13 @@ internal sealed partial class RampLearner
             (more, less) = up.Pace < down.Pace ? (up, down) : (down, up);
             if (less.Pace < FasterBack * more.Pace) return false;
         }
-        else if (more.Scans < 2 * less.Scans)
+        else if (_wanted != RampDirection.Both && more.Scans < 2 * less.Scans)
         {
             return false;
         }
 
         if (more.Count < 1 + (2 * more.Bent) || more.Scans < 50 || !Allows(more.Leg.Up) || more.Leg.Start < _history.Oldest) return false;
-        Lock(more.Leg.Up ? RampDirection.Rising : RampDirection.Falling, more.Leg, more.Shape);
+        Lock(DirectionOf(more.Leg.Up), more.Leg, more.Shape);
         return true;
     }
 

@@ -102,7 +102,10 @@ internal sealed partial class RampLearner
         return false;
     }
 
-    private bool Allows(bool up) => _wanted is RampDirection.Auto || (_wanted == RampDirection.Rising) == up;
+    private bool Allows(bool up) => _wanted is RampDirection.Auto or RampDirection.Both || (_wanted == RampDirection.Rising) == up;
+
+    // Of a ramp that is said to draw both ways one leg is enough to be seen, whichever way it draws.
+    private RampDirection DirectionOf(bool up) => _wanted == RampDirection.Both ? RampDirection.Both : up ? RampDirection.Rising : RampDirection.Falling;
 
     private double Hysteresis()
     {

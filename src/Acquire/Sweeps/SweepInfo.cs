@@ -36,7 +36,7 @@ public readonly record struct SweepInfo
     /// <summary>Of these, scans placed by the fitted course; the others were placed directly.</summary>
     public long ScansFitted { get; init; }
 
-    /// <summary>Scans that hardware may have overwritten while they were read.</summary>
+    /// <summary>Those of <see cref="ScansInColumns"/> that hardware may have overwritten while they were read.</summary>
     public long SuspectScans { get; init; }
 
     /// <summary>Columns at the end that the video delay left without readings.</summary>
