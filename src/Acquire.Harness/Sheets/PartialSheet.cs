@@ -45,7 +45,7 @@ internal static class PartialSheet
                 YUnit = reading.UnitName,
                 Law = TitleBlocks.LawOf(reading.Values.Converter.Scale),
                 Values = [.. values.Select((value, column) => fresh[column] ? value : double.NaN)],
-                OlderValues = [.. values.Select((value, column) => fresh[column] ? double.NaN : value)],
+                OlderValues = newestOlder < 0 ? null : [.. values.Select((value, column) => fresh[column] ? double.NaN : value)],
                 FrontColumn = trace.Front >= 0 ? trace.Front : null,
                 FrontMovesDown = trace.FrontMovesDown,
                 OlderAgeSeconds = newestOlder < 0 ? null : (newest - newestOlder) / setup.Scan.ScanRateHz,
