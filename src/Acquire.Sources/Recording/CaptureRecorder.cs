@@ -11,7 +11,7 @@ namespace Acquire.Sources.Recording;
 /// together with the device's words and marks. One thread, or one at a time; only the ending of a recording that is full goes on in the background.
 /// What a source says of its scans only after the first ones holds for those too. A source that says it sends other channels, bits, rate or volts begins the next recording, NAME-0002; so do 100,000 gaps.
 /// </remarks>
-public sealed class CaptureRecorder : IScanReceiver, IDisposable
+public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
 {
     // The metadata is written anew with each gap that follows on a flush: it must not grow without end.
     private const int MostSegments = 100_000;
@@ -216,8 +216,6 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
         _writer = null;
     }
 
-    private CapturedRecording UnderWay(RecordingWriter writer) => new(_name!, _firstPosition, writer.ScanCount);
-
     // Scans that had to wait on their way come faster than their rate: then their number counts, not the time since the last flush.
     private long MostUnflushed => _description.Scan.ScanRateHz is { } rate
         ? Math.Max(1, (long)Math.Min(rate * _options.FlushInterval.TotalSeconds / 4, long.MaxValue / 4))
@@ -234,68 +232,4 @@ public sealed class CaptureRecorder : IScanReceiver, IDisposable
     private long Room(int channels) => _options.Rotation?.MostBytes is { } bytes
         ? Math.Max(1, bytes / (BytesPerCode * channels)) - _writer!.ScanCount
         : long.MaxValue;
-
-    private void Next()
-    {
-        if (_writer is not null) End();
-        _ending.GetAwaiter().GetResult();
-        _name = _names.Next();
-        OtherCapture.Refuse(_name);
-        _otherScans = false;
-        SaveSetup(_description);
-        _writer = new RecordingWriter(_name, new RecordingWriterOptions
-        {
-            ChannelCount = _description.Scan.ChannelCount,
-            Bits = _description.Scan.Bits,
-            ScanRateHz = RateOf(_description),
-            Started = _clock.GetUtcNow(),
-            Description = _options.Description,
-            Hardware = HardwareOf(_description),
-            GrowInPlace = true,
-            OutlivesPowerCut = _options.Sync,
-            FirstIndex = Position,
-        });
-        _firstPosition = _segmentPosition = Position;
-        _recordingBegan = _clock.GetTimestamp();
-        _notes.Begin();
-    }
-
-    // One came to listen while the device was speaking: what it says of itself only now holds for what it sent before.
-    private void Add(StreamDescription description)
-    {
-        SaveSetup(description);
-        _writer!.State(RateOf(description), HardwareOf(description));
-    }
-
-    private void SaveSetup(StreamDescription description) =>
-        SetupFile.Save(SetupFile.NameBeside(_name!), (_options.Setup ?? StreamSetup.Of)(description));
-
-    private static double? RateOf(StreamDescription description) => description.Scan.ScanRateHz is >= 1 and <= 1e12 and var rate ? rate : null;
-
-    private static string? HardwareOf(StreamDescription description) => description.Device.Length == 0 ? null : CaptureNotes.Fit(description.Device);
-
-    private void End()
-    {
-        RecordingWriter ended = _writer!;
-        _writer = null;
-        _ended.Add(UnderWay(ended));
-        try
-        {
-            ended.Flush(_options.Sync);
-        }
-        catch
-        {
-            ended.Dispose();
-            throw;
-        }
-
-        // Everything is with the system by now, so nothing is at stake; waiting for the disk would keep the scans that come meanwhile from it.
-        _ending = Task.Run(() =>
-        {
-            using (ended) ended.Complete();
-        });
-    }
-
-    private RecordingException Vanished() => new(RecordingFailure.NotWritable,
-        $"{_name}.sigmf-data is gone: it or its folder was removed or renamed while it was recorded. What was written is where it was moved to, if anywhere. Record to a folder that stays.");
 }

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Tests.Doubles;
 
@@ -140,12 +141,10 @@ public sealed class BadInputTests : IDisposable
     {
         if (!File.Exists("/dev/full")) Assert.Skip("There is no device that is always full on this system.");
         string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
-        string[] words = ["-c", "exec dotnet \"$0\" inspect \"$1\" > /dev/full", Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"), name];
-        using System.Diagnostics.Process process = System.Diagnostics.Process.Start(new System.Diagnostics.ProcessStartInfo("sh", words) { RedirectStandardError = true })!;
-        string error = process.StandardError.ReadToEnd();
-        process.WaitForExit();
 
-        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        (int code, string error) = InShell("inspect \"$1\" > /dev/full", name);
+
+        Assert.Equal(ExitCode.Unreadable, code);
         Assert.Contains("standard output", Assert.Single(error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
         Assert.Contains("free space", error, StringComparison.Ordinal);
     }
@@ -156,11 +155,8 @@ public sealed class BadInputTests : IDisposable
     public void Replay_StandardErrorThatTakesNothing_StillGivesItsCode(string redirection)
     {
         if (!File.Exists("/dev/full")) Assert.Skip("There is no device that is always full on this system.");
-        string[] words = ["-c", "dotnet \"$0\" replay nowhere " + redirection, Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll")];
-        using System.Diagnostics.Process process = System.Diagnostics.Process.Start("sh", words);
-        process.WaitForExit();
 
-        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        Assert.Equal(ExitCode.Unreadable, InShell("replay nowhere " + redirection).Code);
     }
 
     [Fact]
@@ -168,12 +164,10 @@ public sealed class BadInputTests : IDisposable
     {
         if (!OperatingSystem.IsLinux()) Assert.Skip("A shell closes descriptors otherwise on other systems.");
         string name = _folder.WriteRecording("good", GoodMeta, scans: 100);
-        string[] words = ["-c", "exec dotnet \"$0\" inspect \"$1\" >&-", Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"), name];
-        using System.Diagnostics.Process process = System.Diagnostics.Process.Start(new System.Diagnostics.ProcessStartInfo("sh", words) { RedirectStandardError = true })!;
-        string error = process.StandardError.ReadToEnd();
-        process.WaitForExit();
 
-        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        (int code, string error) = InShell("inspect \"$1\" >&-", name);
+
+        Assert.Equal(ExitCode.Unreadable, code);
         Assert.Contains("standard output: is closed", Assert.Single(error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
     }
 
@@ -181,7 +175,7 @@ public sealed class BadInputTests : IDisposable
     public void Inspect_PipeInPlaceOfLinkBytes_DoesNotWaitForAWriter()
     {
         if (!OperatingSystem.IsLinux()) Assert.Skip("Pipes with names are made by a tool of this system only.");
-        using System.Diagnostics.Process make = System.Diagnostics.Process.Start("mkfifo", Path.Combine(_folder.Path, "line.raw"));
+        using Process make = Process.Start("mkfifo", Path.Combine(_folder.Path, "line.raw"));
         make.WaitForExit();
         Assert.Equal(0, make.ExitCode);
 
@@ -264,5 +258,15 @@ public sealed class BadInputTests : IDisposable
         string name = _folder.WriteRecording("bare", GoodMeta.Replace("\"core:sample_rate\":1000,", "", StringComparison.Ordinal), scans: 100);
 
         AcquireCommand.Run("replay", name, asked).AssertFailed(ExitCode.Usage, missing);
+    }
+
+    // With standard streams as a shell redirects them.
+    private static (int Code, string Error) InShell(string command, params string[] arguments)
+    {
+        string[] words = ["-c", "exec dotnet \"$0\" " + command, Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"), .. arguments];
+        using Process process = Process.Start(new ProcessStartInfo("sh", words) { RedirectStandardError = true })!;
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+        return (process.ExitCode, error);
     }
 }

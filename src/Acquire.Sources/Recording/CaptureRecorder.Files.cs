@@ -1,0 +1,74 @@
+using Acquire.Capture;
+using Acquire.Recordings;
+
+namespace Acquire.Sources.Recording;
+
+/// <content>The recordings themselves: how one begins, is added to and ends.</content>
+public sealed partial class CaptureRecorder
+{
+    private CapturedRecording UnderWay(RecordingWriter writer) => new(_name!, _firstPosition, writer.ScanCount);
+
+    private void Next()
+    {
+        if (_writer is not null) End();
+        _ending.GetAwaiter().GetResult();
+        _name = _names.Next();
+        OtherCapture.Refuse(_name);
+        _otherScans = false;
+        SaveSetup(_description);
+        _writer = new RecordingWriter(_name, new RecordingWriterOptions
+        {
+            ChannelCount = _description.Scan.ChannelCount,
+            Bits = _description.Scan.Bits,
+            ScanRateHz = RateOf(_description),
+            Started = _clock.GetUtcNow(),
+            Description = _options.Description,
+            Hardware = HardwareOf(_description),
+            GrowInPlace = true,
+            OutlivesPowerCut = _options.Sync,
+            FirstIndex = Position,
+        });
+        _firstPosition = _segmentPosition = Position;
+        _recordingBegan = _clock.GetTimestamp();
+        _notes.Begin();
+    }
+
+    // One came to listen while the device was speaking: what it says of itself only now holds for what it sent before.
+    private void Add(StreamDescription description)
+    {
+        SaveSetup(description);
+        _writer!.State(RateOf(description), HardwareOf(description));
+    }
+
+    private void SaveSetup(StreamDescription description) =>
+        SetupFile.Save(SetupFile.NameBeside(_name!), (_options.Setup ?? StreamSetup.Of)(description));
+
+    private static double? RateOf(StreamDescription description) => description.Scan.ScanRateHz is >= 1 and <= 1e12 and var rate ? rate : null;
+
+    private static string? HardwareOf(StreamDescription description) => description.Device.Length == 0 ? null : CaptureNotes.Fit(description.Device);
+
+    private void End()
+    {
+        RecordingWriter ended = _writer!;
+        _writer = null;
+        _ended.Add(UnderWay(ended));
+        try
+        {
+            ended.Flush(_options.Sync);
+        }
+        catch
+        {
+            ended.Dispose();
+            throw;
+        }
+
+        // Everything is with the system by now, so nothing is at stake; waiting for the disk would keep the scans that come meanwhile from it.
+        _ending = Task.Run(() =>
+        {
+            using (ended) ended.Complete();
+        });
+    }
+
+    private RecordingException Vanished() => new(RecordingFailure.NotWritable,
+        $"{_name}.sigmf-data is gone: it or its folder was removed or renamed while it was recorded. What was written is where it was moved to, if anywhere. Record to a folder that stays.");
+}
