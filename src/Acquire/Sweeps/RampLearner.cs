@@ -111,7 +111,7 @@ internal sealed partial class RampLearner
     {
         double seen = Math.Max(0, _seenHigh - _seenLow);
         double floor = _givenSpan > 0 ? Math.Min(0.04 * _givenSpan, 0.02 * _full) : 0.02 * _full;
-        return Math.Max(Math.Max(8 * _history.Noise.Sigma, 0.04 * seen), Math.Max(floor, 3));
+        return Math.Max(Math.Max(8 * _history.Noise.QuietSigma, 0.04 * seen), Math.Max(floor, 3));
     }
 
     private bool Take(long scan)

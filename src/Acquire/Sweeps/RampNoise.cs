@@ -7,7 +7,8 @@ namespace Acquire.Sweeps;
 /// <summary>Standard deviation of fast noise, from the median of second differences.</summary>
 /// <remarks>
 /// A second difference takes out the ramp's level and slope, and the median ignores the few at turning points. For white noise of
-/// deviation s it has the deviation s * sqrt(6), and the median of the magnitude of a normal variable is 0.67449 of its deviation.
+/// deviation s it has the deviation s * sqrt(6), and the median of the magnitude of a normal variable is 0.67449 of its deviation,
+/// what three tenths lie below 0.38532 (quantiles of the normal distribution at 0.75 and 0.65).
 /// Once it is known from some thousands of differences, one in <see cref="Spacing"/> is enough to follow it.
 /// </remarks>
 internal sealed class RampNoise
@@ -21,6 +22,11 @@ internal sealed class RampNoise
     // Once settled the deviation is worked out anew at the last scan of each of so many blocks, so that it holds for whole ones.
     private const int Renewal = 1_024;
 
+    // The least of fewer differences say nothing; so often the deviation is worked out anew until it is settled.
+    private const int Few = 64;
+
+    private const double RootOfSix = 2.4494897;
+
     private const int Exact = 64;
     private const int PerOctave = 8;
     private const int Settled = 8_192;
@@ -29,6 +35,9 @@ internal sealed class RampNoise
     private int _total;
 
     public double Sigma { get; private set; } = Floor;
+
+    /// <summary>As <see cref="Sigma"/>, but by the least of the differences where that is less: of sweeps of a few scans more than half lie at turning points.</summary>
+    public double QuietSigma { get; private set; } = Floor;
 
     /// <summary>Whether enough differences were taken to take but some of those that follow.</summary>
     public bool IsSettled { get; private set; }
@@ -49,7 +58,7 @@ internal sealed class RampNoise
             Halve();
         }
 
-        bool due = IsSettled ? ((scan + 2) & (Renewal - 1)) == 0 : _total < 64 || (_total & 63) == 0;
+        bool due = IsSettled ? ((scan + 2) & (Renewal - 1)) == 0 : _total < Few || (_total & (Few - 1)) == 0;
         if (due) Renew();
     }
 
@@ -76,7 +85,11 @@ internal sealed class RampNoise
         for (int i = 0; i < _bins.Length; i++) _total += _bins[i] >>= 1;
     }
 
-    private void Renew() => Sigma = Math.Max(Floor, Median() / (0.67449 * 2.4494897));
+    private void Renew()
+    {
+        Sigma = Math.Max(Floor, Below(0.5) / (0.67449 * RootOfSix));
+        QuietSigma = _total < Few ? Sigma : Math.Min(Sigma, Math.Max(Floor, Below(0.3) / (0.38532 * RootOfSix)));
+    }
 
     private static int BinOf(int magnitude)
     {
@@ -94,16 +107,17 @@ internal sealed class RampNoise
         return (Exact << octave) * (1 + ((double)part / PerOctave));
     }
 
-    private double Median()
+    /// <summary>What a share of the magnitudes lies below.</summary>
+    private double Below(double share)
     {
-        double half = _total / 2.0;
+        double wanted = _total * share;
         int seen = 0;
         for (int i = 0; i < _bins.Length; i++)
         {
-            if (seen + _bins[i] >= half && _bins[i] > 0)
+            if (seen + _bins[i] >= wanted && _bins[i] > 0)
             {
                 double low = LowerEdgeOf(i), high = LowerEdgeOf(i + 1);
-                return low + ((high - low) * (half - seen) / _bins[i]);
+                return low + ((high - low) * (wanted - seen) / _bins[i]);
             }
 
             seen += _bins[i];

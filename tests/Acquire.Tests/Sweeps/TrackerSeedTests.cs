@@ -71,6 +71,7 @@ public sealed class TrackerSeedTests
         { BenchKind.RestAnywhere, 159 },
         { BenchKind.RestAnywhere, 76 }, // a jump from the ramp's end to a rest
         { BenchKind.Fast, 70 }, // three scans of rest at the beginning
+        { BenchKind.Fast, 2595 }, // five scans and three that fly back: most of what looked like noise was turning points
         { BenchKind.RestAnywhere, 26 }, // a stand at the end, seen together with the first scan of the flyback
         { BenchKind.RestAnywhere, 53 }, // a stand at the end, at which the course had bent
         { BenchKind.RestAnywhere, 121 },
