@@ -53,13 +53,15 @@ public sealed partial class SweepEngine
     {
         if (_block is null || _doubtShift != 0 || Setup.Columns.Domains.Count > 0) return;
         ReadOnlySpan<int> columnOfCode = _axes.Grid.ColumnOfCode;
+        Span<int> columns = stackalloc int[ScanBlock.Most];
         while (to - _doubtEnd >= ScanBlock.Piece)
         {
             int n = (int)Math.Min(ScanBlock.Most, to - _doubtEnd) & -ScanBlock.Piece;
             if (_suspect.Reaches(_doubtEnd) || MayBlankAnyOf(_doubtEnd, _doubtEnd + n) || !_block.TryLoad(_history, _doubtEnd, n)) return;
             ReadOnlySpan<ushort> ramp = _block.Ramp.AsSpan(ScanBlock.First, n);
             if (!_tracker!.Holds(ramp, _doubtEnd)) return;
-            if (Rebinner.RangeOf(columnOfCode, ramp, out int low, out int high, out int last) is var filed and > 0)
+            ScanColumns.OfCodes(columnOfCode, ramp, columns[..n]);
+            if (ScanColumns.RangeOf(columns[..n], out int low, out int high, out int last) is var filed and > 0)
             {
                 for (int v = 0; v < _traces.Length; v++) _live.AddEach(v, ramp, columnOfCode, ref _block.Vertical(v)[ScanBlock.First], _doubtEnd);
                 _live.CountRuns(low, high + 1, filed, fitted: false);

@@ -102,18 +102,32 @@ public sealed partial class ColumnStatistics
         return other;
     }
 
+    [SkipLocalsInit]
     private void AddSingly(ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes, Span<long> lastScans, long firstScan)
+    {
+        Span<int> columns = stackalloc int[PackedScan.Most];
+        columns = columns[..ramp.Length];
+        ScanColumns.OfCodes(columnOfCode, ramp, columns);
+        AddSingly(columns, MemoryMarshal.CreateReadOnlySpan(ref codes, ramp.Length), lastScans, firstScan);
+    }
+
+    /// <summary>Adds scans one by one, each to its column, all but the domains' sums; those outside of the edges are left out.</summary>
+    /// <param name="columns">Column of each.</param>
+    /// <param name="codes">Readings, as many.</param>
+    /// <param name="lastScans">Gets the last scan of each column, as long as there are columns.</param>
+    /// <param name="firstScan">The first scan.</param>
+    internal void AddSingly(ReadOnlySpan<int> columns, ReadOnlySpan<ushort> codes, Span<long> lastScans, long firstScan)
     {
         ref long counts = ref MemoryMarshal.GetArrayDataReference(_counts), sums = ref MemoryMarshal.GetArrayDataReference(_sums);
         ref ushort highest = ref MemoryMarshal.GetArrayDataReference(_highest), lowest = ref MemoryMarshal.GetArrayDataReference(_lowest), last = ref MemoryMarshal.GetArrayDataReference(_last);
         ref ulong squares = ref Unsafe.Add(ref Unsafe.As<UInt128, ulong>(ref MemoryMarshal.GetArrayDataReference(_squareSums)), LowerHalf);
-        for (int i = 0; i < ramp.Length; i++)
+        ref long lastScan = ref MemoryMarshal.GetReference(lastScans);
+        for (int i = 0; i < codes.Length; i++)
         {
-            int column = columnOfCode[ramp[i]];
-            if ((uint)column >= (uint)lastScans.Length) continue;
-            lastScans[column] = firstScan + i;
-            nuint at = (uint)column;
-            int code = Unsafe.Add(ref codes, i);
+            nuint at = (uint)columns[i];
+            if (at >= (uint)lastScans.Length) continue;
+            int code = codes[i];
+            Unsafe.Add(ref lastScan, at) = firstScan + i;
             Unsafe.Add(ref counts, at)++;
             Unsafe.Add(ref sums, at) += code;
             ref ushort high = ref Unsafe.Add(ref highest, at), low = ref Unsafe.Add(ref lowest, at);

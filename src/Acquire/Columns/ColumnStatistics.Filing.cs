@@ -79,13 +79,13 @@ public sealed partial class ColumnStatistics
         }
     }
 
-    /// <summary>Adds table values of scans to the columns of their ramp codes; those outside of the edges are left out.</summary>
-    internal void AddDomainByCode(int domain, ReadOnlySpan<ushort> ramp, ReadOnlySpan<ushort> codes, ReadOnlySpan<int> columnOfCode, DomainTable table)
+    /// <summary>Adds table values of scans one by one, each to its column; those outside of the edges are left out.</summary>
+    internal void AddDomainEach(int domain, ReadOnlySpan<int> columns, ReadOnlySpan<ushort> codes, DomainTable table)
     {
         Int128[] sums = _domainSums[domain]!;
-        for (int i = 0; i < ramp.Length; i++)
+        for (int i = 0; i < codes.Length; i++)
         {
-            int column = columnOfCode[ramp[i]];
+            int column = columns[i];
             if (column >= 0) sums[column] += table[codes[i]];
         }
     }

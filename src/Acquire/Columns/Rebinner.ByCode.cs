@@ -17,6 +17,9 @@ internal sealed partial class Rebinner
     private readonly ushort[] _least = new ushort[(ScanBlock.Most / ScanBlock.Piece) + PiecesInBlock];
     private readonly ushort[] _most = new ushort[ScanBlock.Most / ScanBlock.Piece];
 
+    // The column of each scan, where each is looked at.
+    private readonly int[] _columns = new int[ScanBlock.Most];
+
     // Scans of one block that follow one another are held back and filed together: until what is filed is asked for.
     private ScanBlock? _heldBlock;
     private int _heldPlace;
@@ -78,30 +81,18 @@ internal sealed partial class Rebinner
         ReadOnlySpan<int> columnOfCode = grid.ColumnOfCode;
         ReadOnlySpan<ushort> ramp = block.Ramp.AsSpan(place, scans);
         int filed = scans, front = columnOfCode[ramp[^1]];
-        if (first < 0 || last < 0) filed = RangeOf(columnOfCode, ramp, out first, out last, out front);
+        if (first < 0 || last < 0)
+        {
+            Span<int> columns = _columns.AsSpan(0, scans);
+            ScanColumns.OfCodes(columnOfCode, ramp, columns);
+            filed = ScanColumns.RangeOf(columns, out first, out last, out front);
+        }
+
         _live.CountOverscan(scans - filed);
         if (filed == 0) return;
         _newer.Cover(_live, first, last + 1);
         for (int v = 0; v < _channels.Length; v++) _live.AddEach(v, ramp, columnOfCode, ref block.Vertical(v)[place], scan);
         Entered(first, last, filed, fitted: false, front);
-    }
-
-    /// <summary>Of scans some of which are overscan: how many are in columns, in which, and in which is the last.</summary>
-    internal static int RangeOf(ReadOnlySpan<int> columnOfCode, ReadOnlySpan<ushort> ramp, out int first, out int last, out int front)
-    {
-        int filed = 0;
-        (first, last, front) = (int.MaxValue, -1, -1);
-        foreach (ushort code in ramp)
-        {
-            int column = columnOfCode[code];
-            if (column < 0) continue;
-            first = Math.Min(first, column);
-            last = Math.Max(last, column);
-            front = column;
-            filed++;
-        }
-
-        return filed;
     }
 
     /// <summary>Files scans all of which are in columns: of each column those that are near enough to it are looked at together.</summary>
@@ -115,12 +106,15 @@ internal sealed partial class Rebinner
     private void AddDomains(ColumnGrid grid, ScanBlock block, int place, int scans)
     {
         if (!_sumsDomains) return;
+        Span<int> columns = _columns.AsSpan(0, scans);
+        ScanColumns.OfCodes(grid.ColumnOfCode, block.Ramp.AsSpan(place, scans), columns);
+        AddDomains(block, place, columns);
+    }
+
+    private void AddDomains(ScanBlock block, int place, ReadOnlySpan<int> columns)
+    {
         for (int v = 0; v < _channels.Length; v++)
-        {
-            DomainTable?[] tables = _tables[v];
-            ReadOnlySpan<ushort> ramp = block.Ramp.AsSpan(place, scans), codes = block.Vertical(v).AsSpan(place, scans);
-            for (int d = 0; d < tables.Length; d++)
-                if (tables[d] is { } table) _live.Verticals[v].AddDomainByCode(d, ramp, codes, grid.ColumnOfCode, table);
-        }
+            for (int d = 0; d < _tables[v].Length; d++)
+                if (_tables[v][d] is { } table) _live.Verticals[v].AddDomainEach(d, columns, block.Vertical(v).AsSpan(place, columns.Length), table);
     }
 }

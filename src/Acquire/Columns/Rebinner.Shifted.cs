@@ -125,30 +125,4 @@ internal sealed partial class Rebinner
         CourseLine line = runs.LineFrom(at, (int)Math.Min(runs.ScansFrom(at), end - at));
         return line with { Start = line.Start - _whole, End = line.End - _whole, Value = line.Value + (Along(line.Step) << FineShift) };
     }
-
-    /// <summary>Files scans, all of them placed by their codes, where the ramp is that their readings belong to.</summary>
-    private void FileShiftedCodes(ScanBlock block, int place, long scan, int scans)
-    {
-        ColumnGrid grid = _fineGrid ?? _grid;
-        for (int i = 0; i < scans; i++)
-        {
-            long at = scan + i + _whole, now = FineOf(at), fine = _whole == 0 ? Ahead(FineOf(at - 1), now, CodeOf(at + 1)) : _part == 0 ? now : Between(now, FineOf(at + 1));
-            int placed = Noted(scan + i, grid.ColumnOf(fine)), column = placed & ColumnBits;
-            if (placed < 0)
-            {
-                _live.CountOverscan(1);
-                continue;
-            }
-
-            _newer.Cover(_live, column, column + 1);
-            for (int v = 0; v < _channels.Length; v++) _live.Add(v, column, block.Vertical(v)[place + i], _tables[v]);
-            CloseFiled(scan + i, placed);
-            Front = column;
-            NoteChange(column, column + 1);
-        }
-
-        // Those of the block may not be in the history yet.
-        long FineOf(long of) => of < _scans.End ? RampAt(of).Fine : CodeOf(of);
-        long CodeOf(long of) => (long)(of < _scans.End ? _scans[of, _rampChannel] : block.Ramp[(int)(place + of - scan)]) * ColumnGrid.FinePerCode;
-    }
 }

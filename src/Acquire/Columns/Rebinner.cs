@@ -82,6 +82,8 @@ internal sealed partial class Rebinner
         _direct = options.Placement == Placement.Direct || options.RippleIsReal;
         _ramps = new RampPlace[_shift != 0 ? historyScans : 1];
         _shifted = new CourseLine[_shift != 0 ? ScanBlock.Most : 0];
+        _around = new ushort[_shift != 0 ? ScanBlock.Most + 8 : 0];
+        _fines = new long[_shift != 0 ? ScanBlock.Most : 0];
         _placed = new int[historyScans];
         _blocks = new PlacedRuns(ScanBlock.Scans, historyScans);
         _pieces = new PlacedRuns(ScanBlock.Piece, historyScans);

@@ -163,6 +163,10 @@ internal sealed class SweepColumns
     public void AddEach(int vertical, ReadOnlySpan<ushort> ramp, ReadOnlySpan<int> columnOfCode, ref ushort codes, long firstScan) =>
         _verticals[vertical].AddEach(ramp, columnOfCode, ref codes, _lastScan, firstScan);
 
+    /// <summary>As <see cref="AddEach"/>, each in its column.</summary>
+    public void AddSingly(int vertical, ReadOnlySpan<int> columns, ReadOnlySpan<ushort> codes, long firstScan) =>
+        _verticals[vertical].AddSingly(columns, codes, _lastScan, firstScan);
+
     /// <summary>Counts scans that were closed in columns [first, end).</summary>
     public void CountRuns(int first, int end, long scans, bool fitted)
     {
