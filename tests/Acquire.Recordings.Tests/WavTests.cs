@@ -158,11 +158,31 @@ public sealed class WavTests
         Assert.False(reader.IsTruncated);
     }
 
-    [Fact]
-    public void Open_LongFileWhoseSizesWereNeverFilledIn_IsReadToItsEnd()
+    [Theory]
+    [InlineData(0)]
+    [InlineData(6)]
+    public void Open_LongerThan32BitsCount_TurnsOfTheSizeAreRead(int behind)
+    {
+        // A writer that goes on beyond 4 GiB states what is left over: 2^32 + 8 bytes of data as 8. A sparse file holds them.
+        using var folder = new TempFolder();
+        string path = Write(folder, File("RIFF", Chunk("fmt ", Format(1, 1, 10, 2, 16)), Chunk("data", [1, 0], 8)));
+        using (FileStream file = System.IO.File.OpenWrite(path)) file.SetLength(file.Length - 2 + (1L << 32) + 8 + behind);
+
+        using RecordingReader reader = RecordingReader.Open(path);
+
+        Assert.Equal((1L << 31) + 4, reader.ScanCount);
+        Assert.Contains("32 bits", Assert.Single(reader.Notes), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(byte.MaxValue)]
+    public void Open_LongFileWhoseSizesWereNeverFilledIn_IsReadToItsEnd(byte filler)
     {
         using var folder = new TempFolder();
-        string path = Write(folder, File("RF64", Chunk("ds64", new byte[28]), Chunk("fmt ", Format(1, 2, 10, 2, 16)), Chunk("data", [1, 0, 2, 0], uint.MaxValue)));
+        byte[] sizes = new byte[28];
+        sizes.AsSpan().Fill(filler);
+        string path = Write(folder, File("RF64", Chunk("ds64", sizes), Chunk("fmt ", Format(1, 2, 10, 2, 16)), Chunk("data", [1, 0, 2, 0], uint.MaxValue)));
 
         using RecordingReader reader = RecordingReader.Open(path);
 

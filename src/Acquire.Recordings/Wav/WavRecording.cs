@@ -14,6 +14,9 @@ internal sealed class WavRecording
     private const int SizesBytes = 28;
     private const uint SizeElsewhere = uint.MaxValue;
 
+    /// <summary>What 32 bits of a size can count: a writer that goes on beyond it states the rest only.</summary>
+    private const long SizeTurn = 1L << 32;
+
     /// <summary>2 GiB less a page, in whole scans: written by audio tools into a pipe for a size that they do not know yet (seen in what sox 14.4.2 writes).</summary>
     private const uint SizeToCome = 0x7FFF_F000;
 
@@ -92,7 +95,8 @@ internal sealed class WavRecording
             Span<byte> sizes = stackalloc byte[SizesBytes];
             ReadChunk(sizes, at);
             ulong bytes = BinaryPrimitives.ReadUInt64LittleEndian(sizes[8..]);
-            _dataBytes64 = (long)Math.Min(bytes, long.MaxValue);
+            // More than a file can have is a size that was never filled in, as all ones are.
+            _dataBytes64 = bytes <= long.MaxValue ? (long)bytes : -1;
         }
         else if (id.SequenceEqual("fmt "u8) && size >= WavFormat.PlainBytes)
         {
@@ -117,11 +121,19 @@ internal sealed class WavRecording
     {
         if (size == SizeElsewhere && _is64 && _dataBytes64 > 0) return Cut(_dataBytes64, there);
         bool isToCome = size > there && size <= SizeToCome && SizeToCome - size < (_format is { } format ? format.Channels * format.Word.Bytes : 1);
-        if (size is not (0 or SizeElsewhere) && !isToCome) return Cut(size, there);
+        if (size is not (0 or SizeElsewhere) && !isToCome) return there - size >= SizeTurn ? Turned(size, there) : Cut(size, there);
 
         // Programs that write into a pipe cannot come back to fill the size in.
         _notes.Add("The file does not say how long its data are; everything up to its end is read.");
         return there;
+    }
+
+    // Nothing of 4 GiB and more can stand behind the data, since the format counts the whole file in 32 bits too.
+    private long Turned(long stated, long there)
+    {
+        long bytes = stated + ((there - stated) / SizeTurn * SizeTurn);
+        _notes.Add($"The file states {stated} bytes of data and has {there}, more than its 32 bits can count; {bytes} bytes are read as data.");
+        return bytes;
     }
 
     private long Cut(long stated, long there)
