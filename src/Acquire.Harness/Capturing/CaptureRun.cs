@@ -62,7 +62,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         if (failure is not null)
         {
             recorder.Dispose();
-            recordings = [.. recordings.Select(AsItLies)];
+            recordings = [.. recordings.Where(IsThere).Select(AsItLies)];
         }
 
         long kept = recordings.Sum(recording => recording.Scans);
@@ -122,6 +122,10 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
             return exception;
         }
     }
+
+    // A folder that went away took them along: nothing is written under these names.
+    private static bool IsThere(CapturedRecording recording) =>
+        File.Exists(recording.Name + ".sigmf-meta") || File.Exists(recording.Name + ".sigmf-data");
 
     // What could not be written is not in it: the file says how much is.
     private static CapturedRecording AsItLies(CapturedRecording recording)

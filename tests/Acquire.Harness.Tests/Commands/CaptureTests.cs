@@ -174,6 +174,7 @@ public sealed class CaptureTests : IDisposable
 
         Assert.Equal(ExitCode.Unreadable, capture.WaitForExit());
         Assert.Contains("is gone", capture.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("Written:", capture.Output, StringComparison.Ordinal);
 
         // What was written is where the folder is now.
         (long scans, _) = NumberedRecording.AssertInPlace([In("gone/got")]);
