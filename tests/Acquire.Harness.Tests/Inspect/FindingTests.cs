@@ -179,6 +179,13 @@ public sealed class FindingTests
     }
 
     [Theory]
+    [InlineData(FindingName.ChannelsSwapped)]
+    [InlineData(FindingName.RampFollowsVertical)]
+    [InlineData(FindingName.RampIsHum)]
+    public void Find_ChannelThatIsNoRamp_ItsSizeAndNoiseAreNoFindings(string name) =>
+        Assert.DoesNotContain(Inspection.Find(FindingRaisers.Look(name)), f => f.Name is FindingName.RampTooSmall or FindingName.RampNoisy);
+
+    [Theory]
     [InlineData(0.1)]
     [InlineData(0.4)]
     public void Find_SlowRampWithoutNoise_ConverterStepsAreNoRipple(double noise) =>

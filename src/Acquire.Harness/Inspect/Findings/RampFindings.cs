@@ -12,7 +12,15 @@ internal static class RampFindings
 
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
-        facts.Setup.Sweep.Mode == SweepMode.Time ? [] : Presence(facts).Concat(Size(facts)).Concat(Edges(facts));
+        facts.Setup.Sweep.Mode == SweepMode.Time ? [] : Shape(facts);
+
+    // How large and how noisy a channel is that carries no ramp says nothing about the ramp.
+    private static IEnumerable<Finding> Shape(InspectionFacts facts)
+    {
+        Finding[] presence = [.. Presence(facts)];
+        bool isRamp = !presence.Any(f => f.Severity == FindingSeverity.Error);
+        return presence.Concat(Size(facts, isRamp)).Concat(Edges(facts));
+    }
 
     private static IEnumerable<Finding> Presence(InspectionFacts facts)
     {
@@ -41,7 +49,7 @@ internal static class RampFindings
             yield break;
         }
 
-        if (facts.Ramp is { Present: true, Direction: RampDirection.Falling })
+        if (facts.Ramp is { Present: true, Direction: RampDirection.Falling } && facts.Sweeps.Falling > 0)
         {
             yield return new Finding(FindingName.RampFalls, FindingSeverity.Note, facts.Sweeps.Falling,
                 "The ramp's codes fall during a sweep, so the beam starts at the high edge and column 0 is there.",
@@ -100,14 +108,14 @@ internal static class RampFindings
         return slow && !jumpsBack && !evenly && !(ramp.Wander > 4);
     }
 
-    private static IEnumerable<Finding> Size(InspectionFacts facts)
+    private static IEnumerable<Finding> Size(InspectionFacts facts, bool isRamp)
     {
         ChannelReport ramp = facts.RampChannel;
         if (ramp.Still || ramp.LikelyRole == ChannelRole.Blanking) yield break;
         int columns = facts.Setup.Columns.ColumnCount, full = facts.UsedFullCode;
         double codes = facts.RampExcursionCodes;
         bool notBelieved = facts.Sweeps.Complete == 0 && codes < facts.Setup.Scan.FullCode / 10.0;
-        if (codes < columns || codes < full / 8.0 || notBelieved)
+        if (isRamp && (codes < columns || codes < full / 8.0 || notBelieved))
         {
             string why = notBelieved ? $"less than a tenth of the full code {facts.Setup.Scan.FullCode:N0} and too little to be taken for a ramp"
                 : codes < columns ? $"fewer than the {columns:N0} columns it has to tell apart" : $"less than an eighth of the full code {full:N0}";
@@ -129,7 +137,7 @@ internal static class RampFindings
                 "Divide or shift the ramp so that both ends lie inside the converter's range.", at);
         }
 
-        if (ramp.NoiseCodes > facts.CodesPerColumn)
+        if (isRamp && ramp.NoiseCodes > facts.CodesPerColumn)
         {
             yield return new Finding(FindingName.RampNoisy, FindingSeverity.Note, 1,
                 $"The ramp's noise is {Say.RampCodes(ramp.NoiseCodes, facts.Setup)} from scan to scan, more than the {Say.Number(facts.CodesPerColumn, 3)} codes of a column.",
