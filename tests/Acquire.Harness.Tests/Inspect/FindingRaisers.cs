@@ -136,14 +136,17 @@ internal static class FindingRaisers
         return LinkLook.At(file, 100, 100, CancellationToken.None);
     }
 
-    private static InspectionFacts WithLine(ChannelRole role, Func<bool, int> code)
+    /// <summary>The blanking line hides a twentieth of every sweep.</summary>
+    public static InspectionFacts BlankedOnItsWay() => WithLine(ChannelRole.Blanking, blanked => blanked ? 3_000 : 40, hiddenScans: 200);
+
+    private static InspectionFacts WithLine(ChannelRole role, Func<bool, int> code, int hiddenScans = 0)
     {
         ushort[] two = Clean.Words(), three = new ushort[two.Length / 2 * 3];
         for (int i = 0; i < two.Length / 2; i++)
         {
             three[3 * i] = two[2 * i];
             three[(3 * i) + 1] = two[(2 * i) + 1];
-            three[(3 * i) + 2] = (ushort)code(i % 4_500 is < 300 or >= 4_300);
+            three[(3 * i) + 2] = (ushort)code(i % 4_500 is < 300 or >= 4_300 || (i % 4_500) - 1_500 is >= 0 and var hidden && hidden < hiddenScans);
         }
 
         Setup setup = Clean.Setup with { Scan = Clean.Setup.Scan with { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, role] } };

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using Acquire.Capture;
 using Acquire.Harness.Inspect;
 using Acquire.Harness.Inspect.Findings;
 using Acquire.Scales;
@@ -168,6 +169,15 @@ public sealed class FindingTests
     }
 
     [Fact]
+    public void Find_ColumnsThatTheBlankingHides_AreNotBlamedOnTheRamp()
+    {
+        Finding unfilled = Named(FindingName.ColumnsWithoutScans, FindingRaisers.BlankedOnItsWay());
+
+        Assert.Contains("blanking line hides", unfilled.Cure, StringComparison.Ordinal);
+        Assert.DoesNotContain("jumps over", unfilled.Cure, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Find_EdgesThatTheRampDoesNotReach_SaysSoOfItsSweeps()
     {
         Bench bench = new();
@@ -176,6 +186,56 @@ public sealed class FindingTests
         string message = Named(FindingName.NoCompleteSweep, facts).Message;
         Assert.Contains("6 flew back short of an edge", message, StringComparison.Ordinal);
         Assert.DoesNotContain("no beginning", message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Find_RampAsStraightBackAsForth_AsksWhichWayItDraws()
+    {
+        // It rests at both ends, so that no turn tells the ways apart.
+        Bench bench = new() { Course = x => Math.Min(1, x / 0.9), RetraceScans = 3_600 };
+
+        Assert.Contains("--direction both", Named(FindingName.NoCompleteSweep, bench.Look()).Cure, StringComparison.Ordinal);
+        Setup both = bench.Setup with { Sweep = new SweepOptions { Direction = RampDirection.Both } };
+        Assert.DoesNotContain(Inspection.Find(bench.Look(both)), f => f.Severity == FindingSeverity.Error);
+    }
+
+    [Fact]
+    public void Find_SweepCutByTheEnd_AsksForAWholeOne()
+    {
+        Bench bench = new() { Sweeps = 1, FlyBackAt = _ => 0.7, RestScans = 0, RetraceScans = 0 };
+
+        Assert.StartsWith("Record at least one whole sweep", Named(FindingName.NoCompleteSweep, bench.Look()).Cure, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Find_NoSweepBetweenGaps_BlamesTheGaps()
+    {
+        Bench bench = new() { Gaps = [.. Enumerable.Range(1, 2_270).Select(i => (12L * i, (long?)1))] };
+
+        IReadOnlyList<Finding> findings = Inspection.Find(bench.Look());
+
+        string cure = Assert.Single(findings, f => f.Name == FindingName.NoCompleteSweep).Cure;
+        Assert.StartsWith("Mend the losses first", cure, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Find_SignedCodesTakenForUnsigned_SaysWhatTheChannelIsAndNoDirection()
+    {
+        // A ramp through 0 V in two's complement: its lower half lies at the upper end of the codes.
+        Bench bench = new() { RampLow = 0, RampHigh = 4_095, Change = words => { for (int i = 0; i < words.Length; i += 2) words[i] = (ushort)((words[i] / 4) - 512 & 4_095); } };
+
+        IReadOnlyList<Finding> findings = Inspection.Find(bench.Look());
+
+        Assert.Contains("--ramp-channel", Assert.Single(findings, f => f.Name == FindingName.NoCompleteSweep).Cure, StringComparison.Ordinal);
+        Assert.DoesNotContain(findings, f => f.Name == FindingName.RampFalls && f.Count == 0);
+    }
+
+    [Fact]
+    public void Find_BreakOfNoKnownCause_ThinksOfAFileWhoseIndexGoesBack()
+    {
+        InspectionFacts facts = FindingRaisers.Look(FindingName.Breaks) with { Gaps = [new GapRow(7_000, null, GapCause.Unknown)] };
+
+        Assert.Contains("index goes back", Named(FindingName.Breaks, facts).Cure, StringComparison.Ordinal);
     }
 
     [Theory]

@@ -55,7 +55,7 @@ internal static class StreamFindings
                 + $"{Say.Count(facts.Sweeps.Ended(Acquire.Sweeps.SweepEnd.Break), "sweep was", "sweeps were")} cut by one.",
                 first.Cause == GapCause.Reset
                     ? "The device started anew: check its supply and its watchdog."
-                    : "Let the source number its scans, so that losses are counted.", first.AtScan);
+                    : "Let the source number its scans, so that losses are counted; where a file's own index goes back, look at what wrote or joined it.", first.AtScan);
         }
     }
 

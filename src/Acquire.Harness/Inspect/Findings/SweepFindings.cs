@@ -1,3 +1,5 @@
+using Acquire.Capture;
+using Acquire.Harness.Inspect.Survey;
 using Acquire.Sweeps;
 
 namespace Acquire.Harness.Inspect.Findings;
@@ -20,9 +22,7 @@ internal static class SweepFindings
         {
             yield return new Finding(FindingName.NoCompleteSweep, FindingSeverity.Error, 1,
                 sweeps.Count == 0 ? "No sweep was found." : $"{Say.Count(sweeps.Count, "sweep was", "sweeps were")} found, none from edge to edge: {Ends(sweeps)}.",
-                facts.RampChannel.LikelyRole == Capture.ChannelRole.Ramp
-                    ? "Record at least one whole sweep and its retrace; if edges were given, check that the ramp reaches them."
-                    : "See what is said of the ramp.");
+                CureOfNone(facts));
         }
 
         if (sweeps.Ended(SweepEnd.Abort) is > 0 and long aborted)
@@ -39,10 +39,14 @@ internal static class SweepFindings
         {
             double scans = (double)sweeps.ScansInColumns / sweeps.Complete;
             bool enough = scans >= 2.0 * facts.Setup.Columns.ColumnCount;
+            // A few scans at the ends of a sweep are always blanked: a whole column in each of these sweeps.
+            bool hidden = enough && facts.Accounting.Blanked >= sweeps.SweepsWithUnfilled * scans / facts.Setup.Columns.ColumnCount;
             yield return new Finding(FindingName.ColumnsWithoutScans, FindingSeverity.Warning, sweeps.SweepsWithUnfilled,
                 $"{Say.Count(sweeps.SweepsWithUnfilled, "complete sweep has", "complete sweeps have")} unfilled columns, up to {sweeps.MostUnfilled:N0} of {facts.Setup.Columns.ColumnCount:N0} "
                 + $"({Say.Number(scans, 6)} scans a sweep on average).",
-                enough
+                hidden
+                    ? $"The blanking line hides {Say.Count(facts.Accounting.Blanked, "scan", "scans")} on their way, which is right where the instrument blanks; otherwise check that line's lead and its threshold."
+                    : enough
                     ? "Scans there are enough: the ramp jumps over these columns or never comes to them; see what is said of its course and its edges."
                     : $"Give fewer columns (--columns {Math.Max(2, (long)(scans / 2)):0}), scan faster or sweep slower.", sweeps.FirstWithUnfilled);
         }
@@ -56,6 +60,31 @@ internal static class SweepFindings
         }
 
         if (swept && Pauses(facts) is { } pauses) yield return pauses;
+    }
+
+    private static string CureOfNone(InspectionFacts facts)
+    {
+        ChannelReport ramp = facts.RampChannel;
+        if (ramp.LikelyRole != ChannelRole.Ramp && RampFindings.Of(facts).Any(f => f.Severity != FindingSeverity.Note)) return "See what is said of the ramp.";
+        // The survey sees no leg across a gap either, so what it says of the ramp is worth nothing then.
+        long losses = facts.GapCount + facts.BreakCount, whole = facts.Scans / (losses + 1);
+        if (losses > 0 && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.Gap) + facts.Sweeps.Ended(SweepEnd.Break) > 0))
+            return $"Mend the losses first: from one to the next come {Say.Scans(whole, facts.Setup)} on average, and a sweep is complete only where nothing is missing in it.";
+        // A leg that the recording's end cuts short has no end to be judged by.
+        if (ramp.LikelyRole != ChannelRole.Ramp && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.End) < facts.Sweeps.Count))
+            return $"Channel {ramp.Channel}, the ramp, {ramp.Reason}: check its lead, or name the ramp's channel with --ramp-channel.";
+        return facts.Setup.Sweep.Direction == RampDirection.Auto && IsAsStraightBack(ramp)
+            ? "The ramp goes back as straight as it came and in about the same time, so nothing tells which way the beam draws: give --direction both, or rising or falling if it draws one way only."
+            : "Record at least one whole sweep and its retrace; if edges were given, check that the ramp reaches them.";
+    }
+
+    // A retrace is never so slow and so straight that it must not be asked after.
+    private static bool IsAsStraightBack(ChannelReport ramp)
+    {
+        LegStatistics up = ramp.RisingLegs, down = ramp.FallingLegs;
+        return AreStraight(up) && AreStraight(down) && Math.Max(up.MeanScans, down.MeanScans) <= RoleGuess.FasterBack * Math.Min(up.MeanScans, down.MeanScans);
+
+        static bool AreStraight(LegStatistics legs) => legs.Count > 0 && legs.VeryStraightCount >= RoleGuess.MostLegs * legs.Count;
     }
 
     private static Finding? Pauses(InspectionFacts facts)

@@ -8,8 +8,11 @@ internal static class RoleGuess
     // A sweep takes a good part of the time; where the instrument rests fifty times as long as it sweeps, still a fiftieth.
     private const double LeastShareInLegs = 0.02;
 
-    // Between a flyback as long as the sweep and one half as long.
-    private const double FasterBack = 1.41;
+    /// <summary>How much faster a flyback is than the sweep at least: between one as long and one half as long.</summary>
+    public const double FasterBack = 1.41;
+
+    /// <summary>Share of the legs that must be straight.</summary>
+    public const double MostLegs = 0.8;
 
     // No vertical flies back so much faster than it rises: then the ramp may kink or pause.
     private const double MuchFasterBack = 3;
@@ -36,7 +39,7 @@ internal static class RoleGuess
         if (forth.Count == 0 || (back.Count > 0 && forth.MeanScans < back.MeanScans)) return false;
         double faster = back.Count == 0 ? FasterBack : forth.MeanScans / back.MeanScans;
         long straight = faster >= MuchFasterBack ? forth.FairlyStraightCount : faster >= FasterBack ? forth.StraightCount : forth.VeryStraightCount;
-        return straight >= 0.8 * forth.Count && forth.FairlyStraightScans >= LeastShareInLegs * channel.ValidCodes;
+        return straight >= MostLegs * forth.Count && forth.FairlyStraightScans >= LeastShareInLegs * channel.ValidCodes;
     }
 
     // Half-way levels are rare, each level is narrow, and both occur.
