@@ -59,6 +59,16 @@ internal sealed record CloseLook
     /// <summary>Each vertical, in channel order.</summary>
     public required IReadOnlyList<VerticalCloseLook> Verticals { get; init; }
 
+    /// <summary>Whether a frequency has a whole number of cycles in a sweep's period, to a tenth: what has repeats with the sweep, and nobody can tell it from signal.</summary>
+    /// <param name="cyclesPerScan">Frequency in cycles per scan.</param>
+    /// <param name="periodScans">As <see cref="PeriodScans"/>.</param>
+    /// <returns>True too where the period is not known.</returns>
+    public static bool Repeats(double cyclesPerScan, double periodScans)
+    {
+        double turns = cyclesPerScan * periodScans;
+        return !(Math.Abs(turns - Math.Round(turns)) > 0.1);
+    }
+
     /// <summary>Looks, or returns null where there is no complete sweep.</summary>
     /// <param name="walk">The stream.</param>
     /// <param name="setup">Setup.</param>
@@ -83,6 +93,7 @@ internal sealed record CloseLook
         ResidualLook residual = new(sweeps, course.Profiles, setup.Scan.ChannelCount, ramp.LowCode, ramp.HighCode);
         walk.Walk(residual, cancel);
         (double period, double spread) = Period(sweeps);
+        WaveSearch waves = new(walk, sweeps, setup.Scan.ChannelCount, period);
         return new CloseLook
         {
             Sweeps = sweeps.Count,
@@ -104,7 +115,7 @@ internal sealed record CloseLook
             {
                 Channel = profile.Channel,
                 LinesWithinSweeps = course.VerticalLines(v),
-                LinesAcrossSweeps = residual.Lines(v),
+                LinesAcrossSweeps = waves.Of(profile, residual.Lines(v), cancel),
                 Retrace = residual.Retrace(v),
             })],
         };

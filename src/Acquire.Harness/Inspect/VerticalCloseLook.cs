@@ -11,7 +11,7 @@ internal sealed record VerticalCloseLook
     /// <summary>Lines within sweeps, strongest first; a signal that waves evenly over the screen makes one too.</summary>
     public required IReadOnlyList<SpectralLine> LinesWithinSweeps { get; init; }
 
-    /// <summary>Lines of what does not repeat with the sweep, strongest first.</summary>
+    /// <summary>Waves that do not repeat with the sweep, the strongest line's first; one of which the mean over the sweeps took too much to tell its amplitude is none.</summary>
     public required IReadOnlyList<SpectralLine> LinesAcrossSweeps { get; init; }
 
     /// <summary>Squared correlation of the retrace with the sweep at the same ramp codes, its scans, and the sweep's spread there in codes.</summary>

@@ -53,9 +53,7 @@ internal static class VerticalFindings
         foreach (SpectralLine line in close.Verticals[vertical].LinesAcrossSweeps)
         {
             if (line.Amplitude < LeastHumCodes(facts)) continue;
-            // What has a whole number of cycles in a sweep's period repeats with the sweep, and then nobody can tell it from signal.
-            double turns = line.CyclesPerScan * close.PeriodScans;
-            if (!(Math.Abs(turns - Math.Round(turns)) > 0.1)) continue;
+            if (CloseLook.Repeats(line.CyclesPerScan, close.PeriodScans)) continue;
             (double Hertz, int Multiple)? mains = facts.Setup.Scan.ScanRateHz is { } rate ? Mains.Of(line.CyclesPerScan * rate) : null;
             string what = mains is { } found ? found.Multiple == 1 ? "the mains" : $"{found.Multiple} times the mains" : "not a low multiple of the mains, as far as is known";
             yield return new Finding(FindingName.VerticalHum, mains is null ? FindingSeverity.Note : FindingSeverity.Warning, close.Sweeps,

@@ -19,17 +19,26 @@ internal sealed class PowerSpectrum
     {
         int length = (int)BitOperations.RoundUpToPowerOf2((uint)points);
         _transform = new FourierTransform(length);
-        _window = new double[points];
+        _window = Window(points);
         _real = new double[length];
         _imaginary = new double[length];
         _power = new double[(length / 2) + 1];
         MainLobeBins = ((4 * length) + points - 1) / points;
+        _windowSum = _window.Sum();
+    }
+
+    /// <summary>The window's weights.</summary>
+    /// <param name="points">How many.</param>
+    public static double[] Window(int points)
+    {
+        double[] window = new double[points];
         for (int i = 0; i < points; i++)
         {
             double phase = 2 * Math.PI * i / points;
-            _window[i] = 0.35875 - (0.48829 * Math.Cos(phase)) + (0.14128 * Math.Cos(2 * phase)) - (0.01168 * Math.Cos(3 * phase));
-            _windowSum += _window[i];
+            window[i] = 0.35875 - (0.48829 * Math.Cos(phase)) + (0.14128 * Math.Cos(2 * phase)) - (0.01168 * Math.Cos(3 * phase));
         }
+
+        return window;
     }
 
     /// <summary>Points of a stretch.</summary>

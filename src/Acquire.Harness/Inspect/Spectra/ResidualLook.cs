@@ -46,7 +46,7 @@ internal sealed class ResidualLook : SweepSection
     /// <returns>The correlation, the scans it rests on, and the standard deviation of the sweep's codes there.</returns>
     public (double Squared, long Scans, double SpreadCodes) Retrace(int vertical) => _retrace[vertical].Result;
 
-    /// <summary>Lines of what does not repeat with the sweep, strongest first.</summary>
+    /// <summary>Lines of what is left of a vertical without its mean by ramp code, strongest first: smaller than the waves that they are of, and not quite at their frequencies.</summary>
     /// <param name="vertical">0 is the first vertical.</param>
     public IReadOnlyList<SpectralLine> Lines(int vertical)
     {
@@ -62,11 +62,11 @@ internal sealed class ResidualLook : SweepSection
         }
 
         spectrum.Add(residual);
-        // The mean over n sweeps has taken a share 1/n of everything; retraces hold nothing.
-        double lessened = (double)filled / residual.Length * (_sweepCount - 1) / _sweepCount;
+        // Retraces hold nothing. What the mean over the sweeps took of each line is left to WaveFit.
+        double share = (double)filled / residual.Length;
         return [.. LineSearch.Find(spectrum, _scansPerPoint)
             .Where(line => _scansPerPoint == 1 || line.CyclesPerScan <= 0.4 / _scansPerPoint)
-            .Select(line => line with { Amplitude = line.Amplitude / lessened })];
+            .Select(line => line with { Amplitude = line.Amplitude / share })];
     }
 
     /// <inheritdoc/>

@@ -26,6 +26,9 @@ internal sealed class VerticalProfile
     /// <summary>Channel of the ramp.</summary>
     public int RampChannel { get; }
 
+    /// <summary>Highest valid code.</summary>
+    public int FullCode => _fullCode;
+
     /// <summary>Takes one scan of a sweep.</summary>
     public void Add(ushort ramp, ushort code)
     {
@@ -33,6 +36,10 @@ internal sealed class VerticalProfile
         _sums[ramp] += code;
         _counts[ramp]++;
     }
+
+    /// <summary>Scans of which the mean at a ramp code is.</summary>
+    /// <param name="ramp">Ramp code, 0 to <see cref="FullCode"/>.</param>
+    public long CountAt(int ramp) => _counts[ramp];
 
     /// <summary>Mean at a ramp code.</summary>
     /// <param name="ramp">Ramp code.</param>
