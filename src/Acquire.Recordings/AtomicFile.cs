@@ -62,7 +62,7 @@ public sealed class AtomicFile : IDisposable
         }
         catch (Exception e) when (e is IOException or NotSupportedException or ArgumentException && e is not Refusal)
         {
-            throw Problem(path, SystemReason.Of(e), e);
+            throw Problem(path, Text(e), e);
         }
     }
 
@@ -77,7 +77,7 @@ public sealed class AtomicFile : IDisposable
         {
             file._stream.Write(bytes);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw Problem(path, Text(e), e);
         }
@@ -106,7 +106,7 @@ public sealed class AtomicFile : IDisposable
             _stream.Dispose();
             _state = State.Closed;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw Problem(FullName, Text(e), e);
         }
@@ -135,7 +135,7 @@ public sealed class AtomicFile : IDisposable
         {
             _stream.Dispose();
         }
-        catch (IOException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             // The file is thrown away: a buffer that could not be written does not matter any more.
         }
@@ -150,6 +150,16 @@ public sealed class AtomicFile : IDisposable
 
     private static void CheckReplaceable(string target)
     {
+        // Asked for its attributes, a name that is too long says so now, and not when the file is written and gets it.
+        try
+        {
+            File.GetAttributes(target);
+        }
+        catch (FileNotFoundException)
+        {
+            return;
+        }
+
         var existing = new FileInfo(target);
         if (existing is { Exists: true, IsReadOnly: true }) throw Problem(target, "it is read-only; change its permissions or name another file");
     }
@@ -179,7 +189,7 @@ public sealed class AtomicFile : IDisposable
         }
     }
 
-    private static string Text(Exception e) => $"{SystemReason.Of(e)}; free space, or name another folder";
+    private static string Text(Exception e) => $"{SystemReason.Of(e)}; {WriteCure.Of(e, "name another folder")}";
 
     private static Refusal Problem(string path, string reason, Exception? cause = null) =>
         new($"{VisibleText.Whole(path)} cannot be written: {reason}.", cause);

@@ -84,7 +84,7 @@ internal sealed class GrowingFiles : IRecordingFiles
         {
             Flush(toDisk: false);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             // What is on the disk is a readable recording up to the last flush; a caller who wants more calls Complete.
         }
@@ -93,7 +93,7 @@ internal sealed class GrowingFiles : IRecordingFiles
         {
             _data.Dispose();
         }
-        catch (IOException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             // As above: the stream may try to write what it still holds.
         }

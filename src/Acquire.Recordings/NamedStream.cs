@@ -40,7 +40,7 @@ internal sealed class NamedStream(FileStream stream, Func<Exception, Exception> 
         {
             stream.Write(buffer);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw problem(e);
         }
@@ -58,7 +58,7 @@ internal sealed class NamedStream(FileStream stream, Func<Exception, Exception> 
         {
             action();
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw problem(e);
         }

@@ -77,7 +77,7 @@ public sealed class RecordingWriter : IDisposable
             if (BitConverter.IsLittleEndian) WriteBytes(MemoryMarshal.AsBytes(scans));
             else WriteSwapped(scans);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw NotWritable(e);
         }
@@ -153,7 +153,7 @@ public sealed class RecordingWriter : IDisposable
         {
             _files.Flush(toDisk);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw NotWritable(e);
         }
@@ -174,7 +174,7 @@ public sealed class RecordingWriter : IDisposable
             _files.Complete();
             _ended = true;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw NotWritable(e);
         }
@@ -240,5 +240,5 @@ public sealed class RecordingWriter : IDisposable
 
     private RecordingException NotWritable(Exception e) =>
         new(RecordingFailure.NotWritable,
-            $"{VisibleText.Whole(_name)} could not be written: {SystemReason.Of(e)}. Free space or name another folder.", e);
+            $"{VisibleText.Whole(_name)} could not be written: {SystemReason.Of(e)}; {WriteCure.Of(e, "name another folder")}.", e);
 }

@@ -9,11 +9,11 @@ internal static class SystemReason
     /// <param name="exception">As the platform or <see cref="AtomicFile"/> threw it.</param>
     public static string Of(Exception exception)
     {
-        string message = exception.Message;
+        string message = WriteCure.ReasonOf(exception);
         while (exception is AtomicFile.Refusal { InnerException: { } cause })
         {
             exception = cause;
-            message = exception.Message;
+            message = WriteCure.ReasonOf(exception);
         }
 
         int name = message.IndexOf(BeforeName, StringComparison.Ordinal);

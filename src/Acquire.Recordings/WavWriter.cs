@@ -102,7 +102,7 @@ public sealed class WavWriter : IDisposable
                 _file.Stream.Write(MemoryMarshal.AsBytes(_block.AsSpan(0, part.Length)));
             }
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw NotWritable(e);
         }
@@ -125,7 +125,7 @@ public sealed class WavWriter : IDisposable
 
             _file.Commit();
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw NotWritable(e);
         }
@@ -200,5 +200,5 @@ public sealed class WavWriter : IDisposable
 
     private RecordingException NotWritable(Exception e) =>
         new(RecordingFailure.NotWritable,
-            $"{VisibleText.Whole(_file.FullName)} could not be written: {SystemReason.Of(e)}. Free space or name another folder.", e);
+            $"{VisibleText.Whole(_file.FullName)} could not be written: {SystemReason.Of(e)}; {WriteCure.Of(e, "name another folder")}.", e);
 }

@@ -112,6 +112,31 @@ public sealed class AtomicFileTests
     }
 
     [Fact]
+    public void Stream_ReaderHasGone_TheCureIsNotSpace()
+    {
+        using var pipe = new AnonymousPipeServerStream(PipeDirection.In);
+        string end = $"/proc/self/fd/{pipe.ClientSafePipeHandle.DangerousGetHandle()}";
+        Assert.SkipUnless(File.Exists(end), "Open files have no names here.");
+        using AtomicFile file = AtomicFile.Create(end, bufferBytes: 0);
+        pipe.Dispose();
+
+        IOException e = Assert.ThrowsAny<IOException>(() => file.Stream.Write("abc"u8));
+
+        Assert.Equal($"{end} cannot be written: Broken pipe; its reader has gone: keep that open until the end, or name a file.", e.Message);
+    }
+
+    [Fact]
+    public void Create_NameTooLong_IsRefusedBeforeAnythingIsWritten()
+    {
+        using var folder = new TempFolder();
+
+        IOException e = Assert.ThrowsAny<IOException>(() => AtomicFile.Create(folder.File(new string('x', 300))));
+
+        Assert.EndsWith("cannot be written: File name too long; give a shorter name.", e.Message, StringComparison.Ordinal);
+        Assert.Empty(folder.Names());
+    }
+
+    [Fact]
     public void WriteAllBytes_ToADevice_WritesThroughAndLeavesIt()
     {
         Assert.SkipUnless(File.Exists("/dev/null"), "No device of that name here.");

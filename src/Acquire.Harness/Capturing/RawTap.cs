@@ -37,7 +37,7 @@ internal sealed class RawTap : IByteTap, IDisposable
             _file.Flush();
             _flushed = Stopwatch.GetTimestamp();
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        catch (Exception exception) when (WriteCure.IsRefusal(exception))
         {
             throw Failed(exception);
         }
@@ -56,7 +56,7 @@ internal sealed class RawTap : IByteTap, IDisposable
         {
             _file?.Flush(flushToDisk: true);
         }
-        catch (IOException exception)
+        catch (Exception exception) when (WriteCure.IsRefusal(exception))
         {
             throw Failed(exception);
         }
@@ -68,12 +68,12 @@ internal sealed class RawTap : IByteTap, IDisposable
         {
             _file?.Dispose();
         }
-        catch (IOException)
+        catch (Exception exception) when (WriteCure.IsRefusal(exception))
         {
             // It was said already that the file cannot be written.
         }
     }
 
     private CommandFailure Failed(Exception exception) =>
-        CommandFailure.Unreadable(_path, $"it could not be written: {exception.Message} Free space or name another folder.", exception);
+        CommandFailure.Unreadable(_path, $"it could not be written: {WriteCure.ReasonOf(exception)}; {WriteCure.Of(exception, "name another folder")}", exception);
 }

@@ -25,7 +25,7 @@ internal sealed class ErrorText(TextWriter error) : TextWriter
         {
             write();
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        catch (Exception exception) when (WriteCure.IsRefusal(exception))
         {
         }
     }

@@ -36,12 +36,11 @@ internal sealed class StandardOutput : Stream
 
     public override void Write(ReadOnlySpan<byte> buffer)
     {
-        const int brokenPipe = 32;
         try
         {
             _stream.Write(buffer);
         }
-        catch (IOException exception) when (exception.HResult == brokenPipe)
+        catch (IOException exception) when (WriteCure.ReaderHasGone(exception))
         {
             throw new BrokenOutputException(exception);
         }
@@ -49,7 +48,7 @@ internal sealed class StandardOutput : Stream
         {
             throw Closed(exception);
         }
-        catch (IOException exception)
+        catch (Exception exception) when (WriteCure.IsRefusal(exception))
         {
             throw Failed(exception);
         }
@@ -60,8 +59,8 @@ internal sealed class StandardOutput : Stream
         CommandFailure.Unreadable("standard output", "is closed; leave it open, or name a file", exception);
 
     /// <summary>What is said where it takes no more.</summary>
-    public static CommandFailure Failed(IOException exception) =>
-        CommandFailure.Unreadable("standard output", $"could not be written: {exception.Message.TrimEnd('.')}; free space, or send it elsewhere", exception);
+    public static CommandFailure Failed(Exception exception) =>
+        CommandFailure.Unreadable("standard output", $"could not be written: {WriteCure.ReasonOf(exception)}; {WriteCure.Of(exception, "send it elsewhere")}", exception);
 
     protected override void Dispose(bool disposing)
     {
