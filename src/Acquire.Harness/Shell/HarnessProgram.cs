@@ -47,7 +47,10 @@ internal static class HarnessProgram
         {
             if (args.Length == 0) throw new CommandFailure(ExitCode.Usage, "a verb is missing; see acquire --help");
 
-            return Parse(args).InvokeAsync(Invocation(output, error), cancel).GetAwaiter().GetResult();
+            ParseResult parsed = Parse(args);
+            // Help and the version are written by the parser itself; verbs look after what they write, and ask standard output whether it is a terminal.
+            bool written = parsed.Action == parsed.CommandResult.Command.Action;
+            return parsed.InvokeAsync(Invocation(written ? output : new OutputText(output), error), cancel).GetAwaiter().GetResult();
         }
 #pragma warning disable CA1031 // the border of the program: whatever happens becomes one line and a code
         catch (Exception exception)

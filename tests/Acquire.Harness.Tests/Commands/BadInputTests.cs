@@ -149,6 +149,18 @@ public sealed class BadInputTests : IDisposable
         Assert.Contains("free space", error, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("--help")]
+    [InlineData("--version")]
+    [InlineData("replay --help")]
+    public void Help_StandardOutputOnAFullDevice_IsThreeAndSaysWhatToDo(string asked)
+    {
+        if (!File.Exists("/dev/full")) Assert.Skip("There is no device that is always full on this system.");
+
+        Assert.Equal((ExitCode.Unreadable, "acquire: standard output: could not be written: No space left on device; free space, or send it elsewhere\n"), InShell(asked + " > /dev/full"));
+        Assert.Equal((ExitCode.Unreadable, "acquire: standard output: is closed; leave it open, or name a file\n"), InShell(asked + " >&-"));
+    }
+
     // As 4 GiB on many memory cards: told of as a wrong argument by the platform.
     [Theory]
     [InlineData("capture 'synth:bandstop?sweeps=100' --out large")]
