@@ -212,6 +212,24 @@ public sealed class RecordingReaderTests
         Assert.True(reader.IsTruncated);
     }
 
+    // SigMF 1.2.5: core:sample_start is the index at which a segment takes effect, so the one before it reaches up to there; segments that point at samples
+    // that do not exist are ignored. Here four samples are promised, and four are there.
+    [Theory]
+    [InlineData("""{"core:sample_start":0},{"core:sample_start":4}""", false)]
+    [InlineData("""{"core:sample_start":0},{"core:sample_start":2},{"core:sample_start":4,"core:global_index":9},{"core:sample_start":4}""", false)]
+    [InlineData("""{"core:sample_start":0},{"core:sample_start":5}""", true)]
+    [InlineData("""{"core:sample_start":0},{"core:sample_start":4},{"core:sample_start":5}""", true)]
+    public void Read_SegmentThatBeginsAtTheEnd_IsEmptyAndNoneIsMissing(string captures, bool truncated)
+    {
+        using var folder = new TempFolder();
+
+        using RecordingReader reader = RecordingReader.Open(Foreign.Write(folder, "ru8", [1, 2, 3, 4], channels: 1, captures));
+
+        Assert.Equal([1, 2, 3, 4], Foreign.ReadAll(reader).Codes);
+        Assert.Equal(truncated, reader.IsTruncated);
+        Assert.Equal(truncated, reader.Notes.Count > 0);
+    }
+
     [Fact]
     public void Read_TruncatedData_WholeScansAndANote()
     {

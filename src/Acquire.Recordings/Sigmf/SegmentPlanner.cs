@@ -63,7 +63,7 @@ internal sealed class SegmentPlanner
             captures = [new SigmfCapture { SampleStart = offset }, .. captures];
         }
 
-        long position = 0;
+        long position = 0, sampleEnd = offset;
         for (int i = 0; i < captures.Count; i++)
         {
             SigmfCapture capture = captures[i];
@@ -71,6 +71,8 @@ internal sealed class SegmentPlanner
             {
                 // Of a recording that was not ended, metadata may be a moment ahead of its dataset.
                 if (_metadata.Growing) break;
+                // A segment reaches to the next one's start: one that starts where the dataset ends is empty, and nothing is missing.
+                if (captures[^1].SampleStart <= sampleEnd) break;
                 _metadata.Truncated = true;
                 _metadata.Notes.Add(captures.Count - i == 1
                     ? $"The last capture segment, at {capture.SampleStart}, starts at or after the end of the dataset and is left out."
@@ -90,6 +92,7 @@ internal sealed class SegmentPlanner
             long wanted = last ? there : captures[i + 1].SampleStart - capture.SampleStart;
             long scans = Math.Min(wanted, there);
             Add(capture, position, scans);
+            sampleEnd = capture.SampleStart + scans;
             if (scans < wanted || last)
             {
                 NoteRemainder(_endOfScans - position - (scans * _scanBytes));
