@@ -30,7 +30,7 @@ internal sealed class RawTap : IByteTap, IDisposable
     {
         try
         {
-            _file ??= new FileStream(_path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
+            _file ??= Begin();
             _file.Write(bytes);
             Bytes += bytes.Length;
             if (Stopwatch.GetElapsedTime(_flushed) < FlushInterval) return;
@@ -72,6 +72,25 @@ internal sealed class RawTap : IByteTap, IDisposable
         {
             // It was said already that the file cannot be written.
         }
+    }
+
+    // Bytes come before scans do: a second capture of that name would be refused only after it had emptied this file of the first one.
+    private FileStream Begin()
+    {
+        using FolderClaim claim = FolderClaim.On(_path);
+        if (File.Exists(_path))
+        {
+            try
+            {
+                new FileStream(_path, FileMode.Open, FileAccess.ReadWrite, FileShare.None).Dispose();
+            }
+            catch (IOException exception)
+            {
+                throw CommandFailure.Unreadable(_path, "another program has it open; end that one, or give another name", exception);
+            }
+        }
+
+        return new FileStream(_path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
     }
 
     private CommandFailure Failed(Exception exception) =>

@@ -12,6 +12,9 @@ public sealed partial class CaptureRecorder
     {
         if (_writer is not null) End();
         _ending.GetAwaiter().GetResult();
+
+        // Until both of its files are there, another capture that begins just now would find the name free as well.
+        using FolderClaim claim = FolderClaim.On(_names.First);
         _name = _names.Next();
         OtherCapture.Refuse(_name);
         _otherScans = false;

@@ -125,6 +125,29 @@ public sealed class CaptureTests : IDisposable
         }
     }
 
+    [Theory]
+    [InlineData]
+    [InlineData("--raw")]
+    public void Capture_TwoAtOnceUnderOneName_OneRecordsAndTheOtherIsRefused(params string[] more)
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Pseudo-terminals are served on Linux only.");
+        using NumberedSender first = new(scansPerSecond: 50_000), second = new(scansPerSecond: 50_000);
+        using RunningCommand a = RunningCommand.Start(_folder.Path, ["capture", $"serial:{first.Terminal}", "--out", "got", .. more]);
+        using RunningCommand b = RunningCommand.Start(_folder.Path, ["capture", $"serial:{second.Terminal}", "--out", "got", .. more]);
+        WaitUntil(() => a.HasExited || b.HasExited);
+        (RunningCommand refused, RunningCommand going, NumberedSender heard) = a.HasExited ? (a, b, second) : (b, a, first);
+        WaitUntil(() => heard.Sent > 100_000);
+        going.Interrupt();
+
+        Assert.Equal((ExitCode.Unreadable, ExitCode.Stopped), (refused.WaitForExit(), going.WaitForExit()));
+        Assert.Contains("another program", refused.Error, StringComparison.Ordinal);
+        using (RecordingReader reader = RecordingReader.Open(In("got"))) Assert.False(reader.IsUnfinished);
+        Assert.True(NumberedRecording.AssertInPlace([In("got")]).Scans > 10_000);
+        if (more.Length == 0) return;
+        using JsonDocument raw = JsonDocument.Parse(AcquireCommand.RunIn(_folder.Path, "inspect", "got.raw", "--json", "-").AssertDone().Output);
+        Assert.Equal(0, raw.RootElement.GetProperty("link").GetProperty("resets").GetInt64());
+    }
+
     [Fact]
     public void Capture_ThatComesLate_IsOneRecordingWithWhatTheDeviceSaysLater()
     {

@@ -39,6 +39,8 @@ internal sealed class RunningCommand : IDisposable
 
     public int Id => _process.Id;
 
+    public bool HasExited => _process.HasExited;
+
     public static RunningCommand Start(string folder, params string[] args) => new(AcquireCommand.Start(folder, args));
 
     /// <summary>Waits until standard output has a line that contains a text.</summary>

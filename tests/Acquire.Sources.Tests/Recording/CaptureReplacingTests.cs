@@ -69,6 +69,77 @@ public sealed class CaptureReplacingTests : IDisposable
     }
 
     [Fact]
+    public void Begin_SeveralAtOnce_OneRecordsAndTheOthersAreRefused()
+    {
+        if (!OperatingSystem.IsLinux()) Assert.Skip("Folders are held on Linux only.");
+        const int captures = 3;
+        for (int round = 0; round < 40; round++)
+        {
+            string name = _folder.File($"x{round}");
+            if (round % 2 == 1) RecordAs(name, 1);
+            using Barrier start = new(captures);
+            CaptureRecorder[] recorders = [.. Enumerable.Range(0, captures).Select(_ => new CaptureRecorder(name))];
+            bool[] refused = new bool[captures];
+            Thread[] threads = [.. Enumerable.Range(0, captures).Select(i => new Thread(() =>
+            {
+                recorders[i].Describe(Two);
+                start.SignalAndWait();
+                try
+                {
+                    recorders[i].Take(NumberedScans.From(0, 10 + i));
+                }
+                catch (RecordingException)
+                {
+                    refused[i] = true;
+                }
+            }))];
+
+            foreach (Thread thread in threads) thread.Start();
+            foreach (Thread thread in threads) thread.Join();
+
+            int recording = Array.IndexOf(refused, false);
+            Assert.Equal(captures - 1, refused.Count(r => r));
+            recorders[recording].Complete();
+            foreach (CaptureRecorder recorder in recorders) recorder.Dispose();
+            using RecordingReader reader = RecordingReader.Open(name);
+            Assert.Equal((10 + recording, false), (reader.ScanCount, reader.IsUnfinished));
+        }
+    }
+
+    [Fact]
+    public void Next_SeveralRotateAtOnce_EachHasItsOwnNumbers()
+    {
+        if (!OperatingSystem.IsLinux()) Assert.Skip("Folders are held on Linux only.");
+        const int captures = 3, each = 20;
+        using Barrier start = new(captures);
+        CaptureRecorder[] recorders = [.. Enumerable.Range(0, captures)
+            .Select(_ => new CaptureRecorder(_folder.File("x"), new CaptureOptions { Rotation = new CaptureRotation { MostBytes = 40 } }))];
+        List<Exception> failures = [];
+        Thread[] threads = [.. recorders.Select(recorder => new Thread(() =>
+        {
+            recorder.Describe(Two);
+            start.SignalAndWait();
+            try
+            {
+                recorder.Take(NumberedScans.From(0, 10 * each));
+                recorder.Complete();
+            }
+            catch (IOException exception)
+            {
+                lock (failures) failures.Add(exception);
+            }
+        }))];
+
+        foreach (Thread thread in threads) thread.Start();
+        foreach (Thread thread in threads) thread.Join();
+
+        Assert.Empty(failures);
+        string[] names = [.. recorders.SelectMany(recorder => recorder.Recordings).Select(recording => recording.Name)];
+        Assert.Equal(captures * each, names.Distinct(StringComparer.Ordinal).Count());
+        foreach (CaptureRecorder recorder in recorders) recorder.Dispose();
+    }
+
+    [Fact]
     public void Begin_WhereACaptureWasKilled_ReplacesWhatItLeft()
     {
         using (CaptureRecorder killed = new(_folder.File("x")))
@@ -81,6 +152,14 @@ public sealed class CaptureReplacingTests : IDisposable
 
         using RecordingReader reader = RecordingReader.Open(_folder.File("x"));
         Assert.Equal(3, reader.ScanCount);
+    }
+
+    private static void RecordAs(string name, int scans)
+    {
+        using CaptureRecorder recorder = new(name);
+        recorder.Describe(Two);
+        recorder.Take(NumberedScans.From(0, scans));
+        recorder.Complete();
     }
 
     private IReadOnlyList<CapturedRecording> Record(CaptureOptions? options, Action<CaptureRecorder> take)
