@@ -3,6 +3,7 @@ using Acquire.Harness.Output;
 using Acquire.Harness.Replay;
 using Acquire.Harness.Runs;
 using Acquire.Harness.Shell;
+using Acquire.Recordings;
 using Acquire.Traces;
 
 namespace Acquire.Harness.Measuring;
@@ -18,13 +19,16 @@ internal static class MeasurementBuilder
     /// <param name="taken">The trace.</param>
     /// <param name="reference">The reference, or null.</param>
     /// <param name="floor">The floor, or null where nobody knows it.</param>
+    /// <param name="setupOfAll">The setup file that was named for every recording of the run, or null where each has its own.</param>
     /// <param name="notes">What a reader should know of the run.</param>
     /// <exception cref="CommandFailure">The reference or the floor does not fit.</exception>
     public static Measurement Build(
         ReplayChoices choices, Setup setup, int vertical, VerticalReading reading, TakenTrace taken, TakenTrace? reference, TraceFloor? floor,
-        IEnumerable<string> notes)
+        string? setupOfAll, IEnumerable<string> notes)
     {
         TraceNormaliser normaliser = Bind(taken.Conditions, reference, floor, choices.ReferenceOffsetDb);
+        // An offset belongs to a difference that somebody stated. Without one it would be left out, and the result be off by it.
+        if (choices.ReferenceOffsetDb is { } offset && offset != normaliser.Check.OffsetDb) throw NothingDiffers(choices, setupOfAll);
         double[] values = new double[taken.Values.Length];
         ReadingDoubts[] doubts = new ReadingDoubts[values.Length];
         normaliser.Apply(taken.Values, taken.Marks, values, doubts);
@@ -99,16 +103,18 @@ internal static class MeasurementBuilder
         catch (ArgumentException exception)
         {
             bool ofFloor = floor is not null && !floor.Check(conditions).IsUsable;
-            throw CommandFailure.Usage(ofFloor ? "--floor" : "--reference", exception.Message);
-        }
-
-        // An offset belongs to a difference that somebody stated. Without one it would be left out, and the result be off by it.
-        if (offsetDb is { } offset && offset != normaliser.Check.OffsetDb)
-        {
-            throw CommandFailure.Usage("--reference-offset", "no instrument setting that both recordings state differs, so there is nothing to allow; "
-                + "state what differs under settings in both setups, or leave the offset away");
+            bool allowable = !ofFloor && offsetDb is null && reference is not null && reference.ToReference().Check(conditions, 0).IsUsable;
+            throw CommandFailure.Usage(ofFloor ? "--floor" : "--reference", allowable ? $"{exception.Message.TrimEnd('.')}, with --reference-offset DB" : exception.Message);
         }
 
         return normaliser;
+    }
+
+    private static CommandFailure NothingDiffers(ReplayChoices choices, string? setupOfAll)
+    {
+        string away = setupOfAll is null ? "" : $"leave --setup away, since {setupOfAll} then holds for both, and ";
+        return CommandFailure.Usage("--reference-offset", "no instrument setting that both recordings state differs, so there is nothing to allow; "
+            + $"{away}state what differs in both setups, such as \"settings\": {{ \"attenuationDb\": 20 }} in {SetupFile.NameBeside(choices.Recording)} "
+            + $"and 10 in {SetupFile.NameBeside(choices.Reference!)}, or leave the offset away");
     }
 }

@@ -59,7 +59,7 @@ internal static class ReplayCommand
         {
             IReadOnlyList<KeptSweep> picked = Picked(choices, run, picker, sink);
             TakenTrace taken = TakenTrace.Of(setup, readings[vertical], vertical, picked, choices.Detector, choices.Domain);
-            measurement = MeasurementBuilder.Build(choices, setup, vertical, readings[vertical], taken, reference, floor, NotesOf(run, choices, taken, reference));
+            measurement = MeasurementBuilder.Build(choices, setup, vertical, readings[vertical], taken, reference, floor, setupOptions.SetupPath(parsed), NotesOf(run, choices, taken, reference));
             result.WriteMeasurement(measurement, picked);
             if (reference is not null) result.WriteComparison(measurement, taken, reference);
         }

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using System.Text.Json.Nodes;
 using Acquire.Capture;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Tests.Doubles;
@@ -101,7 +102,7 @@ public sealed class MeasurementTests : IDisposable
         Copy("through", "wire", referenceLevelDb: -10);
         string[] command = ["replay", "reading", "--reference", "wire", "--json", "-"];
 
-        AcquireCommand.RunIn(_folder.Path, command).AssertFailed(ExitCode.Usage, "--reference");
+        AcquireCommand.RunIn(_folder.Path, command).AssertFailed(ExitCode.Usage, "--reference-offset");
         JsonElement allowed = JsonDocument.Parse(AcquireCommand.RunIn(_folder.Path, [.. command, "--reference-offset", "10"]).AssertDone().Output).RootElement;
 
         Assert.Equal(10, allowed.GetProperty("referenceOffsetDb").GetDouble());
@@ -118,6 +119,29 @@ public sealed class MeasurementTests : IDisposable
 
         AcquireCommand.RunIn(_folder.Path, [.. command, "--reference-offset", "10"]).AssertFailed(ExitCode.Usage, "--reference-offset");
         AcquireCommand.RunIn(_folder.Path, [.. command, "--reference-offset", "0"]).AssertDone();
+    }
+
+    // What the refusal says, done once, is all there is to do.
+    [Fact]
+    public void Json_ReferenceOffsetButNoSettings_SaysWhatToStateAndWhere()
+    {
+        Copy("bandstop", "reading", referenceLevelDb: null);
+        Copy("through", "wire", referenceLevelDb: null);
+        string[] command = ["replay", "reading", "--reference", "wire", "--reference-offset", "10", "--json", "-"];
+
+        CommandResult refused = AcquireCommand.RunIn(_folder.Path, command);
+        refused.AssertFailed(ExitCode.Usage, "\"settings\": { \"attenuationDb\": 20 } in reading.setup.json and 10 in wire.setup.json");
+        Assert.DoesNotContain("--setup", refused.Error, StringComparison.Ordinal);
+        foreach ((string name, int decibels) in ((string, int)[])[("reading", 20), ("wire", 10)])
+        {
+            string path = Path.Combine(_folder.Path, name + SetupFile.Extension);
+            JsonObject setup = JsonNode.Parse(File.ReadAllText(path))!.AsObject();
+            setup["settings"] = JsonNode.Parse($$"""{ "attenuationDb": {{decibels}} }""");
+            File.WriteAllText(path, setup.ToJsonString());
+        }
+
+        Assert.Equal(10, JsonDocument.Parse(AcquireCommand.RunIn(_folder.Path, command).AssertDone().Output).RootElement.GetProperty("referenceOffsetDb").GetDouble());
+        AcquireCommand.RunIn(_folder.Path, [.. command, "--setup", "wire.setup.json"]).AssertFailed(ExitCode.Usage, "leave --setup away, since wire.setup.json then holds for both");
     }
 
     [Fact]
@@ -147,7 +171,7 @@ public sealed class MeasurementTests : IDisposable
 
     private static double[] Numbers(JsonElement array) => [.. array.EnumerateArray().Select(number => number.GetDouble())];
 
-    private void Copy(string recording, string name, double referenceLevelDb)
+    private void Copy(string recording, string name, double? referenceLevelDb)
     {
         foreach (string ending in (string[])[".sigmf-data", ".sigmf-meta"])
             File.Copy(Path.Combine(AcquireCommand.Data, recording + ending), Path.Combine(_folder.Path, name + ending));
