@@ -78,7 +78,8 @@ public sealed partial class SweepEngine
         _underWay = true;
         _rebinner.Begin(scan, settles: reason == SweepStart.Ramp);
         bool down = _direction == RampDirection.Both && !rising;
-        bool goesOn = reason == SweepStart.Gap && GoesOn(_history[scan, _rampChannel], down);
+        // Without a ramp that runs by itself, where it is says nothing of where columns are.
+        bool goesOn = _isSwept && reason == SweepStart.Gap && GoesOn(_history[scan, _rampChannel], down);
         foreach (Trace trace in _traces) trace.BeginSweep(_sweeps, down, goesOn);
     }
 
@@ -158,7 +159,7 @@ public sealed partial class SweepEngine
         double span = Axis.HighCode - Axis.LowCode;
         double tolerance = (0.01 * span) + (1.5 * sweep.SlopeCodes) + (3 * _follower.NoiseCodes);
         double low = Math.Min(sweep.StartCode, sweep.EndCode), high = Math.Max(sweep.StartCode, sweep.EndCode);
-        bool edges = Setup.Sweep.Mode != SweepMode.Swept ||
+        bool edges = !_isSwept ||
                      (low <= Axis.LowCode + tolerance && high >= Axis.HighCode - tolerance && !Axis.Provisional);
         int last = _axes.Grid.ColumnOf((long)Math.Round(sweep.EndCode * ColumnGrid.FinePerCode));
         int tail = _rebinner.Delays && last >= 0 && _rebinner.Front >= 0 ? Math.Abs(last - _rebinner.Front) : 0;
@@ -188,7 +189,7 @@ public sealed partial class SweepEngine
 
     private void NoteClipping(in TrackedSweep sweep)
     {
-        if (Setup.Sweep.Mode != SweepMode.Swept || sweep.EndReason != SweepEnd.Retrace) return;
+        if (!_isSwept || sweep.EndReason != SweepEnd.Retrace) return;
         // A ramp that only just reaches the rail is not clipped: it has to stand there, one scan more than its step explains.
         if (_follower.StoodAtRail(sweep, low: true)) _clippedLow = true;
         if (_follower.StoodAtRail(sweep, low: false)) _clippedHigh = true;

@@ -34,6 +34,7 @@ public sealed partial class SweepEngine
     private long _invalid;
     private ushort _lastRamp;
     private readonly MarkRecord _marks = new();
+    private readonly bool _isSwept;
     private readonly bool _byHand;
     private bool _completed;
 
@@ -62,6 +63,7 @@ public sealed partial class SweepEngine
         _blankingChannel = setup.Scan.BlankingChannel;
         _full = setup.Scan.FullCode;
         _doubtShift = (long)Math.Round(setup.Columns.SkewScans - (setup.Columns.VideoDelaySeconds * (setup.Scan.ScanRateHz ?? 0)));
+        _isSwept = setup.Sweep.Mode == SweepMode.Swept;
         _byHand = setup.Sweep.Mode == SweepMode.Manual;
         if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz);
         if (_blanking is { Lag: > 0 and var lag }) _lag = new BlankingLag(_channels, _blankingChannel, lag);

@@ -177,6 +177,23 @@ public class ModeTests
         Assert.Equal(10, sweeps.Sweeps[0].Verticals[0].Counts[0]);
     }
 
+    // The ramp's input stands far to the right of where the first pass was cut: it says nothing of where the second begins.
+    [Fact]
+    public void Time_BehindAGap_IsAPassOfItsOwn()
+    {
+        var engine = new SweepEngine(ByTime, new SweepRecord(), 1 << 12);
+        for (int i = 0; i < 50; i++) engine.Process([4_000, (ushort)i]);
+        engine.Skip(20, GapCause.Overrun);
+        Assert.Equal(4, engine.Traces[0].Front);
+
+        // Nothing is read in columns 1 and 2, which the second pass leaves behind.
+        for (int i = 0; i < 35; i++) engine.Process([4_000, (ushort)(i is >= 11 and < 32 ? 5_000 : 7)]);
+
+        Trace trace = engine.Traces[0];
+        Assert.Equal(3, trace.Front);
+        Assert.Equal([1, -1, -1, 1, 0, -1, -1, -1, -1, -1], trace.SweepNumbers.ToArray());
+    }
+
     // 100 ms at 1,000 scans a second are 100 scans: every tenth of 1,000 columns of 0.1 ms, and nothing between them.
     [Fact]
     public void Time_FewerScansThanColumns_KeepsTheSpanAndLeavesColumnsUnfilled()
