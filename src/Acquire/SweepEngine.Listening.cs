@@ -76,9 +76,9 @@ public sealed partial class SweepEngine
         WithdrawDoubt();
         CountOutside(scan, _follower.RetraceEnd);
         _underWay = true;
-        _rebinner.Begin(scan, settles: reason == SweepStart.Ramp);
+        // Without a ramp that runs by itself nothing flies back, and where the ramp is says nothing of where columns are.
+        _rebinner.Begin(scan, settles: _isSwept && reason == SweepStart.Ramp);
         bool down = _direction == RampDirection.Both && !rising;
-        // Without a ramp that runs by itself, where it is says nothing of where columns are.
         bool goesOn = _isSwept && reason == SweepStart.Gap && GoesOn(_history[scan, _rampChannel], down);
         foreach (Trace trace in _traces) trace.BeginSweep(_sweeps, down, goesOn);
     }
@@ -161,8 +161,6 @@ public sealed partial class SweepEngine
         double low = Math.Min(sweep.StartCode, sweep.EndCode), high = Math.Max(sweep.StartCode, sweep.EndCode);
         bool edges = !_isSwept ||
                      (low <= Axis.LowCode + tolerance && high >= Axis.HighCode - tolerance && !Axis.Provisional);
-        int last = _axes.Grid.ColumnOf((long)Math.Round(sweep.EndCode * ColumnGrid.FinePerCode));
-        int tail = _rebinner.Delays && last >= 0 && _rebinner.Front >= 0 ? Math.Abs(last - _rebinner.Front) : 0;
         long start = _loss.PositionOf(sweep.StartScan);
         (int section, ushort? word) = _marks.At(start);
         return new SweepInfo
@@ -179,12 +177,21 @@ public sealed partial class SweepEngine
             ScansInColumns = columns.InColumns,
             ScansFitted = columns.Fitted,
             SuspectScans = columns.Suspect,
-            DelayTailColumns = tail,
+            DelayTailColumns = DelayTail(sweep.EndCode),
             SettlingColumns = columns.CountMarked(ColumnMarks.Settling),
             AxisNumber = Axis.Number,
             Section = section,
             MarkWord = word,
         };
+    }
+
+    /// <summary>Columns between the last reading's and the one that the ramp has reached, which is the last where it ran beyond the edge.</summary>
+    private int DelayTail(double endCode)
+    {
+        if (!_isSwept || !_rebinner.Delays || _rebinner.Front < 0) return 0;
+        int last = _axes.Grid.ColumnOf((long)Math.Round(endCode * ColumnGrid.FinePerCode));
+        if (last < 0) last = _axes.Grid.IsBefore(last) ? 0 : Axis.ColumnCount - 1;
+        return Math.Abs(last - _rebinner.Front);
     }
 
     private void NoteClipping(in TrackedSweep sweep)

@@ -74,6 +74,29 @@ public class ModeTests
         Assert.Equal(190, engine.Accounting.InColumns);
     }
 
+    // Nothing has ended that left columns without readings: by hand and in time the ramp reaches no end.
+    [Theory]
+    [InlineData(SweepMode.Manual)]
+    [InlineData(SweepMode.Time)]
+    public void VideoDelay_WithoutARampThatFliesBack_LeavesNoTailAndNothingSettles(SweepMode mode)
+    {
+        var sweeps = new SweepRecord();
+        Setup delayed = ByHand with
+        {
+            Scan = new ScanFormat { ScanRateHz = 1_000 },
+            Sweep = ByHand.Sweep with { Mode = mode, TimeSpan = 0.1 },
+            Columns = ByHand.Columns with { VideoDelaySeconds = 0.01 },
+        };
+        var engine = new SweepEngine(delayed, sweeps, 1 << 12);
+
+        Stand(engine, 2_050, 700, 250);
+        engine.Complete();
+
+        Assert.Equal(mode == SweepMode.Manual ? 1 : 3, sweeps.Sweeps.Count);
+        Assert.All(sweeps.Sweeps, sweep => Assert.Equal((0, 0), (sweep.Info.DelayTailColumns, sweep.Info.SettlingColumns)));
+        Assert.All(engine.Traces[0].Marks.ToArray(), marks => Assert.Equal(ColumnMarks.None, marks));
+    }
+
     [Fact]
     public void Manual_NoiseAcrossABorder_IsNoNewVisit()
     {
