@@ -18,7 +18,7 @@ public readonly record struct Accounting
     /// <summary>Scans between a retrace and the next sweep.</summary>
     public long Rest { get; init; }
 
-    /// <summary>Scans on which the blanking line said that the beam is off, or whose codes were beyond the stated bits.</summary>
+    /// <summary>Scans on which the blanking line said that the beam is off, or whose ramp or vertical had a code beyond the stated bits.</summary>
     public long Blanked { get; init; }
 
     /// <summary>Scans before the first lock, without a ramp, and scans on which the tracker is still in doubt.</summary>
@@ -30,6 +30,6 @@ public readonly record struct Accounting
     /// <summary>Places where an unknown number of scans is missing.</summary>
     public long Breaks { get; init; }
 
-    /// <summary>Scans with a code beyond the stated bits; counted in one of the classes above and excluded from columns.</summary>
+    /// <summary>Scans with a code beyond the stated bits in any channel; counted in one of the classes above, and in no column where it is the ramp's or a vertical's.</summary>
     public long InvalidCodes { get; init; }
 }

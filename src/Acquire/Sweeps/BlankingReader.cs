@@ -84,7 +84,7 @@ internal sealed class BlankingReader
     /// <summary>The codes that say by themselves, whatever came before them, that the beam is on; where there are none the first is above the last.</summary>
     public (int First, int Last) CodesOfBeamOn => HighIsBlanked is not { } polarity || Levels is not { } levels
         ? (0, ushort.MaxValue)
-        : polarity ? (0, levels.Low - 1) : (levels.High + 1, ushort.MaxValue);
+        : polarity ? (0, levels.Low - 1) : (levels.High + 1, _full);
 
     /// <summary>Scans [from, to) say by themselves that the beam is on at all of some others.</summary>
     /// <param name="scans">Where they are.</param>
@@ -95,7 +95,7 @@ internal sealed class BlankingReader
     // The line changes before the beam does: what it says now holds that many scans later.
     private long At(Capture.ScanHistory scans, long scan) => Math.Clamp(scan - Lead, scans.Oldest, scans.End - 1);
 
-    // A code below the first is low, one above the second is high, one between them is what the one before it was.
+    // A code below the first is low, one above the second is high, one between them or beyond the bits is what the one before it was.
     private (int Low, int High)? Levels
     {
         get
@@ -115,10 +115,11 @@ internal sealed class BlankingReader
         for (long i = at; i >= scans.Oldest && i > at - LookBack; i--)
         {
             int code = scans[i, channel];
+            if (code > _full) continue;
             if (code > levels.High) return true;
             if (code < levels.Low) return false;
         }
 
-        return scans[at, channel] > (levels.Low + levels.High) / 2;
+        return scans[at, channel] is var last && last <= _full ? last > (levels.Low + levels.High) / 2 : null;
     }
 }

@@ -200,6 +200,28 @@ public class ModeTests
         Assert.Equal(10, sweeps.Sweeps[0].Verticals[0].Counts[0]);
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void Time_BlankingCodeBeyondTheBits_SaysWhatTheScanBeforeItSaid(bool highIsBlanked)
+    {
+        Setup blanked = ByTime with
+        {
+            Scan = new ScanFormat { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Blanking] },
+            Sweep = ByTime.Sweep with { Blanking = new() { HighIsBlanked = highIsBlanked, ThresholdCode = 2_000 } },
+        };
+        var engine = new SweepEngine(blanked, new SweepRecord(), 1 << 12);
+
+        // The beam is off for 40 scans, then on; a code beyond 12 bits in the middle of either.
+        for (int i = 0; i < 105; i++)
+        {
+            ushort level = (ushort)(i < 40 == highIsBlanked ? 4_000 : 100);
+            engine.Process([9, 3, i is 20 or 70 ? (ushort)5_000 : level]);
+        }
+
+        Assert.Equal((65L, 40L, 2L), (engine.Accounting.InColumns, engine.Accounting.Blanked, engine.Accounting.InvalidCodes));
+    }
+
     // The ramp's input stands far to the right of where the first pass was cut: it says nothing of where the second begins.
     [Fact]
     public void Time_BehindAGap_IsAPassOfItsOwn()
