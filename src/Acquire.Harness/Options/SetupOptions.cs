@@ -88,8 +88,10 @@ internal sealed class SetupOptions
             throw CommandFailure.Usage(_timeSpan.Name, $"it is the time across the screen where there is no ramp; add {_mode.Name} time, or leave it away");
         if (Given(parsed, _edges) is not null && setup.Sweep.Edges is not null && setup.RampVolts is null)
             throw CommandFailure.Usage(_edges.Name, $"edges are in ramp volts and nothing says what volts the ramp's codes are; add {_rampVolts.Name}");
-        if (setup is { Axis: null, Sweep.Mode: SweepMode.Time, Scan.ScanRateHz: not null })
-            setup = setup with { Axis = new SweepAxis(0, setup.Sweep.TimeSpan, "s") };
+        // An axis that was given for a ramp, or for another span, is not that of the columns now.
+        bool stands = setup.Axis is not null && start.Sweep.Mode == SweepMode.Time && Given(parsed, _timeSpan) is null;
+        if (setup.Sweep.Mode == SweepMode.Time && Given(parsed, _axis) is null && !stands)
+            setup = setup with { Axis = setup.Scan.ScanRateHz is null ? null : new SweepAxis(0, setup.Sweep.TimeSpan, "s") };
         return setup with { Verticals = VerticalOverride.Apply(Vertical(parsed), setup) };
     }
 

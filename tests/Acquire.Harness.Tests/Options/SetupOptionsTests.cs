@@ -114,6 +114,22 @@ public class SetupOptionsTests
         Assert.Contains("--level", failure.Message, StringComparison.Ordinal);
     }
 
+    // The setup's axis is its ramp's, or that of another span.
+    [Theory]
+    [InlineData(SweepMode.Swept, 0.5, "--mode", "time", "--time-span", "0.5s")]
+    [InlineData(SweepMode.Swept, 2, "--mode", "time")]
+    [InlineData(SweepMode.Time, 0.5, "--time-span", "0.5s")]
+    [InlineData(SweepMode.Time, 7, "--skew", "0.5")]
+    [InlineData(SweepMode.Swept, 3, "--mode", "time", "--time-span", "0.5s", "--axis", "0s,3s")]
+    public void Override_TimeBesideAnAxis_TakesTheSpanUnlessTheAxisIsMeant(SweepMode mode, double end, params string[] options)
+    {
+        SweepAxis axis = mode == SweepMode.Time ? new(0, 7, "s") : new(5_000, 55_000, "Hz");
+
+        Setup setup = Override(options, new Setup { Scan = new ScanFormat { ScanRateHz = 1_000 }, Sweep = new() { Mode = mode, TimeSpan = 2 }, Axis = axis });
+
+        Assert.Equal((0, end, "s"), (setup.Axis!.Start, setup.Axis.End, setup.Axis.Unit));
+    }
+
     [Fact]
     public void Override_TimeModeWithARate_HasAnAxisInSeconds()
     {
