@@ -11,6 +11,9 @@ internal sealed class RecordingWalk(RecordingReader reader) : IScanWalk
 {
     private const int ScansPerRead = 64 * 1024;
 
+    // One walk after another reads into the same memory.
+    private readonly ScanPiece[] _pieces = ReadAhead.PiecesOf(reader, ScansPerRead);
+
     /// <summary>Index of the first scan of the read in which the first value was no number; 0 where there is none.</summary>
     public long FirstNotANumber { get; private set; }
 
@@ -24,7 +27,7 @@ internal sealed class RecordingWalk(RecordingReader reader) : IScanWalk
     public void Walk(IReadOnlyList<IScanVisitor> visitors, CancellationToken cancel)
     {
         using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(cancel);
-        using ReadAhead ahead = new(reader, ScansPerRead, visitors.Count);
+        using ReadAhead ahead = new(reader, _pieces, visitors.Count);
         ExceptionDispatchInfo? failure = null;
         Thread[] others = [.. Enumerable.Range(1, visitors.Count - 1).Select(taker => new Thread(() => Try(taker)) { IsBackground = true, Name = "survey" })];
         foreach (Thread other in others) other.Start();

@@ -29,17 +29,33 @@ internal sealed class ReadAhead : IDisposable
     /// <param name="takers">How many take every piece.</param>
     /// <param name="untilScan">Index in the file before which reading stops without an end; the last piece ends there.</param>
     public ReadAhead(RecordingReader reader, int scansPerRead, int takers = 1, long untilScan = long.MaxValue)
+        : this(reader, PiecesOf(reader, scansPerRead), takers, untilScan)
+    {
+    }
+
+    /// <summary>As the other one, with the memory of a walk before.</summary>
+    /// <param name="reader">Open recording.</param>
+    /// <param name="pieces">From <see cref="PiecesOf"/>; of this object until it is disposed.</param>
+    /// <param name="takers">How many take every piece.</param>
+    /// <param name="untilScan">Index in the file before which reading stops without an end; the last piece ends there.</param>
+    public ReadAhead(RecordingReader reader, ScanPiece[] pieces, int takers, long untilScan = long.MaxValue)
     {
         reader.Rewind();
         _reader = reader;
         _untilScan = untilScan;
-        _pieces = [.. Enumerable.Range(0, Pieces).Select(_ => new ScanPiece(scansPerRead * reader.ChannelCount))];
+        _pieces = pieces;
         _givenBack = new long[takers];
         _holds = new bool[takers];
         _ready = [.. _givenBack.Select(_ => new SemaphoreSlim(0))];
         _thread = new Thread(Run) { IsBackground = true, Name = "read ahead" };
         _thread.Start();
     }
+
+    /// <summary>Memory to read into.</summary>
+    /// <param name="reader">Open recording.</param>
+    /// <param name="scansPerRead">Scans of a piece at most.</param>
+    public static ScanPiece[] PiecesOf(RecordingReader reader, int scansPerRead) =>
+        [.. Enumerable.Range(0, Pieces).Select(_ => new ScanPiece(scansPerRead * reader.ChannelCount))];
 
     /// <summary>Waits for a taker's next piece; the one it had before is given back.</summary>
     /// <param name="taker">0 is the first.</param>

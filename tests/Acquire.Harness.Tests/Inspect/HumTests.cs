@@ -48,6 +48,21 @@ public sealed class HumTests
         Assert.InRange(bench.Look().Close!.Verticals[0].LinesAcrossSweeps[0].Amplitude, (1 - Tolerance) * 40, (1 + Tolerance) * 40);
     }
 
+    // So many codes that the frequencies tried go in several walks.
+    [Fact]
+    public void Lines_RampOfSixteenBits_HaveTheWavesAmplitude()
+    {
+        Bench bench = new()
+        {
+            Bits = 16, Sweeps = 4, SweepScans = 160_000, RetraceScans = 8_000, RestScans = 12_000, RampLow = 3_000, RampHigh = 62_000, RampNoise = 20, OnVertical = Wave(51.49, 400),
+        };
+
+        SpectralLine line = bench.Look().Close!.Verticals[0].LinesAcrossSweeps[0];
+
+        Assert.InRange(line.Amplitude, (1 - Tolerance) * 400, (1 + Tolerance) * 400);
+        Assert.Equal(51.49, line.CyclesPerScan * 20_000, 0.002);
+    }
+
     [Fact]
     public void Lines_TwoWaves_HaveBothAmplitudes()
     {

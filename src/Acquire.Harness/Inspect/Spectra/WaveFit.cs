@@ -8,7 +8,7 @@ namespace Acquire.Harness.Inspect.Spectra;
 /// </remarks>
 internal sealed class WaveFit : SweepSection
 {
-    // At each ramp code and frequency: sums of cosine and sine as they are, and weighted.
+    // At each ramp code and frequency: sums of cosine and sine as they are, and weighted. Behind them the sum of the weights at each code, and that of what is left, weighted.
     private const int SumsEach = 4;
 
     private readonly VerticalProfile _profile;
@@ -18,7 +18,7 @@ internal sealed class WaveFit : SweepSection
     private readonly double _scansPerWeight;
     private readonly double[] _cyclesPerScan, _cosine, _sine, _stepCosine, _stepSine;
     private readonly double[] _sums;
-    private readonly double[] _weights, _weightedLeft;
+    private readonly int _weights, _weightedLeft;
     private readonly Products[] _products;
 
     /// <summary>Begins at scan 0.</summary>
@@ -26,7 +26,8 @@ internal sealed class WaveFit : SweepSection
     /// <param name="profile">Mean of the vertical by ramp code.</param>
     /// <param name="channelCount">Words in a scan.</param>
     /// <param name="cyclesPerScan">Frequencies in cycles per scan.</param>
-    public WaveFit(IReadOnlyList<SweepRow> sweeps, VerticalProfile profile, int channelCount, double[] cyclesPerScan)
+    /// <param name="space">Room to work in, as much as <see cref="SpaceFor"/> says; it is cleared, and used until the result has been asked for.</param>
+    public WaveFit(IReadOnlyList<SweepRow> sweeps, VerticalProfile profile, int channelCount, double[] cyclesPerScan, double[] space)
         : base(sweeps, channelCount)
     {
         _profile = profile;
@@ -39,11 +40,15 @@ internal sealed class WaveFit : SweepSection
         _sine = new double[cyclesPerScan.Length];
         _stepCosine = [.. cyclesPerScan.Select(f => Math.Cos(2 * Math.PI * f))];
         _stepSine = [.. cyclesPerScan.Select(f => Math.Sin(2 * Math.PI * f))];
-        _sums = new double[(profile.FullCode + 1) * cyclesPerScan.Length * SumsEach];
-        _weights = new double[profile.FullCode + 1];
-        _weightedLeft = new double[profile.FullCode + 1];
+        _sums = space;
+        Array.Clear(_sums);
+        _weights = (profile.FullCode + 1) * cyclesPerScan.Length * SumsEach;
+        _weightedLeft = _weights + profile.FullCode + 1;
         _products = new Products[cyclesPerScan.Length];
     }
+
+    /// <summary>Numbers that it takes to look at so many frequencies.</summary>
+    public static int SpaceFor(VerticalProfile profile, int frequencies) => (profile.FullCode + 1) * ((frequencies * SumsEach) + 2);
 
     /// <summary>What was found at a frequency.</summary>
     /// <param name="index">Index of the frequency.</param>
@@ -57,12 +62,12 @@ internal sealed class WaveFit : SweepSection
             if (_profile.CountAt(code) is not (> 0 and long count)) continue;
             ReadOnlySpan<double> sums = _sums.AsSpan(((code * _cyclesPerScan.Length) + index) * SumsEach, SumsEach);
             // Sums over (u - mean u)(v - mean v), multiplied out, so that the means need not be known before the walk.
-            double cosine = sums[0] / count, sine = sums[1] / count, weight = _weights[code];
+            double cosine = sums[0] / count, sine = sums[1] / count, weight = _sums[_weights + code];
             p.CosineCosine += cosine * ((weight * cosine) - (2 * sums[2]));
             p.SineSine += sine * ((weight * sine) - (2 * sums[3]));
             p.CosineSine += (weight * cosine * sine) - (sums[2] * sine) - (sums[3] * cosine);
-            p.CosineLeft -= cosine * _weightedLeft[code];
-            p.SineLeft -= sine * _weightedLeft[code];
+            p.CosineLeft -= cosine * _sums[_weightedLeft + code];
+            p.SineLeft -= sine * _sums[_weightedLeft + code];
         }
 
         double middle = (p.CosineCosine + p.SineSine) / 2, determinant = (p.CosineCosine * p.SineSine) - (p.CosineSine * p.CosineSine);
@@ -93,8 +98,8 @@ internal sealed class WaveFit : SweepSection
 
     private void Add(ushort ramp, double weight, double left)
     {
-        _weights[ramp] += weight;
-        _weightedLeft[ramp] += weight * left;
+        _sums[_weights + ramp] += weight;
+        _sums[_weightedLeft + ramp] += weight * left;
         int at = ramp * _cosine.Length * SumsEach;
         for (int k = 0; k < _cosine.Length; k++, at += SumsEach)
         {

@@ -18,6 +18,11 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
     // The mean takes waves off at whole numbers of cycles in a sweep. With few sweeps these lie within the line's own width, four widths of a bin, and move its top: it is looked for farther away, and once more from near.
     private const int FewSweeps = 8;
 
+    // With ramps of 16 bits all frequencies at once would need more memory than an inspection may take: then they go in several walks, four in each.
+    private const int MostSpace = 18 << 16;
+
+    private double[] _space = [];
+
     private readonly double _bin = 1.0 / (sweeps[^1].Info.EndPosition - sweeps[0].Info.StartPosition);
 
     /// <summary>Finds the waves.</summary>
@@ -46,7 +51,7 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
             ? Top(profile, line.CyclesPerScan, aside: 2, _bin / 2, cancel)
             : Top(profile, line.CyclesPerScan, aside: 8, _bin / 2, cancel) is { } near ? Top(profile, near, aside: 3, _bin / 8, cancel) : null;
         if (frequency is not { } found) return null;
-        (double amplitude, double share, _) = Walked(profile, [found], cancel).At(0);
+        (double amplitude, double share, _) = Look(profile, [found], cancel)[0];
         return share >= LeastShareLeft ? line with { CyclesPerScan = found, Amplitude = amplitude } : null;
     }
 
@@ -54,18 +59,27 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
     private double? Top(VerticalProfile profile, double middle, int aside, double step, CancellationToken cancel)
     {
         double[] tried = [.. Enumerable.Range(-aside, (2 * aside) + 1).Select(i => middle + (i * step))];
-        WaveFit fit = Walked(profile, tried, cancel);
-        double[] explained = [.. tried.Select((_, i) => fit.At(i).Explained)];
+        double[] explained = [.. Look(profile, tried, cancel).Select(wave => wave.Explained)];
         int top = Array.IndexOf(explained, explained.Max());
         if (top == 0 || top == tried.Length - 1) return null;
         double left = explained[top - 1], right = explained[top + 1], bend = left - (2 * explained[top]) + right;
         return tried[top] + (bend < 0 ? (left - right) / (2 * bend) * step : 0);
     }
 
-    private WaveFit Walked(VerticalProfile profile, double[] cyclesPerScan, CancellationToken cancel)
+    private List<(double Amplitude, double ShareLeft, double Explained)> Look(VerticalProfile profile, double[] cyclesPerScan, CancellationToken cancel)
     {
-        WaveFit fit = new(sweeps, profile, channelCount, cyclesPerScan);
-        walk.Walk(fit, cancel);
-        return fit;
+        List<(double, double, double)> found = [];
+        int atOnce = cyclesPerScan.Length;
+        while (atOnce > 1 && WaveFit.SpaceFor(profile, atOnce) > MostSpace) atOnce--;
+        foreach (double[] some in cyclesPerScan.Chunk(atOnce))
+        {
+            int space = WaveFit.SpaceFor(profile, some.Length);
+            if (_space.Length < space) _space = new double[space];
+            WaveFit fit = new(sweeps, profile, channelCount, some, _space);
+            walk.Walk(fit, cancel);
+            for (int i = 0; i < some.Length; i++) found.Add(fit.At(i));
+        }
+
+        return found;
     }
 }
