@@ -144,13 +144,14 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
     private CommandFailure Nothing(IScanSource source, RawTap? raw)
     {
         // Only bytes of the link protocol tell inspect more than was seen here.
+        bool speaksLink = source is not ByteSource { Decoder: TextLinesDecoder or RawWordsDecoder };
         string came = source is ByteSource { Decoder: { BytesTaken: > 0 and var bytes } decoder and (TextLinesDecoder or RawWordsDecoder) }
             ? $"of {Whole(bytes)} bytes none became a scan; " + (decoder is TextLinesDecoder
                 ? "a line is one decimal code within the bits for each channel, with commas between and with numbered=yes its number in front"
                 : "a code is 16 bits, low byte first, with nothing above its bits but, with tagged=yes, its channel's number") + "; do channels= and bits= say what is sent?"
             : raw is { Bytes: > 0 }
                 ? $"of {Whole(raw.Bytes)} bytes none became a scan; acquire inspect {choices.RawPath} says why"
-                : "no scan came; is the device on, is its rate the same, and does it speak the link protocol? acquire capture --raw keeps what comes";
+                : $"no scan came; is the device on, is its rate the same{(speaksLink ? ", and does it speak the link protocol" : "")}? acquire capture --raw keeps what comes";
         return CommandFailure.Unreadable(source.Name.TrimEnd(':'), came);
 
         static string Whole(long count) => count.ToString("N0", CultureInfo.InvariantCulture);

@@ -38,7 +38,7 @@ internal sealed class InspectionTables(PeopleTables tables)
         double? rate = facts.Setup.Scan.ScanRateHz;
         string time = rate is { } hz ? $"{Say.Seconds(facts.Scans / hz)} at {Say.Number(hz, 9)} scans/s" : "scan rate unknown";
         tables.Line(facts.Recording.Name);
-        tables.Line($"  {Whole(facts.Scans)} scans, {time}, {facts.Setup.Scan.ChannelCount} channels, {facts.Setup.Scan.Bits} bits");
+        tables.Line($"  {Say.Count(facts.Scans, "scan", "scans")}, {time}, {facts.Setup.Scan.ChannelCount} channels, {facts.Setup.Scan.Bits} bits");
         tables.Line("");
     }
 

@@ -254,6 +254,21 @@ public sealed class CaptureTests : IDisposable
         Assert.Equal(["got.raw", "noise"], _folder.Names);
     }
 
+    [Theory]
+    [InlineData("stdin:", true)]
+    [InlineData("stdin:?decoder=words&channels=2&bits=12", false)]
+    public void Capture_NothingCame_AsksForTheLinkProtocolOnlyWhereItIsSpoken(string source, bool asks)
+    {
+        File.WriteAllBytes(In("nothing"), []);
+        using Process process = AcquireCommand.StartWithInput(_folder.Path, In("nothing"), "capture", source, "--out", "got");
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(ExitCode.Unreadable, process.ExitCode);
+        Assert.Contains("no scan came", error, StringComparison.Ordinal);
+        Assert.Equal(asks, error.Contains("link protocol", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void Capture_TextOfTheDevice_IsEscaped()
     {

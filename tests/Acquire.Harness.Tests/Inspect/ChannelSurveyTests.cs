@@ -35,6 +35,17 @@ public sealed class ChannelSurveyTests
         Assert.Null(report.LikelyRole);
     }
 
+    // Two differences are not to be had, so nobody knows the noise.
+    [Fact]
+    public void Report_OneScan_StandsStill()
+    {
+        ChannelReport report = Survey(0, [10, 7]);
+
+        Assert.True(double.IsNaN(report.NoiseCodes));
+        Assert.True(report.Still);
+        Assert.Equal((null, "stands still"), (report.LikelyRole, report.Reason));
+    }
+
     [Theory]
     [InlineData(0.7)]
     [InlineData(2)]

@@ -75,6 +75,6 @@ internal sealed record ChannelReport
     public double RailShare => ValidCodes == 0 ? 0 : (double)(LowRail.Scans + HighRail.Scans) / ValidCodes;
 
     /// <summary>The channel neither moves nor carries more than its noise.</summary>
-    /// <remarks>99.8 % of a normal distribution lie within 6.2 standard deviations; 8 codes are what a quiet input wanders.</remarks>
-    public bool Still => UsualRangeCodes <= Math.Max(8, 8 * NoiseCodes);
+    /// <remarks>99.8 % of a normal distribution lie within 6.2 standard deviations; 8 codes are what a quiet input wanders, also where too few scans leave the noise unknown.</remarks>
+    public bool Still => UsualRangeCodes <= double.MaxNumber(8, 8 * NoiseCodes);
 }
