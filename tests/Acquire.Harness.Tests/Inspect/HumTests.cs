@@ -54,7 +54,15 @@ public sealed class HumTests
     {
         Bench bench = new()
         {
-            Bits = 16, Sweeps = 4, SweepScans = 160_000, RetraceScans = 8_000, RestScans = 12_000, RampLow = 3_000, RampHigh = 62_000, RampNoise = 20, OnVertical = Wave(51.49, 400),
+            Bits = 16,
+            Sweeps = 4,
+            SweepScans = 160_000,
+            RetraceScans = 8_000,
+            RestScans = 12_000,
+            RampLow = 3_000,
+            RampHigh = 62_000,
+            RampNoise = 20,
+            OnVertical = Wave(51.49, 400),
         };
 
         SpectralLine line = bench.Look().Close!.Verticals[0].LinesAcrossSweeps[0];
