@@ -62,7 +62,7 @@ internal sealed class PeopleTables
     /// <param name="text">Printed unwrapped: a terminal breaks it so that it can still be copied whole. What a terminal would obey is written out.</param>
     public void Line(string text) => Put(VisibleText.Whole(text));
 
-    private void Put(string line) => OutputText.Try(() => _output.WriteLine(line));
+    private void Put(string line) => StandardOutput.Try(() => _output.WriteLine(line));
 
     private IAnsiConsole Terminal()
     {
@@ -75,7 +75,7 @@ internal sealed class PeopleTables
     {
         if (terminal is not null)
         {
-            OutputText.Try(() => terminal.Write(content));
+            StandardOutput.Try(() => terminal.Write(content));
             return;
         }
 

@@ -41,7 +41,7 @@ internal static class HarnessProgram
     public static int Run(string[] args, TextWriter output, TextWriter error, CancellationToken cancel)
     {
         bool verbose = args.Contains("--verbose", StringComparer.Ordinal);
-        using ErrorText sure = new(error);
+        using GuardedText sure = GuardedText.ForError(error);
         error = sure;
         try
         {
@@ -50,7 +50,7 @@ internal static class HarnessProgram
             ParseResult parsed = Parse(args);
             // Help and the version are written by the parser itself; verbs look after what they write, and ask standard output whether it is a terminal.
             bool written = parsed.Action == parsed.CommandResult.Command.Action;
-            return parsed.InvokeAsync(Invocation(written ? output : new OutputText(output), error), cancel).GetAwaiter().GetResult();
+            return parsed.InvokeAsync(Invocation(written ? output : GuardedText.ForOutput(output), error), cancel).GetAwaiter().GetResult();
         }
 #pragma warning disable CA1031 // the border of the program: whatever happens becomes one line and a code
         catch (Exception exception)

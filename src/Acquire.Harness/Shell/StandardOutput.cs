@@ -54,17 +54,35 @@ internal sealed class StandardOutput : Stream
         }
     }
 
-    /// <summary>What is said where it was never open.</summary>
-    public static CommandFailure Closed(UnauthorizedAccessException exception) =>
-        CommandFailure.Unreadable("standard output", "is closed; leave it open, or name a file", exception);
-
-    /// <summary>What is said where it takes no more.</summary>
-    public static CommandFailure Failed(Exception exception) =>
-        CommandFailure.Unreadable("standard output", $"could not be written: {WriteCure.ReasonOf(exception)}; {WriteCure.Of(exception, "send it elsewhere")}", exception);
+    /// <summary>Does something that writes to standard output.</summary>
+    /// <exception cref="CommandFailure">Standard output is closed, or takes no more.</exception>
+    public static void Try(Action write)
+    {
+        try
+        {
+            write();
+        }
+        catch (UnauthorizedAccessException exception)
+        {
+            throw Closed(exception);
+        }
+        catch (Exception exception) when (WriteCure.IsRefusal(exception))
+        {
+            throw Failed(exception);
+        }
+    }
 
     protected override void Dispose(bool disposing)
     {
         if (disposing) _stream.Dispose();
         base.Dispose(disposing);
     }
+
+    // It was never open.
+    private static CommandFailure Closed(UnauthorizedAccessException exception) =>
+        CommandFailure.Unreadable("standard output", "is closed; leave it open, or name a file", exception);
+
+    // It takes no more.
+    private static CommandFailure Failed(Exception exception) =>
+        CommandFailure.Unreadable("standard output", $"could not be written: {WriteCure.ReasonOf(exception)}; {WriteCure.Of(exception, "send it elsewhere")}", exception);
 }

@@ -157,32 +157,6 @@ public sealed partial class ColumnGrid
         return along >= firsts[ColumnCount] ? StartsAtLowCode ? OverscanHigh : OverscanLow : ColumnAlong(along);
     }
 
-    /// <summary>As <see cref="ColumnOf(long)"/> of many positions on the converter's range.</summary>
-    /// <param name="fineCodes">Positions.</param>
-    /// <param name="columns">Gets the columns; as many.</param>
-    internal void ColumnsOf(ReadOnlySpan<long> fineCodes, Span<int> columns)
-    {
-        ref long firsts = ref MemoryMarshal.GetArrayDataReference(_firsts);
-        long start = firsts, mirror = _mirror;
-        ulong width = (ulong)(_firsts[ColumnCount] - start), columnsPerFine = _columnsPerFine;
-        (int before, int behind) = StartsAtLowCode ? (OverscanLow, OverscanHigh) : (OverscanHigh, OverscanLow);
-        int shift = _shift, last = ColumnCount - 1;
-        for (int i = 0; i < columns.Length; i++)
-        {
-            long along = fineCodes[i] ^ mirror;
-            if ((ulong)(along - start) >= width)
-            {
-                columns[i] = along < start ? before : behind;
-                continue;
-            }
-
-            int column = Math.Min((int)(Math.BigMul((ulong)(along - start), columnsPerFine, out _) >> shift), last);
-            while (along < Unsafe.Add(ref firsts, column)) column--;
-            while (along >= Unsafe.Add(ref firsts, column + 1)) column++;
-            columns[i] = column;
-        }
-    }
-
     /// <summary>Column of a place that lies in one, see <see cref="Along"/>.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     internal int ColumnAlong(long along)

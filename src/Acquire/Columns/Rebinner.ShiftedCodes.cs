@@ -70,7 +70,8 @@ internal sealed partial class Rebinner
             (places + ((moved + whole).AsInt64() - whole.AsInt64())).StoreUnsafe(ref fines, (nuint)i);
         }
 
-        (_fineGrid ?? _grid).ColumnsOf(_fines.AsSpan(0, columns.Length), columns);
+        ColumnGrid grid = _fineGrid ?? _grid;
+        for (int i = 0; i < columns.Length; i++) columns[i] = grid.ColumnOf(_fines[i]);
     }
 
     // Eight can be read.
