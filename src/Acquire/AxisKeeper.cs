@@ -75,6 +75,16 @@ internal sealed class AxisKeeper
         return Move(found.LowCode, found.HighCode, low);
     }
 
+    /// <summary>Nobody knows the ramp yet, but which way it draws can be told.</summary>
+    /// <returns>Whether there is a new axis.</returns>
+    public bool Turn(bool startsAtLow)
+    {
+        if (Grid.StartsAtLowCode == startsAtLow) return false;
+        Grid = startsAtLow ? _rising : _falling;
+        Current = Describe(Current.Number + 1, Current.Provisional);
+        return true;
+    }
+
     /// <summary>Puts learnt edges somewhere.</summary>
     /// <returns>Whether that is another axis: edges that agree within a quarter column are the same.</returns>
     public bool Move(double low, double high, bool startsAtLow)

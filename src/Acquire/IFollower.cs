@@ -26,8 +26,8 @@ internal interface IFollower
     /// <summary>Ramp code of a scan without spikes, of those in doubt.</summary>
     ushort RampOf(long scan);
 
-    /// <summary>First scan and direction of the leg under way while no ramp is known.</summary>
-    (long Start, int Direction) Leg { get; }
+    /// <summary>The leg under way while no ramp is known.</summary>
+    LegUnderWay Leg { get; }
 
     /// <summary>Whether the ramp stood at a rail before or after a sweep, where it should have been moving.</summary>
     bool StoodAtRail(in TrackedSweep sweep, bool low);

@@ -28,7 +28,7 @@ internal sealed class ManualFollower(Rebinner rebinner, ISweepListener listener,
 
     public ushort RampOf(long scan) => 0;
 
-    public (long Start, int Direction) Leg => default;
+    public LegUnderWay Leg => default;
 
     public bool StoodAtRail(in TrackedSweep sweep, bool low) => false;
 

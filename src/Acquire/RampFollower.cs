@@ -19,7 +19,7 @@ internal sealed class RampFollower(SweepTracker tracker) : IFollower
 
     public ushort RampOf(long scan) => tracker[scan];
 
-    public (long Start, int Direction) Leg => tracker.LearnerLeg;
+    public LegUnderWay Leg => tracker.LearnerLeg;
 
     public bool StoodAtRail(in TrackedSweep sweep, bool low) => tracker.StoodAtRail(sweep, low);
 

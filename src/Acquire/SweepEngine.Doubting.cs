@@ -31,21 +31,14 @@ public sealed partial class SweepEngine
         ShowRunsInDoubt(doubt.End, ref first, ref end, ref front);
         for (; _doubtEnd < doubt.End; _doubtEnd++)
         {
-            int column = ColumnInDoubt(_doubtEnd);
+            int column = ColumnUnjudged(_doubtEnd, _doubtFrom);
             if (column < 0 || !AddLive(_doubtEnd, column)) continue;
             first = Math.Min(first, column);
             end = Math.Max(end, column + 1);
             front = column;
         }
 
-        if (front < 0) return;
-        for (int c = first; c < end; c++)
-            if (_live.IsFilled(c)) PublishLive(c);
-        foreach (Trace trace in _traces)
-        {
-            trace.AdvanceFront(down ? _live.First : _live.End - 1);
-            trace.SetFront(front);
-        }
+        if (front >= 0) ShowLive(first, end, front);
     }
 
     /// <summary>Takes scans in doubt many at a time, as far as each is filed by its own code without more to be known of it.</summary>
@@ -74,11 +67,12 @@ public sealed partial class SweepEngine
         }
     }
 
-    private int ColumnInDoubt(long scan)
+    /// <summary>Column of a scan of which nobody knows yet whether it is of a sweep that begins at another, or -1.</summary>
+    private int ColumnUnjudged(long scan, long from)
     {
         // Delays in whole scans are enough for a picture that is drawn anew when the tracker has decided.
         long at = scan + _doubtShift;
-        if (at < _doubtFrom || (_blanking?.IsBlanked(_history, _blankingChannel, scan) ?? false)) return -1;
+        if (at < from || (_blanking?.IsBlanked(_history, _blankingChannel, scan) ?? false)) return -1;
         return _axes.Grid.ColumnOfCode[Math.Min((int)_follower.RampOf(Math.Min(at, scan)), _full)];
     }
 

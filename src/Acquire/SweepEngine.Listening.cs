@@ -9,7 +9,6 @@ public sealed partial class SweepEngine
 {
     private readonly AxisKeeper _axes;
     private readonly SweepColumns _live;
-    private long _liveFrom = -1;
     private long _sweeps;
     private bool _clippedLow;
     private bool _clippedHigh;
@@ -54,11 +53,7 @@ public sealed partial class SweepEngine
             _blanking.ForgetVotes();
         }
 
-        // What was drawn of a leg that nobody had judged goes.
-        for (int c = _live.First; c < _live.End; c++)
-            foreach (Trace trace in _traces) trace.ClearColumn(c);
-        _live.Clear();
-        _liveFrom = -1;
+        ForgetLegs();
         if (_axes.Lock(found, provisional)) StartAxis();
         if (provisional && _axes.Learns) _rebinner.UseFineCells(_axes.Fine!);
     }

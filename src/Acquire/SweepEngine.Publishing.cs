@@ -11,6 +11,7 @@ public sealed partial class SweepEngine
 
     private void Publish()
     {
+        ShowLeg();
         PublishColumns();
         foreach (Trace trace in _traces) trace.EndPublish();
         ShareState();
@@ -107,40 +108,31 @@ public sealed partial class SweepEngine
         for (int v = 0; v < _traces.Length; v++)
         {
             if (_live.IsFilled(column))
-                _traces[v].PublishColumn(column, _live.Verticals[v], column, _sweeps, _loss.PositionOf(_live.LastScans[column]), _live.Marks[column] | ColumnMarks.Provisional);
+                _traces[v].PublishColumn(column, _live.Verticals[v], column, _sweeps + _legs, _loss.PositionOf(_live.LastScans[column]), _live.Marks[column] | ColumnMarks.Provisional);
             else
                 _traces[v].ClearColumn(column);
         }
     }
 
-    /// <summary>While no ramp is known: the leg under way, drawn on the range that the axis has so far.</summary>
-    private void ShowUnlocked(long scan)
+    /// <summary>Shows columns that hold scans which nobody has judged yet.</summary>
+    /// <param name="first">First column that may have changed.</param>
+    /// <param name="end">One past the last.</param>
+    /// <param name="front">Column of the last scan.</param>
+    private void ShowLive(int first, int end, int front)
     {
-        (long start, int direction) = _follower.Leg;
-        int wanted = Setup.Sweep.Direction == RampDirection.Falling ? -1 : 1;
-        if (direction != wanted && direction != 0) return;
-        if (start != _liveFrom)
+        for (int c = first; c < end; c++)
+            if (_live.IsFilled(c)) PublishLive(c);
+        foreach (Trace trace in _traces)
         {
-            _liveFrom = start;
-            for (int c = _live.First; c < _live.End; c++)
-            {
-                _live.ClearColumn(c);
-                PublishLive(c);
-            }
-
-            _live.Clear();
+            trace.AdvanceFront(trace.FrontMovesDown ? _live.First : _live.End - 1);
+            trace.SetFront(front);
         }
-
-        ushort ramp = _history[scan, _rampChannel];
-        if (ramp > _full) return;
-        int column = _axes.Grid.ColumnOfCode[ramp];
-        if (column < 0) return;
-        if (AddLive(scan, column)) PublishLive(column);
     }
 
     /// <summary>Takes one scan that nobody has judged yet; false where it is beyond the bits.</summary>
     private bool AddLive(long scan, int column)
     {
+        if (_history[scan, _rampChannel] > _full) return false;
         foreach (int channel in _verticalChannels)
             if (_history[scan, channel] > _full) return false;
         for (int v = 0; v < _traces.Length; v++) _live.Add(v, column, _history[scan, _verticalChannels[v]], _converters[v].Tables);

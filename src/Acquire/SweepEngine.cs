@@ -183,8 +183,9 @@ public sealed partial class SweepEngine
             _follower.Push(_lastRamp);
             if ((_history.End & (_history.Capacity / 4 - 1)) == 0) ShowDoubt();
             if (_follower.Following) continue;
+            WithdrawDoubt();
             if (_underWay) OnCancelled();
-            ShowUnlocked(_history.End - 1);
+            FollowLegs();
         }
     }
 

@@ -5,6 +5,17 @@ internal sealed partial class RampLearner
 {
     private const double LeastMovingScans = 3.4;
 
+    /// <summary>Which legs draw, as far as it can be told before there is a vote: of two the one that takes longer, of one alone that one.</summary>
+    private void TellDrawing(RampLeg leg, LegShape shape)
+    {
+        if (_wanted != RampDirection.Auto || !(shape.MovingScans > 0)) return;
+        int way = leg.Up ? 1 : -1;
+        if (_drawing == 0) _drawing = way;
+        if (!_haveLast) return;
+        if (shape.MovingScans >= FasterBack * _lastShape.MovingScans) _drawing = way;
+        else if (_lastShape.MovingScans >= FasterBack * shape.MovingScans) _drawing = _last.Up ? 1 : -1;
+    }
+
     private bool Vote(RampLeg a, LegShape sa, RampLeg b, LegShape sb)
     {
         if (Math.Max(sa.Amplitude, sb.Amplitude) < SmallestAmplitude) return false;
@@ -84,6 +95,7 @@ internal sealed partial class RampLearner
     {
         double low = Math.Min(shape.StartCode, shape.EndCode), high = Math.Max(shape.StartCode, shape.EndCode);
         Found = new RampLock(direction, low, high, LocalDeviation(leg), shape.OffCodes);
+        if (_wanted == RampDirection.Auto) _drawing = direction switch { RampDirection.Rising => 1, RampDirection.Falling => -1, _ => 0 };
     }
 
     /// <summary>Deviation of the leg's scans around lines through a thirtieth of it: noise and hum, but not a bow, nor a kink or two.</summary>

@@ -27,7 +27,9 @@ internal sealed partial class RampLearner
     private readonly double _givenSpan;
 
     private long _next;
+    private long _segmentFrom;
     private int _direction;
+    private int _drawing;
     private double _high;
     private double _low;
     private long _highAt;
@@ -59,14 +61,15 @@ internal sealed partial class RampLearner
         _full = fullCode;
         _wanted = wanted;
         _givenSpan = givenSpan;
+        _drawing = wanted switch { RampDirection.Rising => 1, RampDirection.Falling => -1, _ => 0 };
         Restart(0);
     }
 
     /// <summary>What was found, when <see cref="Advance"/> or <see cref="Conclude"/> returned true.</summary>
     public RampLock Found { get; private set; }
 
-    /// <summary>Scan at which the present leg began, and its direction: 1 up, -1 down, 0 not known.</summary>
-    public (long Start, int Direction) Leg => (_direction > 0 ? _lowAt : _highAt, _direction);
+    /// <summary>The present leg.</summary>
+    public LegUnderWay Leg => new(_direction switch { > 0 => _lowAt, < 0 => _highAt, _ => _segmentFrom }, _direction, _drawing);
 
     private double SmallestAmplitude => _givenSpan > 0 ? Math.Min(0.3 * _givenSpan, 0.1 * _full) : 0.1 * _full;
 
@@ -86,7 +89,7 @@ internal sealed partial class RampLearner
     public void StartSegment(long from)
     {
         if (_direction != 0) KeepPartial();
-        _next = from;
+        _next = _segmentFrom = from;
         _direction = 0;
         _haveLast = _fillsHistory = false;
         _high = double.NegativeInfinity;
@@ -192,6 +195,7 @@ internal sealed partial class RampLearner
         if (cut) leg = leg with { Start = _history.Oldest };
         LegShape shape = leg.End > leg.Start ? _judge.Measure(leg, _history.Noise.Sigma) : default;
         bool rested = shape.Amplitude > 0 && shape.MovingShare < MostMoving;
+        TellDrawing(leg, shape);
         // What left the history was rest, or nobody knows how far it moved.
         if (cut && !rested)
         {

@@ -92,8 +92,8 @@ internal sealed class SweepTracker
     /// <param name="scan">The first; it is in the history.</param>
     public bool Holds(ReadOnlySpan<ushort> codes, long scan) => _history.Holds(codes, scan);
 
-    /// <summary>Direction in which the leg under way moves while no ramp is known: 1 up, -1 down, 0 not known; and its first scan.</summary>
-    public (long Start, int Direction) LearnerLeg => _learner.Leg;
+    /// <summary>The leg under way while no ramp is known.</summary>
+    public LegUnderWay LearnerLeg => _learner.Leg;
 
     /// <summary>Whether the ramp stood at a rail just before or just after a sweep.</summary>
     public bool StoodAtRail(in TrackedSweep sweep, bool low)
@@ -215,7 +215,7 @@ internal sealed class SweepTracker
     /// <summary>The history is nearly full and no sweep has ended: a straight leg that fills it is a slow sweep.</summary>
     private void TryEarly()
     {
-        (long start, int direction) = _learner.Leg;
+        (long start, int direction, _) = _learner.Leg;
         LineFit fit = _history.Fit(_history.Oldest, _history.End);
         bool up = fit.Slope > 0;
         double sigma = _history.Noise.Sigma;

@@ -73,6 +73,7 @@ public sealed partial class Trace
     public bool FrontMovesDown { get; private set; }
 
     /// <summary>Number that the sweep under way will have; -1 where none is under way.</summary>
+    /// <remarks>While no ramp is known: the number that the leg under way would have, if it and those before it are sweeps.</remarks>
     public long SweepNumber { get; private set; } = -1;
 
     /// <summary>Number of the axis that the columns lie on.</summary>
@@ -201,6 +202,16 @@ public sealed partial class Trace
         SweepNumber = -1;
         _changes.MarkState();
         _before.Close();
+    }
+
+    /// <summary>Sweeps from a number on were none: their columns are unfilled, what the one under way touched is as it was before.</summary>
+    internal void ForgetFrom(long sweepNumber)
+    {
+        CancelSweep();
+        for (int c = 0; c < ColumnCount; c++)
+            if (_columns.SweepNumbers[c] >= sweepNumber) ClearColumn(c);
+        SetFront(-1);
+        _passed = 0;
     }
 
     /// <summary>The sweep under way is about to end: what it writes from now on stands, so it may be drawn back but not cancelled any more.</summary>
