@@ -9,7 +9,7 @@ namespace Acquire.Tests.Engine;
 /// <summary>The picture stays and grows while nobody knows the ramp yet: a sweep may last a minute, and the first two go by before it is found.</summary>
 public class UnknownRampTests
 {
-    private const int Columns = 100, SweepScans = 900, RestScans = 100, PeriodScans = SweepScans + RestScans, Low = 200, High = 3_800;
+    private const int Columns = 100, SweepScans = 900, RestScans = 100, PeriodScans = SweepScans + RestScans, KnownSweeps = 6, Low = 200, High = 3_800;
 
     // Without a ramp the converter's range is the screen: 40.95 codes to a column, 4 codes to a scan.
     private const double ColumnCodes = 40.95;
@@ -141,17 +141,7 @@ public class UnknownRampTests
     [Fact]
     public void Picture_RampThatWandersAndComesBack_GoesOnBesideTheSweepsBefore()
     {
-        const int Known = 6, WanderingScans = 40_000;
-        ScanStream stream = Sweeps(Known);
-        var random = new Random(5);
-        int code = 2_000;
-        for (int i = 0; i < WanderingScans; i++)
-        {
-            code = Math.Clamp(code + random.Next(-120, 121), 100, 4_000);
-            stream.Add((ushort)code, 500);
-        }
-
-        for (int scan = 0; scan < Known * PeriodScans; scan++) stream.Add(stream.Words(scan, scan + 1));
+        ScanStream stream = Wandering();
         var sweeps = new SweepRecord();
         var engine = new SweepEngine(SetupFor(), sweeps, 1 << 13);
         Trace trace = engine.Traces[0];
@@ -169,8 +159,43 @@ public class UnknownRampTests
         Assert.True(looksWhileUnknown > 100, $"The ramp was unknown in {looksWhileUnknown} looks.");
         engine.Complete();
         Assert.All(trace.SweepNumbers.ToArray(), n => Assert.Equal(sweeps.Sweeps.Count - 1, n));
-        Assert.All(trace.Columns.LastCodes.ToArray(), last => Assert.Equal(Reading(Known - 1), last));
+        Assert.All(trace.Columns.LastCodes.ToArray(), last => Assert.Equal(Reading(KnownSweeps - 1), last));
         Assert.All(trace.Marks.ToArray(), m => Assert.Equal(ColumnMarks.None, m));
+    }
+
+    // What was in doubt when a ramp was given up, and at which call's end it was shown, leaves nothing behind.
+    [Fact]
+    public void Picture_RampThatWanders_IsTheSameHoweverItIsCut()
+    {
+        const int Looks = 60;
+        ScanStream stream = Wandering();
+        SweepEngine whole = NewEngine(), singly = NewEngine(), pieces = NewEngine();
+        var random = new Random(7);
+        for (int look = 0; look < Looks; look++)
+        {
+            int from = (int)((long)stream.Scans * look / Looks), to = (int)((long)stream.Scans * (look + 1) / Looks);
+            stream.Feed(whole, from, to);
+            stream.Feed(singly, from, to, () => 1);
+            stream.Feed(pieces, from, to, () => random.Next(1, 200));
+            Assert.Equal(StateHash.Of(whole), StateHash.Of(singly));
+            Assert.Equal(StateHash.Of(whole), StateHash.Of(pieces));
+        }
+    }
+
+    /// <summary>Sweeps, a walk for as long as forty of them, and the same sweeps again.</summary>
+    private static ScanStream Wandering()
+    {
+        ScanStream stream = Sweeps(KnownSweeps);
+        var random = new Random(5);
+        int code = 2_000;
+        for (int i = 0; i < 40 * PeriodScans; i++)
+        {
+            code = Math.Clamp(code + random.Next(-120, 121), 100, 4_000);
+            stream.Add((ushort)code, 500);
+        }
+
+        for (int scan = 0; scan < KnownSweeps * PeriodScans; scan++) stream.Add(stream.Words(scan, scan + 1));
+        return stream;
     }
 
     // The picture of the first sweep may be drawn over, but it does not shrink: columns that noise leaves out are the tenth.
