@@ -29,15 +29,18 @@ public sealed partial class SweepEngine
         LegUnderWay before = _leg;
         DrawLeg(Math.Min(leg.Start, _history.End - 1));
         if (before.Direction == 0 && leg.Direction != 0) WithdrawLeg();
-        else EndLeg();
+        else EndLeg(leg.Start);
 
         // What was taken for a retrace was the sweep, and what was drawn were retraces.
         if (before.Start >= 0 && leg.Drawing != before.Drawing && leg.Drawing == before.Direction && !before.MayDraw)
         {
             ForgetLegs();
-            BeginLeg(before with { Drawing = leg.Drawing }, before);
-            DrawLeg(Math.Min(leg.Start, _history.End - 1));
-            EndLeg();
+            if (leg.Start != before.Start)
+            {
+                BeginLeg(before with { Drawing = leg.Drawing }, before);
+                DrawLeg(Math.Min(leg.Start, _history.End - 1));
+                EndLeg(leg.Start);
+            }
         }
 
         _leg = leg;
@@ -48,14 +51,20 @@ public sealed partial class SweepEngine
     {
         _leg = leg;
         _legDraws = true;
-        _legDrawnFrom = _legDrawnTo = Math.Max(leg.Start, _history.Oldest);
-        _live.Clear();
+        _legDrawnFrom = Math.Max(leg.Start, _history.Oldest);
         bool learnsDirection = Setup.Sweep.Direction == RampDirection.Auto && _direction == RampDirection.Auto;
         if (learnsDirection && leg.Direction != 0 && _axes.Turn(startsAtLow: leg.Direction > 0)) StartAxis();
 
-        bool down = leg.Direction != 0 && leg.Direction > 0 != _axes.Grid.StartsAtLowCode;
         if (leg.Direction == 0) _legGoesOn = leg.Start > 0 && _loss.PositionOf(leg.Start) > _loss.PositionOf(leg.Start - 1) + 1;
         else if (before.Direction != 0) _legGoesOn = false;
+        StartLeg();
+    }
+
+    private void StartLeg()
+    {
+        _legDrawnTo = _legDrawnFrom;
+        _live.Clear();
+        bool down = _leg.Direction != 0 && _leg.Direction > 0 != _axes.Grid.StartsAtLowCode;
         bool goesOn = _legGoesOn && GoesOn(_history[_legDrawnFrom, _rampChannel], down);
         foreach (Trace trace in _traces) trace.BeginSweep(_sweeps + _legs, down, goesOn);
     }
@@ -81,9 +90,19 @@ public sealed partial class SweepEngine
         _legFront = -1;
     }
 
-    private void EndLeg()
+    /// <param name="turn">Scan of the turning point, which was seen some scans later.</param>
+    private void EndLeg(long turn)
     {
         if (!_legDraws) return;
+        if (_legDrawnTo > turn + 1 && _legDrawnFrom >= _history.Oldest)
+        {
+            // What lies behind it is of the way back.
+            WithdrawLeg();
+            _legDraws = true;
+            StartLeg();
+            DrawLeg(turn + 1);
+        }
+
         ShowLeg();
         foreach (Trace trace in _traces) trace.EndSweep(reachedEnd: false);
         _legDraws = false;

@@ -5,15 +5,33 @@ internal sealed partial class RampLearner
 {
     private const double LeastMovingScans = 3.4;
 
+    // Shares of the way of the leg before.
+    private const double PacedFrom = 0.1, PacedTo = 0.4;
+
+    private long _pacedFrom = -1;
+    private bool _isPaced;
+
     /// <summary>Which legs draw, as far as it can be told before there is a vote: of two the one that takes longer, of one alone that one.</summary>
     private void TellDrawing(RampLeg leg, LegShape shape)
     {
         if (_wanted != RampDirection.Auto || !(shape.MovingScans > 0)) return;
         int way = leg.Up ? 1 : -1;
         if (_drawing == 0) _drawing = way;
+        _pacedFrom = -1;
+        _isPaced = _haveLast;
         if (!_haveLast) return;
         if (shape.MovingScans >= FasterBack * _lastShape.MovingScans) _drawing = way;
         else if (_lastShape.MovingScans >= FasterBack * shape.MovingScans) _drawing = _last.Up ? 1 : -1;
+    }
+
+    /// <summary>After the first leg, which may have been a flyback: whether the one under way is slower shows in a part of its way, and rests do not count there.</summary>
+    private void Pace(long scan, double way)
+    {
+        if (_isPaced || !_haveLast || _wanted != RampDirection.Auto || way < PacedFrom * _lastShape.Amplitude) return;
+        if (_pacedFrom < 0) _pacedFrom = scan;
+        if (way < PacedTo * _lastShape.Amplitude) return;
+        _isPaced = true;
+        if (scan - _pacedFrom >= (PacedTo - PacedFrom) * FasterBack * _lastShape.MovingScans) _drawing = _direction;
     }
 
     private bool Vote(RampLeg a, LegShape sa, RampLeg b, LegShape sb)

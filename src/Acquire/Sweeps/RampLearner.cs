@@ -145,6 +145,7 @@ internal sealed partial class RampLearner
             return false;
         }
 
+        Pace(scan, _direction > 0 ? lower - _history[_lowAt] : _history[_highAt] - higher);
         if (_direction > 0 && higher < _high - h)
         {
             bool found = Finish(new RampLeg(true, _lowAt, Refine(_highAt, scan)));

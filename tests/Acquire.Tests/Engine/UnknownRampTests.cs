@@ -102,21 +102,37 @@ public class UnknownRampTests
         Assert.All(trace.Columns.HighestCodes.ToArray(), h => Assert.Equal(Reading(2), h));
     }
 
-    // What rises for 100 scans was taken for the sweep; the 900 that fall are the slower.
-    [Fact]
-    public void Picture_StreamThatBeginsInTheFlyback_HoldsTheSweepOnceItIsKnownToBeTheSlowerLeg()
+    // What goes the other way for 100 scans was taken for the sweep; the 900 are the slower, which shows before they are over.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Picture_StreamThatBeginsInTheFlyback_GrowsOnceTheSweepIsSeenToBeTheSlowerLeg(bool falls)
     {
+        const int FlybackScans = 100, Shown = SweepScans / 2;
+        ushort Ramp(int code) => (ushort)(falls ? 4_095 - code : code);
         var stream = new ScanStream(new ScanFormat());
-        for (int i = 0; i < 100; i++) stream.Add((ushort)(300 + (36 * i)), 500);
-        for (int i = 0; i < SweepScans; i++) stream.Add((ushort)(4_095 - CodeAt(i)), Reading(0));
-        for (int i = 0; i < 50; i++) stream.Add((ushort)(300 + (36 * i)), 500);
+        void FlyBack()
+        {
+            for (int i = 0; i < FlybackScans; i++) stream.Add(Ramp(High - ((High - Low) * i / FlybackScans)), 500);
+        }
+
+        FlyBack();
+        for (int i = 0; i < SweepScans; i++) stream.Add(Ramp(CodeAt(i)), Reading(0));
+        FlyBack();
         SweepEngine engine = NewEngine();
+        Trace trace = engine.Traces[0];
+        int first = (int)(Low / ColumnCodes) + DoubtfulColumns;
 
-        stream.Feed(engine, 0, stream.Scans);
+        stream.Feed(engine, 0, FlybackScans + Shown);
+        int front = (int)(CodeAt(Shown) / ColumnCodes);
+        Assert.InRange(trace.Front, front - 1, front);
+        AssertHolds(trace, first, trace.Front, sweep: 0, number: 0);
+        for (int c = front + 1; c < Columns; c++) Assert.Equal(0, trace.Columns.Counts[c]);
 
+        stream.Feed(engine, FlybackScans + Shown, stream.Scans);
         Assert.False(engine.Ramp.Present);
-        Assert.True(engine.Axis.StartsHigh);
-        AssertHolds(engine.Traces[0], (int)(Low / ColumnCodes) + DoubtfulColumns, (int)(High / ColumnCodes) - DoubtfulColumns, sweep: 0, number: 0);
+        Assert.Equal(falls, engine.Axis.StartsHigh);
+        AssertHolds(trace, first, (int)(High / ColumnCodes) - DoubtfulColumns, sweep: 0, number: 0);
     }
 
     [Fact]
