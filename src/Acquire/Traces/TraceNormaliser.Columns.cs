@@ -25,7 +25,7 @@ public sealed partial class TraceNormaliser
             if (_floor is not null)
             {
                 ref double floor = ref MemoryMarshal.GetArrayDataReference(_floor);
-                Vector<double> lowAbove = low - Vector.LoadUnsafe(ref floor, c), highAbove = high - Vector.LoadUnsafe(ref floor, c + half);
+                Vector<double> lowAbove = Above(low, Vector.LoadUnsafe(ref floor, c)), highAbove = Above(high, Vector.LoadUnsafe(ref floor, c + half));
                 doubt |= Under(lowAbove, highAbove, TrustedAboveFloorDb, ReadingDoubts.NearFloor);
                 doubt |= Under(lowAbove, highAbove, AtOrBelowFloorDb, ReadingDoubts.AtOrBelowFloor);
             }
@@ -57,6 +57,11 @@ public sealed partial class TraceNormaliser
         Vector<int> bit = new((int)mark);
         return Vector.Equals(marks & bit, bit) & new Vector<int>((int)doubt);
     }
+
+    // As in AboveFloorDb: equal ones may both be minus infinity.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector<double> Above(Vector<double> values, Vector<double> floor) =>
+        Vector.ConditionalSelect(Vector.Equals(values, floor), Vector<double>.Zero, values - floor);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector<int> Under(Vector<double> low, Vector<double> high, double limitDb, ReadingDoubts doubt)

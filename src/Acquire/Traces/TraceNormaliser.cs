@@ -22,6 +22,9 @@ public sealed partial class TraceNormaliser
 
     private readonly bool _divides;
     private readonly double _zeroVolts;
+
+    // Which way the volts go with more input: -1 where they fall. RMS volts have no sign, and rise.
+    private readonly double _voltsWithInput;
     private readonly double _decibelsPerDecade;
     private readonly double[]? _reference;
     private readonly ReadingDoubts[]? _referenceDoubts;
@@ -41,6 +44,9 @@ public sealed partial class TraceNormaliser
         _columnCount = reading.Axis.ColumnCount;
         _divides = reading.Choice.Unit != ValueUnit.Level;
         _zeroVolts = (double)reading.Scale.ZeroVolts;
+        bool rise = reading.Choice.Detector == Detector.Rms || reading.Scale.Volts is not { } volts
+            || (volts.AtFullCode > volts.AtCodeZero) == (reading.Scale.Up == SignalUp.CodesRise);
+        _voltsWithInput = rise ? 1 : -1;
         _decibelsPerDecade = reading.Scale.Law == VerticalLaw.Power ? 10 : 20;
         if ((reference is not null || floor is not null) && WhyNot(reading) is { } why) throw new ArgumentException(why);
         if (floor is not null) _floor = BindFloor(reading, floor);
@@ -156,10 +162,12 @@ public sealed partial class TraceNormaliser
 
     private double AboveFloorDb(double value, double floor)
     {
-        if (!_divides) return value - floor;
         if (double.IsNaN(floor)) return double.NaN;
-        if (value <= _zeroVolts) return double.NegativeInfinity;
+        // Equal ones may both be without input, minus infinity.
+        if (!_divides) return value == floor ? 0 : value - floor;
+        double input = (value - _zeroVolts) * _voltsWithInput, least = (floor - _zeroVolts) * _voltsWithInput;
+        if (input <= 0) return double.NegativeInfinity;
         // A recorded floor that dips below no input there says nothing against a reading above it.
-        return floor <= _zeroVolts ? double.PositiveInfinity : _decibelsPerDecade * Math.Log10((value - _zeroVolts) / (floor - _zeroVolts));
+        return least <= 0 ? double.PositiveInfinity : _decibelsPerDecade * Math.Log10(input / least);
     }
 }

@@ -154,6 +154,43 @@ public class TraceNormaliserTests
         }
     }
 
+    // An output that falls with more input says the same in volts as in levels: floor -30 dB, readings 0, -20 and -28 dB; below no input.
+    [Theory]
+    [InlineData(VerticalLaw.Voltage, Detector.Average)]
+    [InlineData(VerticalLaw.Voltage, Detector.Rms)]
+    [InlineData(VerticalLaw.Power, Detector.Average)]
+    public void Apply_VoltsThatFallWithInput_CountFromTheFloorAsLevelsDo(VerticalLaw law, Detector detector)
+    {
+        VerticalScale falling = new() { Law = law, Volts = new(-2, 2), Up = SignalUp.CodesFall, Level = [new(-1, 0)] };
+        TraceConditions conditions = Conditions(4, falling, ValueUnit.Volts, detector);
+        double decade = law == VerticalLaw.Power ? 10 : 20, sign = detector == Detector.Rms ? 1 : -1;
+        double VoltsOf(double levelDb) => sign * Math.Pow(10, levelDb / decade);
+        double[] readings = [VoltsOf(0), VoltsOf(-21), VoltsOf(-28), sign * -0.001];
+        ReadingDoubts low = ReadingDoubts.NearFloor | ReadingDoubts.AtOrBelowFloor;
+
+        var recorded = TraceFloor.Recorded(new TraceReference(conditions, [VoltsOf(-30), VoltsOf(-30), VoltsOf(-30), VoltsOf(-30)], [], 1));
+        foreach (TraceFloor floor in new[] { TraceFloor.Stated(-30), recorded })
+        {
+            (_, ReadingDoubts[] doubts) = Apply(new TraceNormaliser(conditions, null, floor), readings);
+
+            Assert.Equal([ReadingDoubts.None, ReadingDoubts.NearFloor, low, low], doubts);
+        }
+    }
+
+    [Fact]
+    public void Apply_NoInputOverAFloorWithoutInput_IsAtTheFloor()
+    {
+        const int Columns = 33; // whole vectors, and some beside them
+        TraceConditions conditions = Conditions(Columns, Given.Voltage);
+        double[] none = [.. Enumerable.Repeat(double.NegativeInfinity, Columns)];
+        var floor = TraceFloor.Recorded(new TraceReference(conditions, none, [], 1));
+        var reference = new TraceReference(conditions, new double[Columns], [], 1);
+
+        (_, ReadingDoubts[] doubts) = Apply(new TraceNormaliser(conditions, reference, floor), none);
+
+        Assert.All(doubts, doubt => Assert.Equal(ReadingDoubts.NearFloor | ReadingDoubts.AtOrBelowFloor, doubt));
+    }
+
     [Fact]
     public void ReadMarks_ReadingsAtRails_AreMarkedByDetector()
     {
