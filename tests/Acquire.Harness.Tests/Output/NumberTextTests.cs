@@ -31,9 +31,13 @@ public sealed class NumberTextTests
     [Theory]
     [InlineData(1e-4)]
     [InlineData(1e-6)]
+    [InlineData(ShortestDecimal.Least)]
+    [InlineData(0.01)]
+    [InlineData(0.1)]
     [InlineData(1)]
     [InlineData(1e6)]
     [InlineData(1e9)]
+    [InlineData(ShortestDecimal.End)]
     [InlineData(1e15)]
     [InlineData(double.Epsilon)]
     [InlineData(double.MaxValue)]
@@ -65,6 +69,52 @@ public sealed class NumberTextTests
         var random = new Random(20_261_128);
         for (int scans = 1; scans <= 128; scans++)
             for (int i = 0; i < 500; i++) AssertIsThePlatforms((double)random.Next(65_536 * scans) / scans);
+    }
+
+    [Fact]
+    public void Write_EveryCode_IsWhatThePlatformWrites()
+    {
+        for (int code = 0; code <= ushort.MaxValue; code++)
+        {
+            AssertIsThePlatforms(code);
+            AssertIsThePlatforms(-code / 65_535.0);
+        }
+    }
+
+    [Fact]
+    public void Write_PowerOfTwoOrItsNeighbour_IsWhatThePlatformWrites()
+    {
+        for (int exponent = -60; exponent <= 60; exponent++)
+        {
+            double value = Math.ScaleB(1, exponent);
+            foreach (double beside in new[] { Math.BitDecrement(value), value, Math.BitIncrement(value) }) AssertIsThePlatforms(beside);
+        }
+    }
+
+    // Between 8 and 16 doubles are 2^-49 apart, so that of two decimals with 15 places that read back, a multiple of 2^-16 can lie in the middle.
+    [Fact]
+    public void Write_MiddleOfTwoDecimals_IsWhatThePlatformWrites()
+    {
+        for (int i = 1; i < 65_536; i++) AssertIsThePlatforms(8 + (i % 8) + (i / 65_536.0));
+    }
+
+    [Fact]
+    public void Write_RootOfAMeanSquare_IsWhatThePlatformWrites()
+    {
+        var random = new Random(20_261_130);
+        for (int i = 0; i < 200_000; i++)
+        {
+            double meanSquare = random.NextInt64(1L << random.Next(1, 37)) / (double)random.Next(1, 41);
+            AssertIsThePlatforms(Math.Sqrt(meanSquare));
+            AssertIsThePlatforms(-Math.Sqrt(meanSquare) / 4_095);
+        }
+    }
+
+    [Fact]
+    public void Write_AnySizeOfAReading_IsWhatThePlatformWrites()
+    {
+        var random = new Random(20_261_130);
+        for (int i = 0; i < 500_000; i++) AssertIsThePlatforms(Math.ScaleB(random.NextDouble() - 0.5, random.Next(-10, 35)));
     }
 
     [Fact]
