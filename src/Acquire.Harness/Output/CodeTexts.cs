@@ -7,10 +7,8 @@ namespace Acquire.Harness.Output;
 /// <summary>The text of every value that a single reading of one vertical can have: as many as there are codes, so each is made once.</summary>
 internal sealed class CodeTexts
 {
-    // The last byte of a place says how long its text is.
-    private const int PlaceBytes = NumberText.MostBytes, LengthAt = PlaceBytes - 1;
-
-    private readonly byte[] _texts;
+    private readonly Vector256<byte>[] _texts;
+    private readonly byte[] _lengths;
 
     /// <summary>Makes the texts.</summary>
     /// <param name="reading">How the vertical is read.</param>
@@ -22,23 +20,29 @@ internal sealed class CodeTexts
         for (int code = 0; code < codes; code++) columns.Add(code, (ushort)code, []);
         double[] values = new double[codes];
         reading.Read(columns, Detector.Sample, values);
-        _texts = new byte[codes * PlaceBytes];
+        _texts = new Vector256<byte>[codes + 1];
+        _lengths = new byte[codes + 1];
+        Span<byte> text = stackalloc byte[NumberText.MostBytes];
         for (int code = 0; code < codes; code++)
         {
-            Span<byte> place = _texts.AsSpan(code * PlaceBytes, PlaceBytes);
             // On a linear scale a code without input has the level minus infinity, for which neither JSON nor a table has a word.
-            place[LengthAt] = double.IsFinite(values[code]) ? (byte)NumberText.Write(place[..LengthAt], values[code]) : (byte)0;
+            if (!double.IsFinite(values[code])) continue;
+            _lengths[code] = (byte)NumberText.Write(text, values[code]);
+            _texts[code] = Vector256.Create<byte>(text);
         }
     }
 
+    /// <summary>Place of what has no value: the one behind the last code's.</summary>
+    public int NoPlace => _lengths.Length - 1;
+
     /// <summary>Writes the value of a code.</summary>
     /// <param name="text">Has room for <see cref="NumberText.MostBytes"/>; what lies after the text changes too.</param>
-    /// <param name="code">0 to the full code.</param>
+    /// <param name="place">0 to the full code, or <see cref="NoPlace"/>.</param>
     /// <returns>Bytes written; 0 where the code has no value.</returns>
-    public int Write(Span<byte> text, ushort code)
+    public int Write(Span<byte> text, int place)
     {
-        Vector256<byte> place = Vector256.Create<byte>(_texts.AsSpan(code * PlaceBytes, PlaceBytes));
-        place.CopyTo(text);
-        return place[LengthAt];
+        // A text and what lies behind it are copied at once: room for the longest.
+        _texts[place].CopyTo(text);
+        return _lengths[place];
     }
 }

@@ -12,9 +12,9 @@ internal sealed class DetectorTexts
     private readonly VerticalReading _reading;
     private readonly CodeTexts _codes;
 
-    // Of a mean: a single reading has the text of its code.
+    // Per column: of a mean the value, not a number where there is none; of a single reading the place of its code's text.
     private readonly double[]? _values;
-    private ColumnStatistics? _columns;
+    private readonly int[] _places = [];
 
     private DetectorTexts(VerticalReading reading, Detector detector, CodeTexts codes, int columnCount)
     {
@@ -22,6 +22,7 @@ internal sealed class DetectorTexts
         _codes = codes;
         Detector = detector;
         if (detector is Detector.Average or Detector.Rms) _values = new double[columnCount];
+        else _places = new int[columnCount];
     }
 
     /// <summary>The detector.</summary>
@@ -37,14 +38,22 @@ internal sealed class DetectorTexts
     }
 
     /// <summary>Takes the columns of a sweep.</summary>
-    /// <param name="columns">Stay as they are while they are written.</param>
+    /// <param name="columns">Columns; they may change afterwards.</param>
     /// <returns>Whether this detector's values can be had of them; where not, no column has one.</returns>
     public bool Take(ColumnStatistics columns)
     {
-        bool available = _values is null
-            ? _reading.Check(columns, Detector) == ValueAvailability.Available
-            : _reading.Read(columns, Detector, _values) == ValueAvailability.Available;
-        _columns = available ? columns : null;
+        if (_values is not null)
+        {
+            bool read = _reading.Read(columns, Detector, _values) == ValueAvailability.Available;
+            if (!read) Array.Fill(_values, double.NaN);
+            return read;
+        }
+
+        bool available = _reading.Check(columns, Detector) == ValueAvailability.Available;
+        ReadOnlySpan<ushort> codes = _reading.CodesOf(columns, Detector);
+        ReadOnlySpan<long> counts = columns.Counts;
+        for (int column = 0; column < _places.Length; column++)
+            _places[column] = available && counts[column] > 0 ? codes[column] : _codes.NoPlace;
         return available;
     }
 
@@ -54,8 +63,7 @@ internal sealed class DetectorTexts
     /// <returns>Bytes written; 0 where there is no value.</returns>
     public int Write(Span<byte> text, int column)
     {
-        if (_columns is not { } columns || columns.Counts[column] == 0) return 0;
-        if (_values is null) return _codes.Write(text, _reading.CodesOf(columns, Detector)[column]);
+        if (_values is null) return _codes.Write(text, _places[column]);
         double value = _values[column];
         return double.IsFinite(value) ? NumberText.Write(text, value) : 0;
     }
