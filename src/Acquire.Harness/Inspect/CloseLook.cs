@@ -11,6 +11,9 @@ internal sealed record CloseLook
     /// <summary>Most scans from the first sweep's start to the last one's end, so that a long recording is not walked three times.</summary>
     public const long MostScans = 1 << 24;
 
+    /// <summary>Amplitude from which a line on the ramp is no work of the converter's steps, in codes: these make one of 1/pi.</summary>
+    public const double LeastRampLineCodes = 0.5;
+
     /// <summary>Sweeps looked at.</summary>
     public required int Sweeps { get; init; }
 
@@ -20,7 +23,7 @@ internal sealed record CloseLook
     /// <summary>One past the last scan looked at.</summary>
     public required long EndScan { get; init; }
 
-    /// <summary>Median distance of the starts of sweeps that follow one another without a gap, in scans; NaN with fewer than three.</summary>
+    /// <summary>Median distance of sweeps that follow one another, of the same direction where the ramp draws both ways, in scans; NaN where fewer than two such distances are known.</summary>
     public required double PeriodScans { get; init; }
 
     /// <summary>Largest deviation of these distances from the median, in scans.</summary>
@@ -59,16 +62,6 @@ internal sealed record CloseLook
     /// <summary>Each vertical, in channel order.</summary>
     public required IReadOnlyList<VerticalCloseLook> Verticals { get; init; }
 
-    /// <summary>Whether a frequency has a whole number of cycles in a sweep's period, to a tenth: what has repeats with the sweep, and nobody can tell it from signal.</summary>
-    /// <param name="cyclesPerScan">Frequency in cycles per scan.</param>
-    /// <param name="periodScans">As <see cref="PeriodScans"/>.</param>
-    /// <returns>True too where the period is not known.</returns>
-    public static bool Repeats(double cyclesPerScan, double periodScans)
-    {
-        double turns = cyclesPerScan * periodScans;
-        return !(Math.Abs(turns - Math.Round(turns)) > 0.1);
-    }
-
     /// <summary>Looks, or returns null where there is no complete sweep.</summary>
     /// <param name="walk">The stream.</param>
     /// <param name="setup">Setup.</param>
@@ -91,16 +84,19 @@ internal sealed record CloseLook
         CourseLook course = new(sweeps, setup, double.IsNaN(rampNoiseCodes) ? 0 : rampNoiseCodes, ramp.HighCode - ramp.LowCode);
         walk.Walk(course, cancel);
         ResidualLook residual = new(sweeps, course.Profiles, setup.Scan.ChannelCount, ramp.LowCode, ramp.HighCode);
-        walk.Walk(residual, cancel);
-        (double period, double spread) = Period(sweeps);
-        WaveSearch waves = new(walk, sweeps, setup.Scan.ChannelCount, period);
+        IReadOnlyList<SpectralLine> rampLines = course.RampLines();
+        SweepCourses? courses = sweeps.Count >= ResidualLook.LeastSweeps && rampLines.Any(line => line.Amplitude >= LeastRampLineCodes) ? new SweepCourses(sweeps, setup, rampLines) : null;
+        walk.Walk(courses is null ? [residual] : [residual, courses], cancel);
+        (VerticalProfile Profile, IReadOnlyList<SpectralLine> Lines)[] left = Left(walk, setup, sweeps, residual, course.Profiles, courses, cancel);
+        SweepPeriods periods = new(sweeps, course.Passes.Positions());
+        WaveSearch waves = new(walk, sweeps, setup.Scan.ChannelCount, periods);
         return new CloseLook
         {
             Sweeps = sweeps.Count,
             StartScan = sweeps[0].Info.StartScan,
             EndScan = sweeps[^1].Info.EndScan,
-            PeriodScans = period,
-            PeriodSpreadScans = spread,
+            PeriodScans = periods.MedianScans,
+            PeriodSpreadScans = periods.SpreadScans,
             StartSlope = course.StartSlope,
             EndSlope = course.EndSlope,
             FittedScans = course.FittedScans,
@@ -108,31 +104,32 @@ internal sealed record CloseLook
             RestSlope = course.Rest.Slope,
             RestSlopeNoise = course.Rest.SlopeNoise(rampNoiseCodes),
             RestLevel = course.Rest.Level,
-            RampLines = course.RampLines(),
+            RampLines = rampLines,
             Spikes = course.Spikes.Count,
             FirstSpike = course.Spikes.FirstScan,
             Verticals = [.. course.Profiles.Select((profile, v) => new VerticalCloseLook
             {
                 Channel = profile.Channel,
                 LinesWithinSweeps = course.VerticalLines(v),
-                LinesAcrossSweeps = waves.Of(profile, residual.Lines(v), cancel),
+                LinesAcrossSweeps = waves.Of(left[v].Profile, left[v].Lines, cancel),
                 Retrace = residual.Retrace(v),
             })],
         };
     }
 
-    private static (double Median, double Spread) Period(List<SweepRow> sweeps)
+    // What is left of each vertical: without its mean by the ramp's codes, or by its course where that leaves less. By the codes, a wave on the ramp moves the picture to and fro; by the
+    // course, it does so where the wave is real and moves the beam.
+    private static (VerticalProfile Profile, IReadOnlyList<SpectralLine> Lines)[] Left(
+        IScanWalk walk, Setup setup, List<SweepRow> sweeps, ResidualLook residual, IReadOnlyList<VerticalProfile> profiles, SweepCourses? courses, CancellationToken cancel)
     {
-        List<long> periods = [];
-        for (int i = 1; i < sweeps.Count; i++)
-        {
-            if (sweeps[i].Info.Number == sweeps[i - 1].Info.Number + 1 && sweeps[i].Info.Direction == sweeps[i - 1].Info.Direction)
-                periods.Add(sweeps[i].Info.StartPosition - sweeps[i - 1].Info.StartPosition);
-        }
-
-        if (periods.Count < 2) return (double.NaN, double.NaN);
-        periods.Sort();
-        long median = periods[periods.Count / 2];
-        return (median, Math.Max(median - periods[0], periods[^1] - median));
+        (VerticalProfile Profile, IReadOnlyList<SpectralLine> Lines)[] left = [.. profiles.Select((profile, v) => (profile, residual.Lines(v)))];
+        if (courses is null) return left;
+        VerticalProfile[] byCourse = [.. profiles.Select(p => new VerticalProfile(p.Channel, p.RampChannel, p.FullCode, courses.Found))];
+        walk.Walk(new ProfileLook(sweeps, byCourse, setup.Scan.ChannelCount), cancel);
+        ResidualLook other = new(sweeps, byCourse, setup.Scan.ChannelCount, 0, 0);
+        walk.Walk(other, cancel);
+        for (int v = 0; v < left.Length; v++)
+            if (other.SquaresLeft(v) < residual.SquaresLeft(v)) left[v] = (byCourse[v], other.Lines(v));
+        return left;
     }
 }

@@ -161,7 +161,7 @@ internal static class InspectionJson
         json.WriteNumber("sweeps", close.Sweeps);
         json.WriteNumber("startScan", close.StartScan);
         json.WriteNumber("endScan", close.EndScan);
-        JsonNumbers.Write(json, "periodScans", close.PeriodScans);
+        JsonNumbers.Write(json, "periodScans", Math.Round(close.PeriodScans, 3));
         JsonNumbers.Write(json, "startSlopeCodesPerScan", close.StartSlope);
         JsonNumbers.Write(json, "endSlopeCodesPerScan", close.EndSlope);
         json.WriteNumber("rampSpikes", close.Spikes);

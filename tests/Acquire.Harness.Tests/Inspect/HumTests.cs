@@ -1,6 +1,7 @@
 using Acquire.Harness.Inspect;
 using Acquire.Harness.Inspect.Findings;
 using Acquire.Harness.Inspect.Spectra;
+using Acquire.Sweeps;
 
 namespace Acquire.Harness.Tests.Inspect;
 
@@ -12,6 +13,10 @@ public sealed class HumTests
 
     // A line stands 50 times above its floor in power: noise moves what barely does by a tenth, these stand higher.
     private const double Tolerance = 0.03;
+
+    private const double NoisyPeriodSeconds = 25_200 / 20_000.0;
+
+    private static readonly Bench Noisy = new() { Sweeps = 5, SweepScans = 24_000, RetraceScans = 600, RestScans = 600, RampNoise = 25 };
 
     public static MatrixTheoryData<int, double, double, double> Hums => new(
         [3, 4, 5, 8, 16, 64], [11.25, 11.5, 11.65, 222.8], [0, 1.5], [40, 200]);
@@ -97,6 +102,56 @@ public sealed class HumTests
 
         Assert.Empty(facts.Close!.Verticals[0].LinesAcrossSweeps);
         Assert.DoesNotContain(Inspection.Find(facts), finding => finding.Name == FindingName.VerticalHum);
+    }
+
+    // Noise puts the starts of these sweeps off by up to twenty scans, a quarter of a wave's cycle and more.
+    public static MatrixTheoryData<int, double> Slow => new([1, 2, 3], [400.25, 1_000.5, 3_000.4]);
+
+    [Theory]
+    [MemberData(nameof(Slow))]
+    public void Lines_SlowNoisyRamp_KnowWhetherAWaveRepeats(int seed, double cyclesInAPeriod)
+    {
+        Bench bench = Noisy with { Seed = seed, OnVertical = Wave(cyclesInAPeriod / NoisyPeriodSeconds, 40) };
+
+        CloseLook close = bench.Look().Close!;
+
+        Assert.InRange(close.PeriodScans, 25_200 - 3, 25_200 + 3);
+        Assert.InRange(Assert.Single(close.Verticals[0].LinesAcrossSweeps).Amplitude, (1 - Tolerance) * 40, (1 + Tolerance) * 40);
+    }
+
+    // 63 turns of the mains from sweep to sweep.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Find_SlowNoisyRampLockedToTheMains_SaysThatHumStandsStill(int seed)
+    {
+        InspectionFacts facts = (Noisy with { Seed = seed, OnVertical = Wave(50, 40) }).Look();
+
+        Assert.Contains(Inspection.Find(facts), finding => finding.Name == FindingName.LineLockedSweep);
+        Assert.Empty(facts.Close!.Verticals[0].LinesAcrossSweeps);
+    }
+
+    // Both directions look at the same picture; from one rising sweep to the next it is two of them.
+    [Fact]
+    public void Lines_RampThatDrawsBothWays_HaveTheWavesAmplitude()
+    {
+        Bench bench = new() { Sweeps = 6, RetraceScans = 4_000, RestScans = 0, Unblanked = true, OnVertical = Wave(52.9, 40) };
+
+        CloseLook close = bench.Look(bench.Setup with { Sweep = new() { Direction = RampDirection.Both } }).Close!;
+
+        Assert.Equal(8_000, close.PeriodScans, 0.5);
+        Assert.InRange(close.Verticals[0].LinesAcrossSweeps[0].Amplitude, (1 - Tolerance) * 40, (1 + Tolerance) * 40);
+    }
+
+    // From sweep to sweep 9.8 to 10.2 cycles, in the median 10.
+    [Fact]
+    public void Lines_SweepsThatComeUnevenly_HaveTheWavesAmplitude()
+    {
+        int[] late = [4, 2, 0, 1, 4, 3, 2, 0, 0, 2, 3, 4];
+        Bench bench = new() { Sweeps = 12, Stretch = sweep => 1 + (0.01 * late[sweep]), OnVertical = Wave(20_000 / 458.0, 40) };
+
+        Assert.InRange(bench.Look().Close!.Verticals[0].LinesAcrossSweeps[0].Amplitude, (1 - Tolerance) * 40, (1 + Tolerance) * 40);
     }
 
     private static Func<long, double> Wave(double hertz, double amplitude) => scan => amplitude * Math.Sin((2 * Math.PI * hertz * scan / 20_000) + 1);

@@ -53,7 +53,6 @@ internal static class VerticalFindings
         foreach (SpectralLine line in close.Verticals[vertical].LinesAcrossSweeps)
         {
             if (line.Amplitude < LeastHumCodes(facts)) continue;
-            if (CloseLook.Repeats(line.CyclesPerScan, close.PeriodScans)) continue;
             (double Hertz, int Multiple)? mains = facts.Setup.Scan.ScanRateHz is { } rate ? Mains.Of(line.CyclesPerScan * rate) : null;
             string what = mains is { } found ? found.Multiple == 1 ? "the mains" : $"{found.Multiple} times the mains" : "not a low multiple of the mains, as far as is known";
             yield return new Finding(FindingName.VerticalHum, mains is null ? FindingSeverity.Note : FindingSeverity.Warning, close.Sweeps,

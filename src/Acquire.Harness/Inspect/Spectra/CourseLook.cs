@@ -41,6 +41,9 @@ internal sealed class CourseLook : SweepSection
     /// <summary>Means of the verticals by ramp code.</summary>
     public IReadOnlyList<VerticalProfile> Profiles { get; }
 
+    /// <summary>When each sweep passes the same code.</summary>
+    public SweepPasses Passes { get; } = new();
+
     /// <summary>Drift of the ramp at rest.</summary>
     public RestDrift Rest { get; }
 
@@ -76,6 +79,7 @@ internal sealed class CourseLook : SweepSection
         {
             long length = sweep.Info.EndScan - sweep.Info.StartScan;
             _rampReader.Begin(length);
+            Passes.Begin(length);
             foreach (StretchReader reader in _readers) reader.Begin(length);
             // At the turning point of a sweep of few scans the code goes there and back by as much as it does from scan to scan.
             Rest.SweepBegins(scans[_rampChannel]);
@@ -87,6 +91,7 @@ internal sealed class CourseLook : SweepSection
             ushort ramp = scans[i + _rampChannel];
             long at = offset + (i / _channelCount);
             _rampReader.Add(at, ramp);
+            Passes.Add(at, ramp);
             Spikes.Add(sweep.Info.StartScan + at, ramp);
             for (int v = 0; v < _readers.Length; v++)
             {
@@ -107,6 +112,7 @@ internal sealed class CourseLook : SweepSection
     protected override void Ended(SweepRow sweep)
     {
         Rest.Clear();
+        Passes.End(sweep.Info.StartPosition);
         if (sweep.Info.EndScan - sweep.Info.StartScan < _lengths.LeastScans || !_rampReader.Filled || _lengths.Points < 8) return;
         (double start, double end) = _rampSpectra.Add(_rampReader);
         _startSlopes.Add(start);

@@ -1,8 +1,11 @@
 namespace Acquire.Harness.Inspect.Spectra;
 
-/// <summary>Third walk: what of a vertical does not repeat with the sweep, and whether it draws its sweep backwards during the retrace.</summary>
+/// <summary>Another walk: what of a vertical does not repeat with the sweep, and whether it draws its sweep backwards during the retrace.</summary>
 internal sealed class ResidualLook : SweepSection
 {
+    /// <summary>Fewest sweeps of which something is left that tells.</summary>
+    public const int LeastSweeps = 3;
+
     private const int MostPoints = 1 << 18;
 
     private readonly IReadOnlyList<VerticalProfile> _profiles;
@@ -12,13 +15,14 @@ internal sealed class ResidualLook : SweepSection
     private readonly int _points;
     private readonly int _sweepCount;
     private readonly double[][] _residuals;
+    private readonly double[] _squares;
     private readonly int[] _filled;
     private readonly Correlation[] _retrace;
     private readonly double _low, _high;
 
     /// <summary>Begins at scan 0.</summary>
     /// <param name="sweeps">Complete sweeps, at least one.</param>
-    /// <param name="profiles">What the second walk found.</param>
+    /// <param name="profiles">Means of the verticals by place.</param>
     /// <param name="channelCount">Words in a scan.</param>
     /// <param name="lowCode">Lower end of the sweeps, in codes.</param>
     /// <param name="highCode">Upper end of the sweeps, in codes.</param>
@@ -33,6 +37,7 @@ internal sealed class ResidualLook : SweepSection
         _scansPerPoint = (int)((scans + MostPoints - 1) / MostPoints);
         _points = (int)((scans + _scansPerPoint - 1) / _scansPerPoint);
         _residuals = [.. profiles.Select(_ => new double[_points])];
+        _squares = new double[profiles.Count];
         _filled = new int[_points];
         _retrace = [.. profiles.Select(_ => new Correlation())];
         // The outer tenths are where the ramp stands and where it turns: no retrace to be sure of.
@@ -46,11 +51,15 @@ internal sealed class ResidualLook : SweepSection
     /// <returns>The correlation, the scans it rests on, and the standard deviation of the sweep's codes there.</returns>
     public (double Squared, long Scans, double SpreadCodes) Retrace(int vertical) => _retrace[vertical].Result;
 
-    /// <summary>Lines of what is left of a vertical without its mean by ramp code, strongest first: smaller than the waves that they are of, and not quite at their frequencies.</summary>
+    /// <summary>Sum of the squares of what is left of a vertical without its mean by place.</summary>
+    /// <param name="vertical">0 is the first vertical.</param>
+    public double SquaresLeft(int vertical) => _squares[vertical];
+
+    /// <summary>Lines of what is left of a vertical without its mean by place, strongest first: smaller than the waves that they are of, and not quite at their frequencies.</summary>
     /// <param name="vertical">0 is the first vertical.</param>
     public IReadOnlyList<SpectralLine> Lines(int vertical)
     {
-        if (_points < 64 || _sweepCount < 3) return [];
+        if (_points < 64 || _sweepCount < LeastSweeps) return [];
         PowerSpectrum spectrum = new(_points);
         double[] residual = new double[_points];
         int filled = 0;
@@ -82,8 +91,10 @@ internal sealed class ResidualLook : SweepSection
             {
                 VerticalProfile profile = _profiles[v];
                 ushort code = scans[i + profile.Channel];
-                if (!profile.TryMean(scans[i + profile.RampChannel], code, out double mean)) continue;
-                _residuals[v][point] += code - mean;
+                if (!profile.TryMean(profile.PlaceOf(SweepIndex, offset + (i / _channelCount), scans[i + profile.RampChannel]), code, out double mean)) continue;
+                double left = code - mean;
+                _residuals[v][point] += left;
+                _squares[v] += left * left;
                 valid = true;
             }
 

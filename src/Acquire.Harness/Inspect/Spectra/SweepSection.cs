@@ -19,6 +19,9 @@ internal abstract class SweepSection : IScanVisitor
         _channelCount = channelCount;
     }
 
+    /// <summary>Index of the sweep that is shown, or that comes next.</summary>
+    protected int SweepIndex => _sweep;
+
     /// <summary>Scans missing so far.</summary>
     protected long LostSoFar { get; private set; }
 

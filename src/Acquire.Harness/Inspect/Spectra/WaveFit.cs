@@ -1,14 +1,14 @@
 namespace Acquire.Harness.Inspect.Spectra;
 
-/// <summary>A further walk: how large waves of given frequencies are on a vertical, of which its mean by ramp code has been taken off.</summary>
+/// <summary>A further walk: how large waves of given frequencies are on a vertical, of which its mean by place has been taken off.</summary>
 /// <remarks>
-/// That mean holds part of each wave, more of it the fewer the sweeps are and the nearer their starts come to the same phase; noise on the ramp spreads it over codes. No formula of
+/// That mean holds part of each wave, more of it the fewer the sweeps are and the nearer their starts come to the same phase; noise on the ramp spreads it over places. No formula of
 /// the phases knows all that. So a unit cosine and sine go through the same subtraction, and least squares say how much of what is left of them is in what is left of the
 /// vertical. Scans are weighted with the spectrum's window: what drifts from sweep to sweep does not leak in.
 /// </remarks>
 internal sealed class WaveFit : SweepSection
 {
-    // At each ramp code and frequency: sums of cosine and sine as they are, and weighted. Behind them the sum of the weights at each code, and that of what is left, weighted.
+    // At each place and frequency: sums of cosine and sine as they are, and weighted. Behind them the sum of the weights at each code, and that of what is left, weighted.
     private const int SumsEach = 4;
 
     private readonly VerticalProfile _profile;
@@ -23,7 +23,7 @@ internal sealed class WaveFit : SweepSection
 
     /// <summary>Begins at scan 0.</summary>
     /// <param name="sweeps">The sweeps of which the profile is.</param>
-    /// <param name="profile">Mean of the vertical by ramp code.</param>
+    /// <param name="profile">Mean of the vertical by place.</param>
     /// <param name="channelCount">Words in a scan.</param>
     /// <param name="cyclesPerScan">Frequencies in cycles per scan.</param>
     /// <param name="space">Room to work in, as much as <see cref="SpaceFor"/> says; it is cleared, and used until the result has been asked for.</param>
@@ -57,17 +57,17 @@ internal sealed class WaveFit : SweepSection
     {
         Products p = _products[index];
         double whole = (p.CosineCosine + p.SineSine) / 2;
-        for (int code = 0; code <= _profile.FullCode; code++)
+        for (int place = 0; place <= _profile.FullCode; place++)
         {
-            if (_profile.CountAt(code) is not (> 0 and long count)) continue;
-            ReadOnlySpan<double> sums = _sums.AsSpan(((code * _cyclesPerScan.Length) + index) * SumsEach, SumsEach);
+            if (_profile.CountAt(place) is not (> 0 and long count)) continue;
+            ReadOnlySpan<double> sums = _sums.AsSpan(((place * _cyclesPerScan.Length) + index) * SumsEach, SumsEach);
             // Sums over (u - mean u)(v - mean v), multiplied out, so that the means need not be known before the walk.
-            double cosine = sums[0] / count, sine = sums[1] / count, weight = _sums[_weights + code];
+            double cosine = sums[0] / count, sine = sums[1] / count, weight = _sums[_weights + place];
             p.CosineCosine += cosine * ((weight * cosine) - (2 * sums[2]));
             p.SineSine += sine * ((weight * sine) - (2 * sums[3]));
             p.CosineSine += (weight * cosine * sine) - (sums[2] * sine) - (sums[3] * cosine);
-            p.CosineLeft -= cosine * _sums[_weightedLeft + code];
-            p.SineLeft -= sine * _sums[_weightedLeft + code];
+            p.CosineLeft -= cosine * _sums[_weightedLeft + place];
+            p.SineLeft -= sine * _sums[_weightedLeft + place];
         }
 
         double middle = (p.CosineCosine + p.SineSine) / 2, determinant = (p.CosineCosine * p.SineSine) - (p.CosineSine * p.CosineSine);
@@ -85,8 +85,8 @@ internal sealed class WaveFit : SweepSection
         for (int k = 0; k < _cosine.Length; k++) (_sine[k], _cosine[k]) = Math.SinCos(2 * Math.PI * (_cyclesPerScan[k] * position % 1));
         for (int i = 0; i < scans.Length; i += _channelCount, position++)
         {
-            ushort ramp = scans[i + _profile.RampChannel], code = scans[i + _profile.Channel];
-            if (_profile.TryMean(ramp, code, out double mean)) Add(ramp, _window[Math.Min((int)(position / _scansPerWeight), _window.Length - 1)], code - mean);
+            ushort place = _profile.PlaceOf(SweepIndex, offset + (i / _channelCount), scans[i + _profile.RampChannel]), code = scans[i + _profile.Channel];
+            if (_profile.TryMean(place, code, out double mean)) Add(place, _window[Math.Min((int)(position / _scansPerWeight), _window.Length - 1)], code - mean);
             for (int k = 0; k < _cosine.Length; k++)
             {
                 double cosine = _cosine[k], sine = _sine[k];
@@ -96,11 +96,11 @@ internal sealed class WaveFit : SweepSection
         }
     }
 
-    private void Add(ushort ramp, double weight, double left)
+    private void Add(ushort place, double weight, double left)
     {
-        _sums[_weights + ramp] += weight;
-        _sums[_weightedLeft + ramp] += weight * left;
-        int at = ramp * _cosine.Length * SumsEach;
+        _sums[_weights + place] += weight;
+        _sums[_weightedLeft + place] += weight * left;
+        int at = place * _cosine.Length * SumsEach;
         for (int k = 0; k < _cosine.Length; k++, at += SumsEach)
         {
             Span<double> sums = _sums.AsSpan(at, SumsEach);

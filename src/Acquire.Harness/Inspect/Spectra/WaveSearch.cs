@@ -1,11 +1,11 @@
 namespace Acquire.Harness.Inspect.Spectra;
 
-/// <summary>From lines of what is left of a vertical without its mean by ramp code to the waves that they are of.</summary>
+/// <summary>From lines of what is left of a vertical without its mean by place to the waves that they are of.</summary>
 /// <param name="walk">The stream.</param>
 /// <param name="sweeps">The sweeps looked at.</param>
 /// <param name="channelCount">Words in a scan.</param>
-/// <param name="periodScans">Distance of the sweeps' starts in scans; NaN where it is not known.</param>
-internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps, int channelCount, double periodScans)
+/// <param name="periods">Distances of the sweeps.</param>
+internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps, int channelCount, SweepPeriods periods)
 {
     /// <summary>Share of a wave's power that must be left to tell its amplitude.</summary>
     /// <remarks>A fifth: noise then weighs 2.2 times as much. Three sweeps that begin a tenth of a cycle apart leave a quarter.</remarks>
@@ -15,7 +15,7 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
     private const double LeastLineCodes = 0.25;
     private const int MostWaves = 3;
 
-    // The mean takes waves off at whole numbers of cycles in a sweep. With few sweeps these lie within the line's own width, four widths of a bin, and move its top: it is looked for farther away, and once more from near.
+    // The mean takes waves off at whole numbers of cycles in a sweep. With few sweeps, or where they come unevenly, these lie within the line's own width, four widths of a bin, and move its top: it is looked for farther away, and once more from near.
     private const int FewSweeps = 8;
 
     // With ramps of 16 bits all frequencies at once would need more memory than an inspection may take: then they go in several walks, four in each.
@@ -26,7 +26,7 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
     private readonly double _bin = 1.0 / (sweeps[^1].Info.EndPosition - sweeps[0].Info.StartPosition);
 
     /// <summary>Finds the waves.</summary>
-    /// <param name="profile">Mean of the vertical by ramp code over the sweeps.</param>
+    /// <param name="profile">Mean of the vertical by place over the sweeps.</param>
     /// <param name="lines">Lines, strongest first.</param>
     /// <param name="cancel">Stops the walks.</param>
     /// <returns>Frequency and amplitude of waves, in the order of the lines; without those that repeat with the sweep, or of which too little is left.</returns>
@@ -36,10 +36,12 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
         int looked = 0;
         foreach (SpectralLine line in lines)
         {
-            if (line.Amplitude < LeastLineCodes || (!double.IsNaN(periodScans) && CloseLook.Repeats(line.CyclesPerScan, periodScans))) continue;
+            if (line.Amplitude < LeastLineCodes || periods.Repeats(line.CyclesPerScan)) continue;
             if (waves.Exists(wave => Math.Abs(wave.CyclesPerScan - line.CyclesPerScan) < 4 * _bin)) continue;
             if (looked++ == MostWaves) break;
-            if (Fitted(profile, line, cancel) is { } found) waves.Add(found);
+            // What the mean leaves of a wave has weaker lines beside it: where the wave itself cannot be told, nor can they.
+            if (Fitted(profile, line, cancel) is not { } found) break;
+            if (!periods.Repeats(found.CyclesPerScan)) waves.Add(found);
         }
 
         return waves;
@@ -47,9 +49,8 @@ internal sealed class WaveSearch(IScanWalk walk, IReadOnlyList<SweepRow> sweeps,
 
     private SpectralLine? Fitted(VerticalProfile profile, SpectralLine line, CancellationToken cancel)
     {
-        double? frequency = sweeps.Count > FewSweeps
-            ? Top(profile, line.CyclesPerScan, aside: 2, _bin / 2, cancel)
-            : Top(profile, line.CyclesPerScan, aside: 8, _bin / 2, cancel) is { } near ? Top(profile, near, aside: 3, _bin / 8, cancel) : null;
+        double? frequency = sweeps.Count > FewSweeps ? Top(profile, line.CyclesPerScan, aside: 2, _bin / 2, cancel) : null;
+        if (frequency is null && Top(profile, line.CyclesPerScan, aside: 8, _bin / 2, cancel) is { } near) frequency = Top(profile, near, aside: 3, _bin / 8, cancel);
         if (frequency is not { } found) return null;
         (double amplitude, double share, _) = Look(profile, [found], cancel)[0];
         return share >= LeastShareLeft ? line with { CyclesPerScan = found, Amplitude = amplitude } : null;
