@@ -65,13 +65,14 @@ internal static class FileOpening
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
                 throw new RecordingException(RecordingFailure.Unreadable,
-                    $"{VisibleText.Whole(path)} cannot be read at byte {offset}: {VisibleText.Of(e.Message)} Check the device.", e);
+                    $"{VisibleText.Whole(path)} cannot be read at byte {offset}: {(e is UnauthorizedAccessException ? "access is denied; change its permissions" : $"{SystemReason.Of(e)}; check the device that it is on")}.", e);
             }
 
             if (count == 0)
             {
+                // Reads go ahead by blocks: where this one began says nothing of where the file ends.
                 throw new RecordingException(RecordingFailure.Shrunk,
-                    $"{VisibleText.Whole(path)} ends at byte {offset} although it was longer when it was opened; do not shorten it while it is read.");
+                    $"{VisibleText.Whole(path)} ends at byte {Math.Min(offset, RandomAccess.GetLength(handle))} although it was longer when it was opened; do not shorten it while it is read.");
             }
 
             bytes = bytes[count..];

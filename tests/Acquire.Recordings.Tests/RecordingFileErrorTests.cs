@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Runtime.Versioning;
 using Acquire.Recordings.Tests.Doubles;
+using Microsoft.Win32.SafeHandles;
 using static Acquire.Recordings.Tests.Doubles.Damaged;
 
 namespace Acquire.Recordings.Tests;
@@ -145,5 +146,38 @@ public sealed class RecordingFileErrorTests
         RecordingException e = Assert.Throws<RecordingException>(() => reader.Read(scans));
 
         Assert.Equal(RecordingFailure.Shrunk, e.Failure);
+    }
+
+    // A block that begins behind the new end is what is asked for, not where the file ends.
+    [Fact]
+    public void Read_FileShrinksBeforeTheNextBlock_SaysWhereItEnds()
+    {
+        using var folder = new TempFolder();
+        string name = Foreign.Write(folder, "ru16_le", new byte[4 << 20]);
+        using RecordingReader reader = RecordingReader.Open(name);
+        ushort[] scans = new ushort[1 << 20];
+        reader.Read(scans);
+        using (var file = new FileStream(name + ".sigmf-data", FileMode.Open, FileAccess.Write, FileShare.ReadWrite)) file.SetLength(1_000);
+
+        RecordingException e = Assert.Throws<RecordingException>(() => reader.Read(scans));
+
+        Assert.Contains("ends at byte 1000 ", e.Message, StringComparison.Ordinal);
+    }
+
+    // What may only be written stands for any device that refuses in the middle.
+    [Fact]
+    public void ReadExactly_SystemRefuses_SaysWhyAndOneCure()
+    {
+        using var folder = new TempFolder();
+        string path = folder.File("scans");
+        File.WriteAllBytes(path, new byte[100]);
+        using SafeFileHandle handle = File.OpenHandle(path, FileMode.Open, FileAccess.Write);
+
+        RecordingException e = Assert.Throws<RecordingException>(() => FileOpening.ReadExactly(handle, new byte[10], 40, path));
+
+        Assert.Equal(RecordingFailure.Unreadable, e.Failure);
+        Assert.Contains(" cannot be read at byte 40: ", e.Message, StringComparison.Ordinal);
+        Assert.Matches("(change its permissions|check the device that it is on)\\.$", e.Message);
+        Assert.Equal(2, e.Message.Split(path).Length);
     }
 }
