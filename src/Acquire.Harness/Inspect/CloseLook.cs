@@ -124,6 +124,8 @@ internal sealed record CloseLook
     {
         (VerticalProfile Profile, IReadOnlyList<SpectralLine> Lines)[] left = [.. profiles.Select((profile, v) => (profile, residual.Lines(v)))];
         if (courses is null) return left;
+        // The spectra's memory is free by now: the second look takes its place instead of coming on top of it.
+        GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
         VerticalProfile[] byCourse = [.. profiles.Select(p => new VerticalProfile(p.Channel, p.RampChannel, p.FullCode, courses.Found))];
         walk.Walk(new ProfileLook(sweeps, byCourse, setup.Scan.ChannelCount), cancel);
         ResidualLook other = new(sweeps, byCourse, setup.Scan.ChannelCount, 0, 0);
