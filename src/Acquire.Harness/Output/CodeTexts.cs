@@ -1,4 +1,3 @@
-using System.Runtime.Intrinsics;
 using Acquire.Columns;
 using Acquire.Harness.Runs;
 
@@ -7,8 +6,7 @@ namespace Acquire.Harness.Output;
 /// <summary>The text of every value that a single reading of one vertical can have: as many as there are codes, so each is made once.</summary>
 internal sealed class CodeTexts
 {
-    private readonly Vector256<byte>[] _texts;
-    private readonly byte[] _lengths;
+    private readonly ShortTexts _texts;
 
     /// <summary>Makes the texts.</summary>
     /// <param name="reading">How the vertical is read.</param>
@@ -20,29 +18,22 @@ internal sealed class CodeTexts
         for (int code = 0; code < codes; code++) columns.Add(code, (ushort)code, []);
         double[] values = new double[codes];
         reading.Read(columns, Detector.Sample, values);
-        _texts = new Vector256<byte>[codes + 1];
-        _lengths = new byte[codes + 1];
+        _texts = new ShortTexts(codes + 1);
+        NoPlace = codes;
         Span<byte> text = stackalloc byte[NumberText.MostBytes];
         for (int code = 0; code < codes; code++)
         {
             // On a linear scale a code without input has the level minus infinity, for which neither JSON nor a table has a word.
-            if (!double.IsFinite(values[code])) continue;
-            _lengths[code] = (byte)NumberText.Write(text, values[code]);
-            _texts[code] = Vector256.Create<byte>(text);
+            if (double.IsFinite(values[code])) _texts.Set(code, text[..NumberText.Write(text, values[code])]);
         }
     }
 
     /// <summary>Place of what has no value: the one behind the last code's.</summary>
-    public int NoPlace => _lengths.Length - 1;
+    public int NoPlace { get; }
 
     /// <summary>Writes the value of a code.</summary>
     /// <param name="text">Has room for <see cref="NumberText.MostBytes"/>; what lies after the text changes too.</param>
     /// <param name="place">0 to the full code, or <see cref="NoPlace"/>.</param>
     /// <returns>Bytes written; 0 where the code has no value.</returns>
-    public int Write(Span<byte> text, int place)
-    {
-        // A text and what lies behind it are copied at once: room for the longest.
-        _texts[place].CopyTo(text);
-        return _lengths[place];
-    }
+    public int Write(Span<byte> text, int place) => _texts.Write(text, place);
 }

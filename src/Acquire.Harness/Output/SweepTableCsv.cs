@@ -16,11 +16,12 @@ internal sealed class SweepTableCsv
     private readonly DetectorTexts[][] _texts;
 
     // Where each column lies, with the comma behind it: the same in every sweep on one axis.
-    private readonly byte[][] _positions;
+    private readonly ShortTexts _positions;
     private ColumnAxis? _axis;
 
-    // What stands before and behind a sweep's number in every record of a vertical.
+    // What stands before and behind a sweep's number in every record of a vertical, and both with the number between them.
     private readonly byte[][] _units, _ends;
+    private readonly byte[] _tail;
     private readonly byte[] _text;
     private int _length;
 
@@ -35,14 +36,15 @@ internal sealed class SweepTableCsv
         _setup = setup;
         _readings = readings;
         _texts = [.. readings.Select(reading => DetectorTexts.Of(reading, columns))];
-        _positions = new byte[columns][];
+        _positions = new ShortTexts(columns);
         _units = [.. readings.Select(reading => Encoding.UTF8.GetBytes($"{Quoted(reading.UnitName)},"))];
         _ends = [.. readings.Select(reading => Encoding.UTF8.GetBytes($",{reading.Channel}\r\n"))];
 
-        // The column's numbers, each with a comma or the place of one, and what is ready.
-        const int numbers = 8;
-        int mostRecordBytes = (numbers * (NumberText.MostBytes + 1)) + _units.Max(unit => unit.Length) + _ends.Max(end => end.Length);
-        _text = new byte[BufferBytes + mostRecordBytes];
+        _tail = new byte[_units.Max(unit => unit.Length) + NumberText.MostBytes + _ends.Max(end => end.Length)];
+
+        // Where the column lies, its other numbers, each with a comma, and what is ready.
+        const int numbers = 6;
+        _text = new byte[BufferBytes + ShortTexts.MostBytes + (numbers * (NumberText.MostBytes + 1)) + _tail.Length];
     }
 
     /// <summary>Writes what stands above the records.</summary>
@@ -75,15 +77,15 @@ internal sealed class SweepTableCsv
     public static string Quoted(string field) =>
         field.AsSpan().ContainsAny(",\"\r\n") ? $"\"{field.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : field;
 
-    private void Place(ColumnAxis axis)
+    private void Place(ColumnAxis axis, int columns)
     {
         Span<byte> text = stackalloc byte[NumberText.MostBytes + 1];
-        for (int column = 0; column < _positions.Length; column++)
+        for (int column = 0; column < columns; column++)
         {
             double position = Positions.Of(_setup.Axis, axis, column);
             int bytes = double.IsFinite(position) ? NumberText.Write(text, position) : 0;
             text[bytes++] = (byte)',';
-            _positions[column] = text[..bytes].ToArray();
+            _positions.Set(column, text[..bytes]);
         }
 
         _axis = axis;
@@ -91,33 +93,40 @@ internal sealed class SweepTableCsv
 
     private void WriteRecords(int vertical, ColumnStatistics columns, ColumnAxis axis, Func<int, long> sweepOf)
     {
-        if (!ReferenceEquals(axis, _axis)) Place(axis);
+        if (!ReferenceEquals(axis, _axis)) Place(axis, columns.ColumnCount);
         DetectorTexts[] detectors = _texts[vertical];
         foreach (DetectorTexts detector in detectors) detector.Take(columns);
+        long tailOf = sweepOf(0);
+        int tailBytes = MakeTail(vertical, tailOf);
         for (int column = 0; column < columns.ColumnCount; column++)
         {
             if (_length > BufferBytes) Flush();
-            Append(_positions[column]);
-            _length += NumberText.Write(_text.AsSpan(_length), columns.Counts[column]);
-            _text[_length++] = (byte)',';
+            if (sweepOf(column) is var sweep && sweep != tailOf) tailBytes = MakeTail(vertical, tailOf = sweep);
+            Span<byte> text = _text.AsSpan(_length);
+            int at = _positions.Write(text, column);
+            at += NumberText.Write(text[at..], columns.Counts[column]);
+            text[at++] = (byte)',';
             foreach (DetectorTexts detector in detectors)
             {
-                _length += detector.Write(_text.AsSpan(_length), column);
-                _text[_length++] = (byte)',';
+                at += detector.Write(text[at..], column);
+                text[at++] = (byte)',';
             }
 
-            Append(_units[vertical]);
-            if (sweepOf(column) is >= 0 and long sweep) _length += NumberText.Write(_text.AsSpan(_length), sweep);
-            Append(_ends[vertical]);
+            _tail.AsSpan(0, tailBytes).CopyTo(text[at..]);
+            _length += at + tailBytes;
         }
 
         Flush();
     }
 
-    private void Append(ReadOnlySpan<byte> text)
+    private int MakeTail(int vertical, long sweep)
     {
-        text.CopyTo(_text.AsSpan(_length));
-        _length += text.Length;
+        Span<byte> tail = _tail;
+        _units[vertical].CopyTo(tail);
+        int at = _units[vertical].Length;
+        if (sweep >= 0) at += NumberText.Write(tail[at..], sweep);
+        _ends[vertical].CopyTo(tail[at..]);
+        return at + _ends[vertical].Length;
     }
 
     private void Flush()

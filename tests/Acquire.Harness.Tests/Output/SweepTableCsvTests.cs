@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using Acquire.Capture;
 using Acquire.Columns;
 using Acquire.Harness.Output;
 using Acquire.Harness.Runs;
@@ -69,6 +70,27 @@ public class SweepTableCsvTests
         }
     }
 
+    // Texts that are kept from sweep to sweep and from column to column: where columns lie, unit and channel, the sweep's number.
+    [Fact]
+    public void Write_TwoVerticalsAndTwoAxesInTurn_IsEachRecordsOwn()
+    {
+        Setup setup = new()
+        {
+            Scan = new ScanFormat { Roles = [ChannelRole.Ramp, ChannelRole.Vertical, ChannelRole.Vertical] },
+            Columns = new ColumnOptions { ColumnCount = 2 },
+            Axis = new SweepAxis(1_000, 2_000),
+            Verticals = [new() { Volts = new(0, 8_190) }, new()], // 2 V a code
+        };
+
+        string[] lines = Csv(setup, new FakeSweep(setup, 9).Put(0, 0, 1_000).Put(1, 1, 30), new FakeSweep(setup, 10, axisNumber: 1).Put(0, 1, 1_500)).Split("\r\n");
+
+        Assert.Equal(
+        [
+            "1250,1,2000,2000,2000,2000,2000,V,9,1", "1750,0,,,,,,V,9,1", "1250,0,,,,,,code,9,2", "1750,1,30,30,30,30,30,code,9,2",
+            "1250,0,,,,,,V,10,1", "1750,1,3000,3000,3000,3000,3000,V,10,1", "1250,0,,,,,,code,10,2", "1750,0,,,,,,code,10,2", "",
+        ], lines[1..]);
+    }
+
     [Theory]
     [InlineData("dB", "dB")]
     [InlineData("a,b", "\"a,b\"")]
@@ -84,11 +106,12 @@ public class SweepTableCsvTests
         Assert.Equal("positionSeconds", Positions.NameOf(new SweepAxis(0, 1, "s")));
     }
 
-    private static string Csv(Setup setup, FakeSweep sweep)
+    private static string Csv(Setup setup, params FakeSweep[] sweeps)
     {
         using MemoryStream stream = new();
         SweepTableCsv.WriteHeader(stream, setup);
-        new SweepTableCsv(stream, setup, VerticalReading.Of(setup, null)).Write(sweep.View());
+        SweepTableCsv table = new(stream, setup, VerticalReading.Of(setup, null));
+        foreach (FakeSweep sweep in sweeps) table.Write(sweep.View());
         return Encoding.UTF8.GetString(stream.ToArray());
     }
 }
