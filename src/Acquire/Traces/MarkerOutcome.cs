@@ -26,4 +26,7 @@ public enum MarkerOutcome
 
     /// <summary>The trace ends before the level is reached towards higher positions.</summary>
     UpperEdgeNotReached,
+
+    /// <summary>A width was asked for, but what its level counts from, the top or the shoulder, has no input: there are no decibels below it.</summary>
+    NoInput,
 }

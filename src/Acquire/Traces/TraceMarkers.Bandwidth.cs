@@ -20,7 +20,9 @@ public static partial class TraceMarkers
         CheckLevel(levelDb);
         MarkerReading top = ExtremeAt(positions, values, column, BandwidthKind.Peak);
         var asked = new BandwidthReading { Kind = BandwidthKind.Peak, Extreme = top, LevelDb = levelDb, ReferenceValue = top.Value, Outcome = top.Outcome };
-        return top.IsFound ? FindEdges(asked, positions, values, Threshold(top.Value, levelDb, law)) : asked;
+        if (!top.IsFound) return asked;
+        if (!HasInput(top.Value, law)) return asked with { Outcome = MarkerOutcome.NoInput };
+        return FindEdges(asked, positions, values, Threshold(top.Value, levelDb, law));
     }
 
     /// <summary>Measures the width of a notch at a level below its shoulder.</summary>
@@ -43,6 +45,7 @@ public static partial class TraceMarkers
         var asked = new BandwidthReading { Kind = BandwidthKind.Notch, Extreme = bottom, LevelDb = levelDb, ReferenceValue = reference, Outcome = bottom.Outcome };
         if (!bottom.IsFound) return asked;
         if (double.IsNaN(reference)) return asked with { Outcome = MarkerOutcome.Unfilled };
+        if (!HasInput(reference, law)) return asked with { Outcome = MarkerOutcome.NoInput };
         double threshold = Threshold(reference, levelDb, law);
         return bottom.Value < threshold
             ? FindEdges(asked, positions, values, threshold)
@@ -115,6 +118,9 @@ public static partial class TraceMarkers
         if ((uint)at >= (uint)values.Length) return MarkerReading.None(MarkerOutcome.OutsideTrace);
         return At(values, at, positions[at]);
     }
+
+    // Nothing lies decibels below a value without input; a linear threshold would even lie above one below it.
+    private static bool HasInput(double value, VerticalLaw law) => law == VerticalLaw.Logarithmic ? !double.IsNegativeInfinity(value) : value > 0;
 
     private static double Threshold(double reference, double levelDb, VerticalLaw law) => law switch
     {

@@ -85,6 +85,7 @@ public static partial class TraceMarkers
         MarkerOutcome.NotDeepEnough => "The notch is not as deep as the level asked for; ask for a level closer to its shoulder, or give the shoulder.",
         MarkerOutcome.LowerEdgeNotReached => "The trace ends at its low side before the level is reached; widen the sweep, or ask for a level closer to the top of a peak, to the bottom of a notch.",
         MarkerOutcome.UpperEdgeNotReached => "The trace ends at its high side before the level is reached; widen the sweep, or ask for a level closer to the top of a peak, to the bottom of a notch.",
+        MarkerOutcome.NoInput => "The top of the peak, or the shoulder of the notch, has no input, so no decibels lie below it; give a column or a shoulder with input, and linear values as those above no input, rising with it.",
         _ => string.Empty,
     };
 

@@ -93,6 +93,23 @@ public class TraceBandwidthTests
         Assert.Equal(1, TraceMarkers.NotchBandwidth([0, 1, 2, 3, 4], [0, -4, double.NegativeInfinity, -4, 0], -5, shoulder: 0).Lower, 1e-12);
     }
 
+    // Noise of a rested output lies about no input, and an offset may take all of it below: no decibels, and no edges in wrong order.
+    [Fact]
+    public void Bandwidth_LevelThatCountsFromNoInput_HasNone()
+    {
+        const double None = double.NegativeInfinity;
+        foreach (VerticalLaw law in new[] { VerticalLaw.Voltage, VerticalLaw.Power })
+        {
+            Assert.Equal(MarkerOutcome.NoInput, TraceMarkers.PeakBandwidth([0, 1, 2, 3, 4], [-3, -2, -1, -2, -3], -3, law: law).Outcome);
+            Assert.Equal(MarkerOutcome.NoInput, TraceMarkers.PeakBandwidth([0, 1, 2], [-1, 0, -1], -3, law: law).Outcome);
+            Assert.Equal(MarkerOutcome.NoInput, TraceMarkers.NotchBandwidth([0, 1, 2], [0, -1, 0], -3, law: law).Outcome);
+        }
+
+        Assert.Equal(MarkerOutcome.NoInput, TraceMarkers.PeakBandwidth([0, 1, 2], [None, None, None], -3, column: 1).Outcome);
+        Assert.Equal(MarkerOutcome.NoInput, TraceMarkers.NotchBandwidth([0, 1, 2], [None, None, None], -3).Outcome);
+        Assert.NotEmpty(TraceMarkers.Explain(MarkerOutcome.NoInput));
+    }
+
     // |H|^2 = exp(-4 ln2 (f/B)^2), B the width at half power. Shape factors 60/3 dB 4.464479 and 60/6 dB 3.156863, and B6/B3 = sqrt 2
     // (Gaussian-response tables, Dishal 1959; recomputed).
     [Fact]
