@@ -25,6 +25,14 @@ internal sealed class LossRecord
         return false;
     }
 
+    /// <summary>First scan of those that lie side by side with a scan and before it: 0, or the one before which scans are missing.</summary>
+    public long SegmentStartOf(long scan)
+    {
+        for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)
+            if (_places[i % Kept].Scan <= scan) return _places[i % Kept].Scan;
+        return 0;
+    }
+
     /// <summary>Position in the stream, lost scans counted, of a scan.</summary>
     public long PositionOf(long scan)
     {

@@ -65,7 +65,7 @@ public sealed partial class SweepEngine
         _doubtShift = (long)Math.Round(setup.Columns.SkewScans - (setup.Columns.VideoDelaySeconds * (setup.Scan.ScanRateHz ?? 0)));
         _isSwept = setup.Sweep.Mode == SweepMode.Swept;
         _byHand = setup.Sweep.Mode == SweepMode.Manual;
-        if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz);
+        if (_blankingChannel >= 0) _blanking = new BlankingReader(setup.Sweep.Blanking, _full, setup.Scan.ScanRateHz, _loss);
         if (_blanking is { Lag: > 0 and var lag }) _lag = new BlankingLag(_channels, _blankingChannel, lag);
         _verticalChannels = [.. setup.Scan.VerticalChannels];
         int verticals = _verticalChannels.Length;

@@ -53,8 +53,7 @@ internal sealed partial class Rebinner
     private long _olderStart;
     private long _newerStart;
     private long _last;
-    private int _visitFirst;
-    private int _visitLast;
+    private readonly HandVisit _visit;
 
     /// <param name="scans">History of all channels.</param>
     /// <param name="format">Layout of a scan.</param>
@@ -93,6 +92,7 @@ internal sealed partial class Rebinner
         _flags = flags;
         _anew = new ScanBlock(format, withBlanking: false);
         _grid = grid;
+        _visit = new HandVisit(options.ColumnCount);
         _normal = new Store(options.ColumnCount, _channels.Length, options.Domains);
         _fine = learns ? new Store(FineCells, _channels.Length, options.Domains) : null;
         (_live, _older, _newer) = (_normal.Live, _normal.Older, _normal.Newer);
@@ -186,14 +186,12 @@ internal sealed partial class Rebinner
         if (placed >= 0)
         {
             int column = placed & ColumnBits;
-            if (Front < 0 || column < _visitFirst || column > _visitLast)
+            if (Front < 0) _visit.Clear();
+            if (_visit.Enter(column, near))
             {
                 _newer.Cover(_live, column, column + 1);
                 _live.ClearColumn(column);
             }
-
-            _visitFirst = Math.Max(column - near, Front < 0 ? column : Math.Min(_visitFirst, column));
-            _visitLast = Math.Min(column + near, Front < 0 ? column : Math.Max(_visitLast, column));
         }
 
         Enter(scan, placed);

@@ -11,14 +11,20 @@ internal sealed class BlankingReader
     private const int LookBack = 256;
 
     private readonly BlankingOptions _options;
+    private readonly LossRecord _loss;
     private readonly int _full;
     private int _lowest = int.MaxValue;
     private int _highest = int.MinValue;
     private long _highInSweep;
     private long _lowInSweep;
 
-    public BlankingReader(BlankingOptions options, int fullCode, double? scanRateHz)
+    /// <param name="options">What is given of it.</param>
+    /// <param name="fullCode">2^bits - 1.</param>
+    /// <param name="scanRateHz">Scans a second, or null.</param>
+    /// <param name="loss">Where scans are missing.</param>
+    public BlankingReader(BlankingOptions options, int fullCode, double? scanRateHz, LossRecord loss)
     {
+        _loss = loss;
         _options = options;
         _full = fullCode;
         long lead = (long)Math.Round(options.LeadSeconds * (scanRateHz ?? 0));
@@ -92,8 +98,9 @@ internal sealed class BlankingReader
     /// <param name="end">One past the last of them.</param>
     public (long From, long To) Deciding(Capture.ScanHistory scans, long first, long end) => (At(scans, first), At(scans, end - 1) + 1);
 
-    // The line changes before the beam does: what it says now holds that many scans later.
-    private long At(Capture.ScanHistory scans, long scan) => Math.Clamp(scan - Lead, scans.Oldest, scans.End - 1);
+    // The line changes before the beam does: what it says now holds that many scans later. What it said before scans went missing is of another time.
+    private long At(Capture.ScanHistory scans, long scan) =>
+        Math.Clamp(scan - Lead, Lead == 0 ? scans.Oldest : Math.Max(scans.Oldest, _loss.SegmentStartOf(scan)), scans.End - 1);
 
     // A code below the first is low, one above the second is high, one between them or beyond the bits is what the one before it was.
     private (int Low, int High)? Levels

@@ -41,6 +41,29 @@ public class BlankingLeadTests
         Assert.Equal(inTime.Sweeps.Select(s => (s.Info, s.Hash)), shifted.Sweeps.Select(s => (s.Info, s.Hash)));
     }
 
+    // The line said before the loss what held ten scans later, which are among the lost ones.
+    [Theory]
+    [InlineData(10)]
+    [InlineData(-10)]
+    public void Process_LossWhileTheLineIsAheadOrBehind_EachSideIsBlankedByItsOwnLine(int leadScans)
+    {
+        const int Side = 100, LostScans = 100_000;
+        SweepOptions byTime = new()
+        {
+            Mode = SweepMode.Time,
+            TimeSpan = 500 / Rate,
+            Blanking = new BlankingOptions { HighIsBlanked = true, ThresholdCode = 2_000, LeadSeconds = leadScans / Rate },
+        };
+        SweepEngine engine = new(SetupOf(leadScans) with { Sweep = byTime }, new SweepRecord(keepsColumns: false), 1 << 12);
+
+        for (int i = 0; i < Side; i++) engine.Process([1_000, 700, 4_000]);
+        engine.Skip(LostScans, GapCause.Link);
+        for (int i = 0; i < Side; i++) engine.Process([1_000, 700, 10]);
+        engine.Complete();
+
+        Assert.Equal((Side, Side), (engine.Accounting.Blanked, engine.Accounting.InColumns));
+    }
+
     [Fact]
     public void Process_LineLags_EveryScanIsAccountedForWhileItWaitsAndMarksAndLossesLieWhereTheyAreSaid()
     {

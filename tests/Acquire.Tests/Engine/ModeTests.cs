@@ -58,6 +58,34 @@ public class ModeTests
         for (int c = 0; c < 40; c++) Assert.Equal(c is >= 20 and <= 30, columns.Counts[c] > 0);
     }
 
+    // Column 20 is jumped over, and noise may come back from 21: what it holds is of the visit before all the same.
+    [Fact]
+    public void Manual_JumpingOverAColumnAndComingBackToIt_IsANewVisitOfIt()
+    {
+        var engine = new SweepEngine(ByHand, new SweepRecord(), 1 << 12);
+        for (int column = 5; column < 30; column++) Stand(engine, (column * 100) + 50, 3_000, 5);
+        for (int column = 28; column >= 5; column--) Stand(engine, (column * 100) + 50, 1_000, 5);
+        foreach (int column in (int[])[21, 20, 19]) Stand(engine, (column * 100) + 50, 500, 5);
+
+        ColumnStatistics columns = engine.Traces[0].Columns;
+        for (int c = 6; c < 28; c++) Assert.Equal((5L, c is >= 19 and <= 21 ? 500 : 1_000), (columns.Counts[c], (int)columns.HighestCodes[c]));
+    }
+
+    // Eight columns to a code: noise of a code jumps over columns, and still all of it is one visit.
+    [Fact]
+    public void Manual_NoiseThatJumpsOverColumns_IsNoNewVisit()
+    {
+        Setup narrow = ByHand with { Sweep = ByHand.Sweep with { Edges = new SweepEdges(2_000, 2_100) }, Columns = ByHand.Columns with { ColumnCount = 800 } };
+        var engine = new SweepEngine(narrow, new SweepRecord(), 1 << 12);
+        int[] around = [0, 1, -1, 2, 0, -2, 1];
+
+        for (int i = 0; i < 700; i++) Stand(engine, 2_050 + around[i % around.Length], 700, 1);
+
+        long[] counts = engine.Traces[0].Columns.Counts.ToArray();
+        Assert.Equal(700, counts.Sum());
+        Assert.Equal(5, counts.Count(count => count > 0));
+    }
+
     [Fact]
     public void Manual_VideoDelay_FilesAReadingWhereTheRampWasThen()
     {
