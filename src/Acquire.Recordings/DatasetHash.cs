@@ -34,7 +34,7 @@ internal static class DatasetHash
         if (!string.Equals(found, stated, StringComparison.OrdinalIgnoreCase))
         {
             throw new RecordingException(RecordingFailure.HashWrong,
-                $"{VisibleText.Whole(layout.DataPath)} has SHA-512 {found[..16]}... but its metadata states {VisibleText.Of(stated[..Math.Min(16, stated.Length)])}...; the two do not belong together or one is damaged.");
+                $"{VisibleText.Whole(layout.DataPath)} has SHA-512 {found[..16]}... but its metadata states {VisibleText.Of(stated[..Math.Min(16, stated.Length)])}...; the two do not belong together or one is damaged. Copy both anew from where they were taken; without VerifyHash they are read as they are.");
         }
     }
 }

@@ -57,7 +57,7 @@ internal static class SigmfRecording
         catch (RecordingException e) when (e.Failure == missing && metadata.MetadataOnly)
         {
             throw new RecordingException(missing,
-                $"{VisibleText.Whole(metadataPath)} says that it comes without a dataset (core:metadata_only); there are no scans to read.", e);
+                $"{VisibleText.Whole(metadataPath)} says that it comes without a dataset (core:metadata_only); there are no scans to read. Give a recording that has its dataset.", e);
         }
     }
 

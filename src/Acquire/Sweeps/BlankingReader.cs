@@ -11,7 +11,7 @@ internal sealed class BlankingReader
     private const int LookBack = 256;
 
     private readonly BlankingOptions _options;
-    private readonly LossRecord _loss;
+    private readonly Capture.LossRecord _loss;
     private readonly int _full;
     private int _lowest = int.MaxValue;
     private int _highest = int.MinValue;
@@ -22,7 +22,7 @@ internal sealed class BlankingReader
     /// <param name="fullCode">2^bits - 1.</param>
     /// <param name="scanRateHz">Scans a second, or null.</param>
     /// <param name="loss">Where scans are missing.</param>
-    public BlankingReader(BlankingOptions options, int fullCode, double? scanRateHz, LossRecord loss)
+    public BlankingReader(BlankingOptions options, int fullCode, double? scanRateHz, Capture.LossRecord loss)
     {
         _loss = loss;
         _options = options;

@@ -199,6 +199,18 @@ public sealed class FindingTests
         Assert.DoesNotContain(Inspection.Find(bench.Look(both)), f => f.Severity == FindingSeverity.Error);
     }
 
+    // A fifth of the screen within one scan, in the same place of every sweep: six whole ones are there, and one more would not help.
+    [Fact]
+    public void Find_RampThatJumpsOnItsWay_IsNotAskedForAWholeSweep()
+    {
+        Bench bench = new() { Sweeps = 6, Course = x => (0.8 * x) + (x >= 0.5 ? 0.2 : 0) };
+
+        string cure = Named(FindingName.NoCompleteSweep, bench.Look()).Cure;
+
+        Assert.Contains("not straight enough", cure, StringComparison.Ordinal);
+        Assert.Contains("--mode manual", cure, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Find_SweepCutByTheEnd_AsksForAWholeOne()
     {

@@ -117,7 +117,7 @@ internal static class StreamFindings
             if (line.Still)
             {
                 yield return new Finding(FindingName.BlankingFlat, FindingSeverity.Warning, 1,
-                    $"Channel {blanking}, the blanking line, never changes (code {line.LowestCode:N0} to {line.HighestCode:N0}).",
+                    $"Channel {blanking}, the blanking line, never changes (code {line.LowestCode:N0}{(line.HighestCode > line.LowestCode ? $" to {line.HighestCode:N0}" : "")}).",
                     "Check its lead and its divider, or give the channel the role auxiliary in the setup.");
             }
 

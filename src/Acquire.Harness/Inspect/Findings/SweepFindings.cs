@@ -13,6 +13,9 @@ internal static class SweepFindings
     /// <summary>Pause between sweeps that counts, in usual distances from sweep to sweep.</summary>
     public const double LongestPause = 2;
 
+    // Two cut ones at a recording's ends may lie beside one whole leg.
+    private const int LeastWholeLegs = 3;
+
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts)
     {
@@ -73,9 +76,15 @@ internal static class SweepFindings
         // A leg that the recording's end cuts short has no end to be judged by.
         if (ramp.LikelyRole != ChannelRole.Ramp && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.End) < facts.Sweeps.Count))
             return $"Channel {ramp.Channel}, the ramp, {ramp.Reason}: check its lead, or name the ramp's channel with --ramp-channel.";
-        return facts.Setup.Sweep.Direction == RampDirection.Auto && IsAsStraightBack(ramp)
-            ? "The ramp goes back as straight as it came and in about the same time, so nothing tells which way the beam draws: give --direction both, or rising or falling if it draws one way only."
-            : "Record at least one whole sweep and its retrace; if edges were given, check that the ramp reaches them.";
+        if (facts.Setup.Sweep.Direction == RampDirection.Auto && IsAsStraightBack(ramp))
+            return "The ramp goes back as straight as it came and in about the same time, so nothing tells which way the beam draws: give --direction both, or rising or falling if it draws one way only.";
+        if (facts.Setup.Sweep.Direction == RampDirection.Auto && facts.Sweeps.Count == 0 && ramp.LikelyRole == ChannelRole.Ramp && Math.Min(ramp.RisingLegs.Count, ramp.FallingLegs.Count) >= LeastWholeLegs)
+        {
+            return "The ramp goes there and back again and again, but not straight enough for a sweep, which may be bowed by a tenth and stand still once: look for what makes it jump or bend on its way. "
+                + "If it is to be so, --mode manual puts each scan where the ramp then stood, without sweeps.";
+        }
+
+        return "Record at least one whole sweep and its retrace; if edges were given, check that the ramp reaches them.";
     }
 
     // A retrace is never so slow and so straight that it must not be asked after.

@@ -1,4 +1,4 @@
-namespace Acquire;
+namespace Acquire.Capture;
 
 /// <summary>Where scans were lost, and how many before each scan, as far back as the history reaches.</summary>
 internal sealed class LossRecord
