@@ -55,15 +55,7 @@ internal sealed class AxisKeeper
     {
         bool low = found.Direction != RampDirection.Falling;
         _watch.Reset();
-        if (!Learns)
-        {
-            ColumnGrid grid = low ? _rising : _falling;
-            if (grid == Grid) return false;
-            Grid = grid;
-            Current = Describe(Current.Number + 1, provisional: false);
-            return true;
-        }
-
+        if (!Learns) return Turn(low);
         if (provisional)
         {
             Grid = low ? _rising : _falling;
@@ -75,7 +67,7 @@ internal sealed class AxisKeeper
         return Move(found.LowCode, found.HighCode, low);
     }
 
-    /// <summary>Nobody knows the ramp yet, but which way it draws can be told.</summary>
+    /// <summary>Only which way the beam draws has become known.</summary>
     /// <returns>Whether there is a new axis.</returns>
     public bool Turn(bool startsAtLow)
     {

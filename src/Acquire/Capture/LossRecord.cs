@@ -18,30 +18,19 @@ internal sealed class LossRecord
     }
 
     /// <summary>Whether scans are missing just before a scan.</summary>
-    public bool IsBefore(long scan)
-    {
-        for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)
-            if (_places[i % Kept].Scan <= scan) return _places[i % Kept].Scan == scan;
-        return false;
-    }
+    public bool IsBefore(long scan) => Before(scan).Scan == scan;
 
     /// <summary>First scan of those that lie side by side with a scan and before it: 0, or the one before which scans are missing.</summary>
-    public long SegmentStartOf(long scan)
-    {
-        for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)
-            if (_places[i % Kept].Scan <= scan) return _places[i % Kept].Scan;
-        return 0;
-    }
+    public long SegmentStartOf(long scan) => Math.Max(0, Before(scan).Scan);
 
     /// <summary>Position in the stream, lost scans counted, of a scan.</summary>
-    public long PositionOf(long scan)
+    public long PositionOf(long scan) => scan + Before(scan).Lost;
+
+    /// <summary>The last place at a scan or before it; none is at scan -1.</summary>
+    private (long Scan, long Lost) Before(long scan)
     {
         for (long i = _count - 1; i >= 0 && i > _count - 1 - Kept; i--)
-        {
-            (long at, long lost) = _places[i % Kept];
-            if (at <= scan) return scan + lost;
-        }
-
-        return scan;
+            if (_places[i % Kept].Scan <= scan) return _places[i % Kept];
+        return (-1, 0);
     }
 }

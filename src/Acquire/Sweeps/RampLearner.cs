@@ -145,7 +145,7 @@ internal sealed partial class RampLearner
             return false;
         }
 
-        Pace(scan, _direction > 0 ? lower - _history[_lowAt] : _history[_highAt] - higher);
+        Pace(scan, _direction > 0 ? lower - _low : _high - higher);
         if (_direction > 0 && higher < _high - h)
         {
             bool found = Finish(new RampLeg(true, _lowAt, Refine(_highAt, scan)));

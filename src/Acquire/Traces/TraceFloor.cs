@@ -50,10 +50,10 @@ public sealed class TraceFloor
     internal double[] ValuesFor(TraceConditions reading, VerticalConverter converter)
     {
         if (_recorded is not null) return _recorded.Values.ToArray();
-        double floor = _levelDb;
-        if (reading.Choice.Unit != ValueUnit.Level) floor = converter.VoltsOfLevel(_levelDb);
+        bool isLevel = reading.Choice.Unit == ValueUnit.Level;
+        double floor = isLevel ? _levelDb : converter.VoltsOfLevel(_levelDb);
         // RMS volts have no sign, wherever the volts of an input lie.
-        if (reading.Choice.Unit != ValueUnit.Level && reading.Choice.Detector == Detector.Rms) floor = Math.Abs(floor);
+        if (!isLevel && reading.Choice.Detector == Detector.Rms) floor = Math.Abs(floor);
         double[] values = new double[reading.Axis.ColumnCount];
         Array.Fill(values, floor);
         return values;

@@ -64,7 +64,7 @@ internal sealed class LinkFile : IDisposable
         }
         catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
         {
-            throw CommandFailure.Unreadable(path, $"it cannot be read: {(exception is UnauthorizedAccessException ? "access is denied; change its permissions" : $"{WriteCure.ReasonOf(exception)}; check the name and its links")}", exception);
+            throw CommandFailure.Unreadable(path, $"it cannot be read: {WhyNot(exception, "check the name and its links")}", exception);
         }
     }
 
@@ -113,7 +113,10 @@ internal sealed class LinkFile : IDisposable
         }
         catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
         {
-            throw CommandFailure.Unreadable(Path, $"it cannot be read at byte {offset}: {(exception is UnauthorizedAccessException ? "access is denied; change its permissions" : $"{WriteCure.ReasonOf(exception)}; check the device that it is on")}", exception);
+            throw CommandFailure.Unreadable(Path, $"it cannot be read at byte {offset}: {WhyNot(exception, "check the device that it is on")}", exception);
         }
     }
+
+    private static string WhyNot(Exception exception, string otherwise) =>
+        exception is UnauthorizedAccessException ? "access is denied; change its permissions" : $"{WriteCure.ReasonOf(exception)}; {otherwise}";
 }
