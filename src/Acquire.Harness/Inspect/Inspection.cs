@@ -29,6 +29,7 @@ internal static class Inspection
     public static IReadOnlyList<Finding> Find(InspectionFacts facts) => Finding.Sort(
         StreamFindings.Of(facts)
             .Concat(RampFindings.Of(facts))
+            .Concat(DirectionFindings.Of(facts))
             .Concat(CourseFindings.Of(facts))
             .Concat(SweepFindings.Of(facts))
             .Concat(VerticalFindings.Of(facts))

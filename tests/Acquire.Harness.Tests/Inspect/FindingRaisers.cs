@@ -34,6 +34,7 @@ internal static class FindingRaisers
         [FindingName.ChannelsSwapped] = (Clean with { Change = Swap }).Look,
         [FindingName.AxisMoved] = (Clean with { Sweeps = 16, OnRamp = scan => scan > 30_000 ? 60 : 0 }).Look,
         [FindingName.EdgesOffRamp] = () => Clean.Look(Clean.Setup with { Sweep = new SweepOptions { Edges = new SweepEdges(200, 4_090) } }),
+        [FindingName.DirectionDoubtful] = () => Clean.Look(Clean.Setup with { Sweep = new SweepOptions { Direction = RampDirection.Falling } }),
         [FindingName.VerticalClipped] = (Clean with { Signal = x => 500 + (6_000 * Math.Exp(-Math.Pow((x - 0.4) / 0.05, 2))) }).Look,
         [FindingName.VerticalFlat] = (Clean with { Signal = _ => 1_000 }).Look,
         [FindingName.VerticalHum] = (Clean with { OnVertical = Wave(40, 50), Sweeps = 12 }).Look,

@@ -199,6 +199,59 @@ public sealed class FindingTests
         Assert.DoesNotContain(Inspection.Find(bench.Look(both)), f => f.Severity == FindingSeverity.Error);
     }
 
+    [Theory]
+    [InlineData(200, 3_900, RampDirection.Falling, "--direction rising")]
+    [InlineData(3_900, 200, RampDirection.Rising, "--direction falling")]
+    public void Find_DirectionGivenTheOtherWayRound_SaysWhichItIs(double low, double high, RampDirection given, string cure)
+    {
+        // So few scans are no sweep.
+        Bench bench = new() { RampLow = low, RampHigh = high, RetraceScans = 3, RestScans = 0 };
+
+        IReadOnlyList<Finding> findings = Inspection.Find(bench.Look(bench.Setup with { Sweep = new SweepOptions { Direction = given } }));
+
+        Finding doubt = Assert.Single(findings, f => f.Name == FindingName.DirectionDoubtful);
+        Assert.Equal(FindingSeverity.Error, doubt.Severity);
+        Assert.Contains(cure, doubt.Cure, StringComparison.Ordinal);
+        // 4,000 scans at 20,000 a second, of which the survey leaves out an eighth of the way at most.
+        Assert.InRange(double.Parse(Regex.Match(doubt.Message, @"straight in ([\d.]+) ms").Groups[1].Value, CultureInfo.InvariantCulture), 175, 200);
+        Assert.Equal("See what is said of the direction.", Assert.Single(findings, f => f.Name == FindingName.NoCompleteSweep).Cure);
+    }
+
+    // Retraces that take half as long as the sweep are straight enough for sweeps of their own.
+    [Fact]
+    public void Find_RetracesDrawnAsSweeps_AreDoubted()
+    {
+        Bench bench = new() { Sweeps = 10, SweepScans = 4_000, RetraceScans = 2_000, RampLow = 3_900, RampHigh = 200 };
+        InspectionFacts facts = bench.Look(bench.Setup with { Sweep = new SweepOptions { Direction = RampDirection.Rising } });
+        Assert.True(facts.Sweeps.Complete > 0);
+
+        Assert.Equal(FindingSeverity.Warning, Named(FindingName.DirectionDoubtful, facts).Severity);
+    }
+
+    [Fact]
+    public void Find_RetracesDrawnAsBothWayRound_AreDoubted()
+    {
+        Bench bench = new() { Sweeps = 10, RetraceScans = 1_000 };
+
+        Assert.Contains("--direction rising", Named(FindingName.DirectionDoubtful, bench.Look(bench.Setup with { Sweep = new SweepOptions { Direction = RampDirection.Both } })).Cure, StringComparison.Ordinal);
+    }
+
+    // Drawn both ways, twice as fast the one way; drawn one way of two alike; rests of twice the sweep, which no leg is longer for; one sweep, cut at both ends.
+    [Theory]
+    [InlineData(RampDirection.Both, 4_000, 2_000, 300, 10)]
+    [InlineData(RampDirection.Rising, 4_000, 4_000, 0, 10)]
+    [InlineData(RampDirection.Rising, 4_000, 200, 8_000, 10)]
+    [InlineData(RampDirection.Rising, 4_000, 2_800, 20, 1)]
+    [InlineData(RampDirection.Auto, 4_000, 200, 300, 6)]
+    public void Find_DirectionThatMayBe_IsNotDoubted(RampDirection given, int sweep, int retrace, int rest, int sweeps)
+    {
+        Bench bench = new() { Sweeps = sweeps, SweepScans = sweep, RetraceScans = retrace, RestScans = rest };
+
+        IReadOnlyList<Finding> findings = Inspection.Find(bench.Look(bench.Setup with { Sweep = new SweepOptions { Direction = given } }));
+
+        Assert.DoesNotContain(findings, f => f.Name == FindingName.DirectionDoubtful);
+    }
+
     // A fifth of the screen within one scan, in the same place of every sweep: six whole ones are there, and one more would not help.
     [Fact]
     public void Find_RampThatJumpsOnItsWay_IsNotAskedForAWholeSweep()

@@ -11,6 +11,7 @@ internal static class FindingName
     public const string ChannelsSwapped = "channels-swapped";
     public const string CodesBeyondBits = "codes-beyond-bits";
     public const string ColumnsWithoutScans = "columns-without-scans";
+    public const string DirectionDoubtful = "direction-doubtful";
     public const string EdgesOffRamp = "edges-off-ramp";
     public const string FewScansPerColumn = "few-scans-per-column";
     public const string Gaps = "gaps";
@@ -49,7 +50,7 @@ internal static class FindingName
     /// <summary>Every name.</summary>
     public static IReadOnlyList<string> All { get; } =
     [
-        AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, EdgesOffRamp,
+        AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, DirectionDoubtful, EdgesOffRamp,
         FewScansPerColumn, Gaps, LineLockedSweep, LinkDamaged, LinkNoFrames, LinkRepeats, LinkResets, LinkTotalDiffers, LinkUnknown, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampClipped,
         RampDroops, RampFalls, RampFollowsVertical, RampIsHum, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
         SweepTimeVaries, SweepsAborted, SweepsPause, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,

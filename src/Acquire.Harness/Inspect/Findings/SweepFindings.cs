@@ -69,6 +69,7 @@ internal static class SweepFindings
     {
         ChannelReport ramp = facts.RampChannel;
         if (ramp.LikelyRole != ChannelRole.Ramp && RampFindings.Of(facts).Any(f => f.Severity != FindingSeverity.Note)) return "See what is said of the ramp.";
+        if (DirectionFindings.Of(facts).Any()) return "See what is said of the direction.";
         // The survey sees no leg across a gap either, so what it says of the ramp is worth nothing then.
         long losses = facts.GapCount + facts.BreakCount, whole = facts.Scans / (losses + 1);
         if (losses > 0 && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.Gap) + facts.Sweeps.Ended(SweepEnd.Break) > 0))

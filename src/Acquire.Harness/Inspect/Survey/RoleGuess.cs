@@ -14,8 +14,8 @@ internal static class RoleGuess
     /// <summary>Share of the legs that must be straight.</summary>
     public const double MostLegs = 0.8;
 
-    // No vertical flies back so much faster than it rises: then the ramp may kink or pause.
-    private const double MuchFasterBack = 3;
+    /// <summary>No vertical flies back so much faster than it rises, and no instrument draws both ways so unlike: then the ramp may kink or pause.</summary>
+    public const double MuchFasterBack = 3;
 
     /// <summary>Suggests a role.</summary>
     /// <param name="channel">What the survey knows.</param>
@@ -33,8 +33,12 @@ internal static class RoleGuess
         return (ChannelRole.Vertical, "moves, but not straight from end to end");
     }
 
-    // Legs as long forth as back may be a triangle or a sine: then only straightness tells.
-    private static bool IsRamp(ChannelReport channel, LegStatistics forth, LegStatistics back)
+    /// <summary>Whether a channel looks like a ramp that draws the one way and comes back the other.</summary>
+    /// <param name="channel">What the survey knows.</param>
+    /// <param name="forth">Its legs the way that draws.</param>
+    /// <param name="back">Its legs the other way.</param>
+    /// <remarks>Legs as long forth as back may be a triangle or a sine: then only straightness tells.</remarks>
+    public static bool IsRamp(ChannelReport channel, LegStatistics forth, LegStatistics back)
     {
         if (forth.Count == 0 || (back.Count > 0 && forth.MeanScans < back.MeanScans)) return false;
         double faster = back.Count == 0 ? FasterBack : forth.MeanScans / back.MeanScans;
