@@ -8,7 +8,8 @@ namespace Acquire.Sweeps;
 /// </remarks>
 internal readonly struct Hinge
 {
-    private const double JumpVariances = 50;
+    // One more parameter at some places gains so much in one of 10,000 starts (chi squared of one degree of freedom, 20, times ten places).
+    private const double JumpVariances = 20;
 
     // Where lines meet at a scan, that is not to be the one after it by the sums' rounding.
     private const double Rounding = 1e-3;
@@ -79,16 +80,17 @@ internal readonly struct Hinge
     }
 
     /// <summary>First scan of the second line, if the ramp jumps to it near a scan; otherwise where the lines meet.</summary>
-    /// <param name="near">Scan near it.</param>
-    /// <param name="block">Scans by which a jump may be off.</param>
+    /// <param name="near">Scan near where the lines meet.</param>
+    /// <param name="block">Scans by which that may be off.</param>
+    /// <param name="reach">Scans by which a jump may be off, which moves where they meet.</param>
     /// <param name="sigma">Deviation of one scan, in codes.</param>
-    public long First(long near, long block, double sigma)
+    public long First(long near, long block, long reach, double sigma)
     {
         (double meet, double most) = Likeliest(near, Math.Max(2, 2 * block));
         long jump = ScanAt(meet);
         // As for a corner: a jump is one where it explains more than chance would.
         most += JumpVariances * sigma * sigma;
-        for (long place = Math.Max(_from + 1, near - block); place <= Math.Min(_to - 2, near + block); place += Math.Max(1, block / 64))
+        for (long place = Math.Max(_from + 1, near - reach); place <= Math.Min(_to - 2, near + reach); place += Math.Max(1, reach / 64))
         {
             double before = _level ? _sums.Level(_from, place) : _sums.Line(_from, place, out _);
             double here = before + _sums.Line(place, _to, _prior) - (_expected.Against(place) * _variance);

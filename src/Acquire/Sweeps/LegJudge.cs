@@ -62,7 +62,7 @@ internal sealed class LegJudge
         int edge = (int)Math.Clamp((to - from) / 200, 1, 64);
         double startCode = LevelAt(from, from + edge, _history[from], sigma), endCode = LevelAt(to - edge, to, _history[to - 1], sigma);
         double amplitude = sign * (endCode - startCode);
-        if (amplitude <= 0) return new LegShape(0, startCode, endCode, 0, 0, false, 0);
+        if (amplitude <= 0) return new LegShape(0, startCode, endCode, 0, 0, 0, false, 0);
 
         double low = 0.05 * amplitude, high = 0.95 * amplitude;
         double first = from, last = to - 1;
@@ -89,8 +89,9 @@ internal sealed class LegJudge
 
         double moving = Math.Max((last - first) / 0.9, 0.5);
         double share = moving / (to - from);
-        bool straight = IsStraight(points, block, first, last, amplitude, sigma, out double off);
-        return new LegShape(amplitude, startCode, endCode, moving, share, straight, off);
+        bool straight = IsStraight(points, block, first, last, amplitude, sigma, out double standing, out double off);
+        double running = Math.Max((last - first - standing) / 0.9, 0.5);
+        return new LegShape(amplitude, startCode, endCode, moving, running, share, straight, off);
     }
 
     /// <summary>Mean of a stretch at a turning point, or the turning scan itself where the ramp moves too fast for a mean.</summary>
@@ -120,9 +121,9 @@ internal sealed class LegJudge
         return _t[i] + ((_t[j] - _t[i]) * Math.Clamp((level - _y[i]) / rise, 0, 1));
     }
 
-    private bool IsStraight(int points, long block, double first, double last, double amplitude, double sigma, out double off)
+    private bool IsStraight(int points, long block, double first, double last, double amplitude, double sigma, out double standing, out double off)
     {
-        off = 0;
+        standing = off = 0;
         int n = 0;
         for (int j = 0; j < points; j++)
         {
@@ -133,7 +134,7 @@ internal sealed class LegJudge
         }
 
         if (n < 4) return true;
-        n = WithoutPause(n, amplitude, sigma / Math.Sqrt(block));
+        n = WithoutPause(n, amplitude, sigma / Math.Sqrt(block), out standing);
         (off, double bow, double kinship) = Quadratic(n);
         double noise = sigma / Math.Sqrt(block);
         // What is left of hum or of a walk goes on from point to point, what is left of noise does not: only noise has its size known.
@@ -142,8 +143,9 @@ internal sealed class LegJudge
     }
 
     /// <summary>Takes out the longest stretch in which the leg stands still, if it is one, and closes the time.</summary>
-    private int WithoutPause(int n, double amplitude, double noise)
+    private int WithoutPause(int n, double amplitude, double noise, out double closed)
     {
+        closed = 0;
         if (n < 16) return n;
         double still = Math.Max(0.01 * amplitude, 4 * noise);
         int bestFrom = 0, bestLength = 0;
@@ -169,7 +171,7 @@ internal sealed class LegJudge
 
         // Standing for four times as long as moving that far would take.
         if (bestLength < 4 || bestLength < 4 * still / amplitude * n) return n;
-        double closed = _t[bestFrom + bestLength] - _t[bestFrom];
+        closed = _t[bestFrom + bestLength] - _t[bestFrom];
         int m = bestFrom + 1;
         for (int j = bestFrom + bestLength + 1; j < n; j++, m++)
         {

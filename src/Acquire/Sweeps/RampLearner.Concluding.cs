@@ -18,7 +18,7 @@ internal sealed partial class RampLearner
         if (_haveLast && (Vote(_last, _lastShape, leg, shape) || ConcludeFromVotes())) return true;
         RampLeg best = leg;
         LegShape bestShape = shape;
-        if (_haveLast && _lastShape.Straight && _lastShape.Amplitude > 0.6 * shape.Amplitude && _lastShape.MovingScans > shape.MovingScans)
+        if (_haveLast && _lastShape.Straight && _lastShape.Amplitude > 0.6 * shape.Amplitude && _lastShape.RunningScans > shape.RunningScans)
         {
             best = _last;
             bestShape = _lastShape;
@@ -56,7 +56,7 @@ internal sealed partial class RampLearner
     {
         if (shape.Amplitude < SmallestAmplitude) return;
         ref PartialLeg kept = ref _partials[leg.Up ? 0 : 1];
-        kept = kept with { Codes = kept.Codes + shape.Amplitude, Moving = kept.Moving + shape.MovingScans };
+        kept = kept with { Codes = kept.Codes + shape.Amplitude, Moving = kept.Moving + shape.RunningScans };
         if (shape.MovingScans < 16) return;
         if (!shape.Straight)
         {

@@ -20,8 +20,8 @@ internal sealed partial class RampLearner
         _pacedFrom = -1;
         _isPaced = _haveLast;
         if (!_haveLast) return;
-        if (shape.MovingScans >= FasterBack * _lastShape.MovingScans) _drawing = way;
-        else if (_lastShape.MovingScans >= FasterBack * shape.MovingScans) _drawing = _last.Up ? 1 : -1;
+        if (shape.RunningScans >= FasterBack * _lastShape.RunningScans) _drawing = way;
+        else if (_lastShape.RunningScans >= FasterBack * shape.RunningScans) _drawing = _last.Up ? 1 : -1;
     }
 
     /// <summary>After the first leg, which may have been a flyback: whether the one under way is slower shows in a part of its way, and rests do not count there.</summary>
@@ -31,14 +31,14 @@ internal sealed partial class RampLearner
         if (_pacedFrom < 0) _pacedFrom = scan;
         if (way < PacedTo * _lastShape.Amplitude) return;
         _isPaced = true;
-        if (scan - _pacedFrom >= (PacedTo - PacedFrom) * FasterBack * _lastShape.MovingScans) _drawing = _direction;
+        if (scan - _pacedFrom >= (PacedTo - PacedFrom) * FasterBack * _lastShape.RunningScans) _drawing = _direction;
     }
 
     private bool Vote(RampLeg a, LegShape sa, RampLeg b, LegShape sb)
     {
         if (Math.Max(sa.Amplitude, sb.Amplitude) < SmallestAmplitude) return false;
-        double ratio = sa.MovingScans / Math.Max(sb.MovingScans, 1e-9);
-        bool slowFirst = ratio >= FasterBack, slowLast = ratio <= 1 / FasterBack;
+        double ratio = sa.MovingScans / Math.Max(sb.MovingScans, 1e-9), running = sa.RunningScans / Math.Max(sb.RunningScans, 1e-9);
+        bool slowFirst = running >= FasterBack, slowLast = running <= 1 / FasterBack;
         if (_wanted is RampDirection.Rising or RampDirection.Falling)
         {
             slowFirst = a.Up == (_wanted == RampDirection.Rising);

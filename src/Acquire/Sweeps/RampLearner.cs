@@ -222,7 +222,7 @@ internal sealed partial class RampLearner
         _fillsHistory = false;
         LegShape shape = _judge.Measure(leg, _history.Noise.Sigma);
         // A part of the way takes less time: what counts is the pace.
-        double scansForAll = shape.MovingScans * _lastShape.Amplitude / Math.Max(shape.Amplitude, 1);
-        return _lastShape.MovingScans >= FasterBack * scansForAll && Vote(_last, _lastShape, leg, shape);
+        double scansForAll = shape.RunningScans * _lastShape.Amplitude / Math.Max(shape.Amplitude, 1);
+        return _lastShape.RunningScans >= FasterBack * scansForAll && Vote(_last, _lastShape, leg, shape);
     }
 }

@@ -67,7 +67,7 @@ internal sealed partial class SweepFollower
         if (corner - from < 3 || to - corner < 2) return corner;
         bool stands = Stands(corner, to, Pace);
         Hinge hinge = new(_history, from, to, level: false, stands ? LinePrior.Flat : default);
-        return Math.Clamp(FirstOf(hinge, corner, 4, Hums), from, to - 1);
+        return Math.Clamp(FirstOf(hinge, corner, 4, 4, Hums), from, to - 1);
     }
 
     // The course bends when the ramp stops: what counts is also how fast it came all the way.

@@ -15,6 +15,9 @@ internal sealed partial class SweepFollower
     // A rest is brief up to so many times the scans in which a corner shows.
     private const double BriefRest = 8;
 
+    // Of e scans between lines that meet and a jump, s * s * e^3 / 3 is what the jump explains: 20 variances at so many corners.
+    private const double LongestJump = 4;
+
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
@@ -181,12 +184,16 @@ internal sealed partial class SweepFollower
         else if (!level && Wavers && split - since >= LeastCurve) since = split - ((split - since) / 3);
         if (split - since < 2 || to - split < 2) return split;
         // Where the rest shows it says at which code the ramp starts; ramps drift.
-        Hinge hinge = new(_history, since, to, level, Starts.Of(_history.Fit(split, to), _sigma) with { LevelWeight = 0 }, Expected, _sigma);
-        return Math.Clamp(FirstOf(hinge, split, place.Block, Wavers), from, to - 1);
+        LineFit line = _history.Fit(split, to);
+        Hinge hinge = new(_history, since, to, level, Starts.Of(line, _sigma) with { LevelWeight = 0 }, Expected, _sigma);
+        return Math.Clamp(FirstOf(hinge, split, place.Block, ReachOfJump(place.Block, line.Slope), Wavers), from, to - 1);
     }
 
-    private long FirstOf(in Hinge hinge, long near, long block, bool hums) =>
-        hums ? Hinge.ScanAt(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, _sigma);
+    // Lines meet as far from a jump as the ramp takes for its height; where that explains as much as chance does, no jump can be told.
+    private long ReachOfJump(long block, double slope) => Math.Max(block, (long)Math.Ceiling(LongestJump * CornerScans(slope)));
+
+    private long FirstOf(in Hinge hinge, long near, long block, long reach, bool hums) =>
+        hums ? Hinge.ScanAt(hinge.Meet(near, Math.Max(2, 2 * block))) : hinge.First(near, block, reach, _sigma);
 
     /// <summary>A start with a brief rest before it, or none that shows.</summary>
     private long Weigh(in StartPlace place, long start, long from, long to)

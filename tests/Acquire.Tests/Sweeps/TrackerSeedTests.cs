@@ -76,6 +76,9 @@ public sealed class TrackerSeedTests
         { BenchKind.RestAnywhere, 53 }, // a stand at the end, at which the course had bent
         { BenchKind.RestAnywhere, 121 },
         { BenchKind.RestAnywhere, 196 }, // a stand of three scans
+        { BenchKind.RestAnywhere, 3_055 }, // a jump to the ramp's start of what it then does in three scans
+        { BenchKind.RestAnywhere, 3_442 },
+        { BenchKind.RestAnywhere, 4_601 }, // a rest on the flyback's way that made it as slow as the sweep
         { BenchKind.BothWays, 31 },
         { BenchKind.TwoScanRetrace, 23 }, // noise at a recording's end
         { BenchKind.Noise, 43 }, // too short a piece of the rest
@@ -172,6 +175,21 @@ public sealed class TrackerSeedTests
 
         // A hum that rises as fast as the ramp, at its start, is a ramp until it falls.
         Assert.True(score.Missed + score.Invented <= Math.Max(1, 0.002 * score.Sweeps), score.Where);
+    }
+
+    // A flyback that comes to rest on its way takes as long as its rest, and is a flyback all the same.
+    [Theory]
+    [InlineData(0.4)]
+    [InlineData(0.8)]
+    [InlineData(2)]
+    [InlineData(5)]
+    public void Tracker_RestAnywhereOfAnyLength_MissesAndInventsNothing(double restInSweeps)
+    {
+        SweepScore score = ScoreOf(BenchKind.RestAnywhere, options => options with { Sweep = options.Sweep with { RestScans = restInSweeps * options.Sweep.SweepScans } });
+
+        Assert.True(score.Sweeps > 0);
+        Assert.True(score.Missed + score.Invented == 0, $"{score.Missed} missed and {score.Invented} invented of {score.Sweeps}: {score.Where}");
+        Assert.True(score.Off <= Math.Max(1, 0.001 * score.Sweeps), $"{score.Off} of {score.Sweeps} sweeps off: {score.Where}");
     }
 
     [Fact]
