@@ -4,7 +4,7 @@ using Acquire.Scales;
 
 namespace Acquire.Sources;
 
-/// <summary>Scans of a recording, as fast as the receiver takes them.</summary>
+/// <summary>Scans of a recording, as fast as the receiver takes them, with its gaps and breaks, the device's auxiliary words and what the device said.</summary>
 public sealed class RecordingSource : IScanSource
 {
     private const int ScansPerRead = 16_384;
@@ -63,16 +63,22 @@ public sealed class RecordingSource : IScanSource
     private static void Give(RecordingReader reader, IReadOnlyList<ChannelRole>? said, IScanReceiver receiver, CancellationToken stop)
     {
         receiver.Describe(DescriptionOf(reader, said));
+        RecordedRemarks remarks = new(reader.Annotations);
         ushort[] scans = GC.AllocateUninitializedArray<ushort>(ScansPerRead * reader.ChannelCount);
+        long lost = 0;
         while (!stop.IsCancellationRequested)
         {
-            RecordingRead read = Read(reader, scans);
+            long start = reader.Position;
+            RecordingRead read = Read(reader, scans.AsSpan(0, remarks.ScansUntilNext(start, ScansPerRead) * reader.ChannelCount));
             switch (read.Kind)
             {
                 case RecordingReadKind.Scans:
+                    // Only now is it sure that no loss stands before these scans: a word that holds from the first of them on is given behind the loss.
+                    remarks.Give(receiver, start, start + lost);
                     receiver.Take(scans.AsSpan(0, read.Scans * reader.ChannelCount));
                     break;
                 case RecordingReadKind.Gap:
+                    lost += read.LostScans;
                     receiver.Skip(read.LostScans, read.Cause);
                     break;
                 case RecordingReadKind.Break:

@@ -8,6 +8,9 @@ namespace Acquire.Sources.Recording;
 /// <summary>What a capture says for people: gaps, breaks, the device's words, marks. Kept until the scan is there that it is said of.</summary>
 internal sealed class CaptureNotes
 {
+    /// <summary>Label of what the device said.</summary>
+    public const string DeviceLabel = "device";
+
     private const int LongestText = 2_000;
     private const int CharactersAround = 120;
     private const string BeforeThis = "missing before this one: ";
@@ -75,7 +78,7 @@ internal sealed class CaptureNotes
         return text.Length <= LongestText ? whole : whole + " ...";
     }
 
-    private static bool IsText(RecordingAnnotation note) => string.Equals(note.Label, "device", StringComparison.Ordinal);
+    private static bool IsText(RecordingAnnotation note) => string.Equals(note.Label, DeviceLabel, StringComparison.Ordinal);
 
     private void Write(RecordingWriter writer, RecordingAnnotation note, long scan)
     {

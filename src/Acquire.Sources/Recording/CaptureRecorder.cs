@@ -86,7 +86,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
             else _otherScans = true;
         }
 
-        if (_described && !adds && !string.Equals(description.Device, _description.Device, StringComparison.Ordinal)) _notes.Add("device", description.Device);
+        if (_described && !adds && !string.Equals(description.Device, _description.Device, StringComparison.Ordinal)) _notes.Add(CaptureNotes.DeviceLabel, description.Device);
         _description = description;
         _described = true;
     }
@@ -164,7 +164,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     public void Say(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
-        _notes.Add("device", text);
+        _notes.Add(CaptureNotes.DeviceLabel, text);
         Tick();
     }
 

@@ -71,6 +71,24 @@ public sealed class CaptureTests : IDisposable
     }
 
     [Fact]
+    public void Capture_OfAFileWithWordsOfTheDevice_KeepsThem()
+    {
+        using (RecordingWriter writer = new(In("made"), new RecordingWriterOptions { Bits = 12 }))
+        {
+            writer.Write(new ushort[2 * 500]);
+            writer.Annotate(new(0, 1, "mark", Mark: 3));
+            writer.Annotate(new(200, 1, "mark", Mark: 4));
+            writer.Annotate(new(300, 1, "device", "input open"));
+            writer.Complete();
+        }
+
+        AcquireCommand.RunIn(_folder.Path, "capture", "file:made", "--out", "got").AssertDone();
+
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.Equal([(0L, (ushort?)3, "mark"), (200, 4, "mark"), (300, null, "device")], reader.Annotations.Select(a => (a.StartScan, a.Mark, a.Label)));
+    }
+
+    [Fact]
     public void Capture_Rotate_PartsFollowOnOneAnother()
     {
         AcquireCommand.RunIn(_folder.Path, "synth", "bandstop", "sweeps=3", "--out", "whole").AssertDone();

@@ -112,6 +112,33 @@ public class OtherSourcesTests
     }
 
     [Fact]
+    public void Recording_WithWordsOfTheDevice_GivesEachBeforeItsScan()
+    {
+        // scans    1 2 | 3 4 | (7 lost) 5 6 | 7 8
+        // words    3   |     | 4            |        "open" is said of the last scan, a note of a person is nobody's word
+        using RecordingFolder folder = new();
+        string name = folder.File("night");
+        using (RecordingWriter writer = new(name, new RecordingWriterOptions { ChannelCount = 2, Bits = 12 }))
+        {
+            writer.Write([1, 2, 3, 4]);
+            writer.WriteGap(7, GapCause.Overrun);
+            writer.Write([5, 6, 7, 8]);
+            writer.Annotate(new(0, 1, "mark", Mark: 3));
+            writer.Annotate(new(1, 1, "note", "seen by a person"));
+            writer.Annotate(new(2, 1, "gap", "7 scans are missing before this one."));
+            writer.Annotate(new(2, 1, "mark", Mark: 4));
+            writer.Annotate(new(3, 1, "device", "open"));
+            writer.Complete();
+        }
+
+        HeardStream heard = new();
+        new RecordingSource(name).Run(heard, CancellationToken.None);
+
+        Assert.Equal([1, 2, 3, 4, 5, 6, 7, 8], heard.Words);
+        Assert.Equal(["0 mark 0 3", "2 skip 7 Overrun", "2 mark 9 4", "3 say open"], heard.Events);
+    }
+
+    [Fact]
     public void Recording_WithSetupBeside_DescribesItsChannelsAsTheSetupDoes()
     {
         using RecordingFolder folder = new();
