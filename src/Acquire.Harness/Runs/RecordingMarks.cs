@@ -10,8 +10,12 @@ internal sealed class RecordingMarks
 
     /// <summary>Begins at scan 0.</summary>
     /// <param name="annotations">Of the recording; those without a mark are passed over.</param>
-    public RecordingMarks(IEnumerable<RecordingAnnotation> annotations) =>
-        _marks = [.. annotations.Where(a => a.Mark is not null).OrderBy(a => a.StartScan)];
+    public RecordingMarks(IEnumerable<RecordingAnnotation> annotations)
+    {
+        // A word that is said again changes nothing, so no section begins there; a live session takes it so too.
+        RecordingAnnotation[] marks = [.. annotations.Where(a => a.Mark is not null).OrderBy(a => a.StartScan)];
+        _marks = [.. marks.Where((mark, i) => i == 0 || mark.Mark != marks[i - 1].Mark)];
+    }
 
     /// <summary>Sets marks that are due.</summary>
     /// <param name="engine">The engine.</param>

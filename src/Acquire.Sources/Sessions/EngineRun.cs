@@ -11,6 +11,7 @@ internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeP
     private Accounting _accounting;
     private long _position;
     private long _lastMark;
+    private ushort? _lastWord;
     private long _arrival;
 
     /// <summary>Where every scan went, as of the last half; any thread.</summary>
@@ -75,6 +76,10 @@ internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeP
                 }
 
                 _marks.Dequeue();
+
+                // A device may say its word again and again, for those who join late: nothing has changed, and no section begins. Nor does a recording keep it.
+                if (_lastWord == mark.Word) continue;
+                _lastWord = mark.Word;
                 _lastMark = Math.Max(_lastMark, mark.Position);
                 engine.Mark(_lastMark, mark.Word);
             }

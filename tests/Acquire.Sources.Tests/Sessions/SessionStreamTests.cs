@@ -79,6 +79,27 @@ public class SessionStreamTests
     }
 
     [Fact]
+    public async Task Session_WordThatIsSaidAgain_BeginsNoSection()
+    {
+        ScriptSource source = new((receiver, _) =>
+        {
+            for (int at = 0; at < Scans.Length; at += 2 * 1_000)
+            {
+                receiver.Mark(at / 2, (ushort)(at < Scans.Length / 2 ? 7 : 8));
+                receiver.Take(Scans.AsSpan(at, Math.Min(2 * 1_000, Scans.Length - at)));
+            }
+        });
+
+        await using AcquisitionSession session = AcquisitionSession.Start(source, Setup, new SessionOptions { MostSweeps = 1_000 });
+        await session.Completion.WaitAsync(TimeSpan.FromSeconds(20));
+
+        List<int> sections = [];
+        while (session.Sweeps.TryRead(out SweepReport? report))
+            using (report) sections.Add(report.Info.Section);
+        Assert.Equal([1, 2], sections.Distinct());
+    }
+
+    [Fact]
     public async Task Session_WordsAreNoWholeScans_IsAFaultThatSaysSo()
     {
         await using AcquisitionSession session = AcquisitionSession.Start(new ScriptSource((receiver, _) => receiver.Take([1, 2, 3])), Setup);
@@ -93,6 +114,7 @@ public class SessionStreamTests
         KeptSweeps kept = new();
         SweepEngine engine = new(Setup, kept);
         long scans = 0, position = 0;
+        int word = -1;
         bool broken = false;
         foreach ((Step step, int count) in steps)
         {
@@ -114,7 +136,9 @@ public class SessionStreamTests
                     broken = true;
                     break;
                 default:
-                    engine.Mark(position, (ushort)count);
+                    // A word that is said again changes nothing.
+                    if (word != count) engine.Mark(position, (ushort)count);
+                    word = count;
                     break;
             }
         }
