@@ -55,6 +55,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         }
 
         failure = Try(watch.Complete) ?? failure;
+        failure = Try(sweeps.End) ?? failure;
 
         failure ??= Try(() => raw?.Complete());
         failure = Try(recorder.Complete) ?? failure;

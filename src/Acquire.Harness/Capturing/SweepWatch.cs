@@ -67,8 +67,13 @@ internal sealed class SweepWatch(Func<StreamDescription, Setup> setupOf) : IScan
         if (sweep.Info.Complete) Volatile.Write(ref _complete, _complete + 1);
     }
 
+    /// <summary>No scan comes any more: a sweep whose end was in doubt is counted as a replay of the recording counts it.</summary>
+    public void End() => _engine?.Complete();
+
     private void Begin()
     {
+        // Other scans begin the next recording, so here the one before has ended.
+        End();
         _engine = new SweepEngine(setupOf(_description), this);
         _position = 0;
     }

@@ -70,6 +70,23 @@ public sealed class CaptureTests : IDisposable
         Assert.False(reader.IsUnfinished);
     }
 
+    // A sweep that ends just before the stream does is in doubt until somebody says that no more comes.
+    [Fact]
+    public void Capture_EndsBehindASweep_CountsItAsTheReplayDoes()
+    {
+        using (RecordingWriter writer = new(In("made"), new RecordingWriterOptions { Bits = 12 }))
+        {
+            for (int i = 0; i < 920; i++) writer.Write([(ushort)(i < 900 ? 300 + (i * 3_500 / 900) : 3_800 - ((i - 900) * 35)), 2_000]);
+            writer.Complete();
+        }
+
+        CommandResult capture = AcquireCommand.RunIn(_folder.Path, "capture", "file:made", "--out", "got").AssertDone();
+        CommandResult replay = AcquireCommand.RunIn(_folder.Path, "replay", "got").AssertDone();
+
+        Assert.Contains("1 sweep, 1 of them complete", replay.Output, StringComparison.Ordinal);
+        Assert.Contains("1 complete sweep,", capture.Output, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Capture_OfAFileWithWordsOfTheDevice_KeepsThem()
     {
