@@ -12,6 +12,7 @@ namespace Acquire.Harness.Capturing;
 internal sealed class CaptureReceiver(CaptureRecorder recorder, IScanReceiver watch, long? mostScans, Action enough, Action<CaptureReceiver> look) : IScanReceiver
 {
     private StreamDescription _description = new();
+    private double? _rateHz;
     private bool _full;
 
     /// <summary>The recorder, for its counts.</summary>
@@ -19,6 +20,9 @@ internal sealed class CaptureReceiver(CaptureRecorder recorder, IScanReceiver wa
 
     /// <summary>What the source says of its scans.</summary>
     public StreamDescription Description => _description;
+
+    /// <summary>Whether scans came at more than one scan rate.</summary>
+    public bool RatesDiffer { get; private set; }
 
     /// <summary>The device's last words, or null.</summary>
     public string? LastText { get; private set; }
@@ -28,6 +32,7 @@ internal sealed class CaptureReceiver(CaptureRecorder recorder, IScanReceiver wa
     {
         if (_full) return;
         _description = description;
+        NoteRate(description.Scan.ScanRateHz);
         recorder.Describe(description);
         watch.Describe(description);
     }
@@ -79,6 +84,14 @@ internal sealed class CaptureReceiver(CaptureRecorder recorder, IScanReceiver wa
         if (_full) return;
         LastText = text;
         recorder.Say(text);
+    }
+
+    // A rate that is said only after the first scans holds for those too.
+    private void NoteRate(double? rateHz)
+    {
+        if (rateHz is null) return;
+        RatesDiffer |= recorder.Scans > 0 && _rateHz is not null && !Nullable.Equals(rateHz, _rateHz);
+        _rateHz = rateHz;
     }
 
     /// <summary>Nothing comes: flushes if it is time.</summary>

@@ -27,6 +27,9 @@ internal sealed record CaptureResult
     /// <summary>What the source says of its scans.</summary>
     public required StreamDescription Description { get; init; }
 
+    /// <summary>Whether the source sent at more than one scan rate, so that the scans give no time.</summary>
+    public bool RatesDiffer { get; init; }
+
     /// <summary>The device's last words, or null.</summary>
     public string? LastText { get; init; }
 

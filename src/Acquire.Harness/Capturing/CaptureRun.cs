@@ -77,6 +77,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
             Breaks = recorder.Breaks,
             Sweeps = sweeps.Complete,
             Description = receiver.Description,
+            RatesDiffer = receiver.RatesDiffer,
             LastText = receiver.LastText,
             Reconnections = source.Reconnections,
             DeviceEnded = end.Ended,

@@ -17,7 +17,9 @@ internal static class CaptureSummary
     {
         // A capture of nothing that failed has nothing to tell but its failure.
         if (result.Recordings.Count == 0 && result.RawBytes is null or 0) return;
-        string rate = result.Description.Scan.ScanRateHz is { } hz ? $", {Say.Seconds(result.Scans / hz)} at {Say.Number(hz, 9)} scans/s" : "";
+        string rate = result.RatesDiffer
+            ? " at scan rates that differ"
+            : result.Description.Scan.ScanRateHz is { } hz ? $", {Say.Seconds(result.Scans / hz)} at {Say.Number(hz, 9)} scans/s" : "";
         string losses = result.LostScans == 0 && result.Breaks == 0
             ? "nothing lost"
             : $"{Say.Count(result.LostScans, "scan", "scans")} lost in {Say.Count(result.Gaps, "gap", "gaps")}, {Say.Count(result.Breaks, "break", "breaks")}";

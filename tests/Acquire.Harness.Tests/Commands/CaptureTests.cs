@@ -106,6 +106,26 @@ public sealed class CaptureTests : IDisposable
     }
 
     [Fact]
+    public void Capture_DeviceBeginsAnewAtAnotherRate_GivesNoTimeForAllOfIt()
+    {
+        FrameBuffer bytes = new();
+        foreach ((ushort run, double rateHz) in ((ushort, double)[])[(1, 20_000), (2, 50_000)])
+        {
+            LinkEncoder encoder = new(new LinkEncoderOptions { Description = new() { Scan = new() { ScanRateHz = rateHz } }, Run = run });
+            encoder.WriteDescription(bytes);
+            encoder.WriteScans(new ushort[2_000], bytes);
+        }
+
+        File.WriteAllBytes(In("both"), bytes.Written.ToArray());
+        using Process process = AcquireCommand.StartWithInput(_folder.Path, In("both"), "capture", "stdin:", "--out", "got");
+        string output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Contains("got: 2,000 scans at scan rates that differ, ", output, StringComparison.Ordinal);
+        Assert.Contains("Written: got-0002.sigmf-data", output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Capture_Rotate_PartsFollowOnOneAnother()
     {
         AcquireCommand.RunIn(_folder.Path, "synth", "bandstop", "sweeps=3", "--out", "whole").AssertDone();
