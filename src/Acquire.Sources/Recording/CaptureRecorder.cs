@@ -86,7 +86,9 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
             else _otherScans = true;
         }
 
-        if (_described && !adds && !string.Equals(description.Device, _description.Device, StringComparison.Ordinal)) _notes.Add(CaptureNotes.DeviceLabel, description.Device);
+        // A device that began anew and has not said its name yet has said nothing.
+        if (_described && !adds && description.Device.Length > 0 && !string.Equals(description.Device, _description.Device, StringComparison.Ordinal))
+            _notes.Add(CaptureNotes.DeviceLabel, description.Device);
         _description = description;
         _described = true;
     }

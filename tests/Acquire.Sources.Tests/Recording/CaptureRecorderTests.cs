@@ -350,6 +350,22 @@ public sealed class CaptureRecorderTests : IDisposable
     }
 
     [Fact]
+    public void Describe_DeviceThatBeganAnewAndHasNoName_NotesNoWordsOfIt()
+    {
+        using (CaptureRecorder recorder = Begin())
+        {
+            recorder.Describe(new StreamDescription { Device = "first" });
+            recorder.Take(NumberedScans.From(0, 5));
+            recorder.Describe(new StreamDescription { Scan = new ScanFormat { Bits = 14 } });
+            recorder.Take(NumberedScans.From(5, 5));
+            recorder.Complete();
+        }
+
+        using RecordingReader reader = RecordingReader.Open(_folder.File("x-0002"));
+        Assert.Empty(reader.Annotations);
+    }
+
+    [Fact]
     public void Say_HalfACharacterAndWithoutEnd_IsKeptAsFarAsMetadataCan()
     {
         using (CaptureRecorder recorder = Begin())
