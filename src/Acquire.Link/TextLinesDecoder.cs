@@ -6,7 +6,7 @@ namespace Acquire.Link;
 /// <summary>Decodes lines of decimal codes separated by commas, one scan a line, optionally with a line number in front.</summary>
 /// <remarks>
 /// A line has at most 256 bytes and ends with a line feed; a carriage return before it, blanks around numbers and empty lines are allowed. A line that begins with <c>#</c> is
-/// words for people and goes to <see cref="IScanReceiver.Say"/>. Every other line that is not one code, within the stated bits, for each channel is refused.
+/// words for people and goes to <see cref="IScanReceiver.Say"/>, of a longer one its first 256 bytes. Every other line that is not one code, within the stated bits, for each channel is refused.
 /// Without numbers a refused line is a break. With numbers a loss is a gap of known length; a number that does not follow is believed only if the
 /// next line bears it out, so one damaged digit loses one line; numbers that begin anew are a break. The line under way when decoding begins is not used
 /// unless it is whole, which a line cut in its first number may seem to be: send numbers where that matters.
@@ -111,16 +111,12 @@ public sealed class TextLinesDecoder : IByteDecoder
 
     private void Append(ReadOnlySpan<byte> part)
     {
-        if (_tooLong || part.Length > _line.Length - _length)
-        {
-            BytesDiscarded += _tooLong ? part.Length : _length + part.Length;
-            _length = 0;
-            _tooLong = true;
-            return;
-        }
-
-        part.CopyTo(_line.AsSpan(_length));
-        _length += part.Length;
+        int kept = Math.Min(part.Length, _line.Length - _length);
+        part[..kept].CopyTo(_line.AsSpan(_length));
+        _length += kept;
+        if (kept == part.Length) return;
+        _tooLong = true;
+        BytesDiscarded += part.Length - kept;
     }
 
     private void EndLine()
@@ -134,6 +130,17 @@ public sealed class TextLinesDecoder : IByteDecoder
         }
 
         _tooLong = false;
+
+        // Words for people are no scan however long they are, and no sweep is cut for them.
+        ReadOnlySpan<byte> start = _line.AsSpan().TrimStart(" \t\r"u8);
+        if (!start.IsEmpty && start[0] == (byte)'#')
+        {
+            // The cut may have gone through a character.
+            _outlet.Say(WordsOf(start).TrimEnd('\uFFFD') + " ...");
+            return;
+        }
+
+        BytesDiscarded += length;
         Refuse(mayBeScan: true);
     }
 
@@ -143,7 +150,7 @@ public sealed class TextLinesDecoder : IByteDecoder
         if (text.IsEmpty) return;
         if (text[0] == (byte)'#')
         {
-            _outlet.Say(Encoding.UTF8.GetString(text[1..].TrimStart((byte)' ')));
+            _outlet.Say(WordsOf(text));
             return;
         }
 
@@ -164,6 +171,8 @@ public sealed class TextLinesDecoder : IByteDecoder
         _codes.CopyTo(_outlet.Next(_codes.Length));
         _outlet.Add(_codes.Length);
     }
+
+    private static string WordsOf(ReadOnlySpan<byte> text) => Encoding.UTF8.GetString(text[1..].TrimStart((byte)' '));
 
     // Damage that tears one line into several still is one scan, so a run of refused lines tells of one at the least.
     private void Refuse(bool mayBeScan)

@@ -29,6 +29,21 @@ public class TextLinesDecoderTests
     public void Take_Lines_AreScans(string text, string expected) => Assert.Equal(expected, Decode(text).Heard);
 
     [Theory]
+    [InlineData(int.MaxValue)]
+    [InlineData(1)]
+    [InlineData(100)]
+    public void Take_LongWordsForPeople_AreNoLoss(int cut)
+    {
+        // The 256th byte is the first of a character's two: half of it is shown to nobody.
+        string words = new string('w', 253) + "é and more";
+        (string heard, TextLinesDecoder decoder) = Decode($"1,2\n# {words}\n3,4\n", cut: cut);
+
+        Assert.Equal($"1,2 | say {words[..253]} ... | 3,4", heard);
+        Assert.Equal((0, 0), (decoder.LinesRefused, decoder.Breaks));
+        Assert.Equal(Encoding.UTF8.GetByteCount(words) + 2 - 256, decoder.BytesDiscarded);
+    }
+
+    [Theory]
     [InlineData("1,2\n3\n5,6\n", "1,2 | break Link at least 0 | 5,6")]
     [InlineData("1,2\n3,x4\n5,6\n", "1,2 | break Link at least 1 | 5,6")]
     [InlineData("1,2\n3,4096\n5,6\n", "1,2 | break Link at least 1 | 5,6")]
