@@ -39,7 +39,7 @@ public sealed class RecordingWriter : IDisposable
     /// <param name="path">NAME, NAME.sigmf-meta or NAME.sigmf-data.</param>
     /// <param name="options">What the recording says about itself, or null: two channels, nothing more.</param>
     /// <exception cref="ArgumentException">An option is outside its documented range.</exception>
-    /// <exception cref="IOException">The file cannot be written there; the message is one line with the cure.</exception>
+    /// <exception cref="IOException">The file cannot be written there, or a recording of that name is being written at this moment; the message is one line with the cure.</exception>
     public RecordingWriter(string path, RecordingWriterOptions? options = null)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
@@ -47,6 +47,7 @@ public sealed class RecordingWriter : IDisposable
         _options.Validate();
         _name = SigmfRecording.NameOf(path);
         _streamPosition = _options.FirstIndex;
+        OtherCapture.Refuse(_name);
         string data = _name + SigmfRecording.DataExtension, metadata = _name + SigmfRecording.MetadataExtension;
         _files = _options.GrowInPlace
             ? new GrowingFiles(data, metadata, BufferBytes, _options.OutlivesPowerCut, WriteMetadata)
@@ -160,13 +161,14 @@ public sealed class RecordingWriter : IDisposable
     }
 
     /// <summary>Ends the recording: both files reach the disk and have their names.</summary>
-    /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, or a recording of that name was begun meanwhile and is being written.</exception>
     /// <exception cref="InvalidOperationException">No scan was written, or the recording has ended already.</exception>
     public void Complete()
     {
         ThrowIfEnded();
         if (ScanCount == 0)
             throw new InvalidOperationException($"{VisibleText.Whole(_name)} has no scans; a recording has at least one. Write scans or dispose the writer.");
+        if (!_options.GrowInPlace) OtherCapture.Refuse(_name);
         try
         {
             _completing = true;

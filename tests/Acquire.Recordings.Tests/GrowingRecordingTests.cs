@@ -204,6 +204,28 @@ public sealed class GrowingRecordingTests
     }
 
     [Fact]
+    public void AnotherWriterOfThatName_IsRefusedAtItsBeginningAndAtItsEnd()
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        using var early = new RecordingWriter(name);
+        early.Write([9, 9]);
+        using var growing = new RecordingWriter(name, Growing);
+        growing.Write([1, 2]);
+
+        foreach (Action replace in (Action[])[early.Complete, () => new RecordingWriter(name).Dispose(), () => new RecordingWriter(name, Growing).Dispose()])
+            Assert.Contains("is being recorded by another program", Assert.Throws<RecordingException>(replace).Message, StringComparison.Ordinal);
+
+        growing.Write([3, 4]);
+        growing.Complete();
+        using RecordingReader reader = RecordingReader.Open(name);
+        Assert.Equal([1, 2, 3, 4], Foreign.ReadAll(reader).Codes);
+
+        // Ended, it may be replaced.
+        early.Complete();
+    }
+
+    [Fact]
     public void ManyGaps_WritingStaysInProportion()
     {
         // A gap after every scan: metadata written anew for each would be 20,000 times up to 1.2 MB.

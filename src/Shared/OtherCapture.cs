@@ -1,8 +1,9 @@
 using Acquire.Recordings;
 
-namespace Acquire.Sources.Recording;
+namespace Acquire;
 
-/// <summary>Keeps a capture from replacing a recording that another program is still writing: that one would go on into a file that nobody can find.</summary>
+/// <summary>Keeps a recording that is still being written from being replaced: its writer would go on into a file that nobody can find.</summary>
+/// <remarks>Compiled into every room that replaces recordings.</remarks>
 internal static class OtherCapture
 {
     /// <summary>Refuses a name under which another program records at this moment.</summary>
