@@ -113,6 +113,7 @@ internal sealed record CloseLook
                 LinesWithinSweeps = course.VerticalLines(v),
                 LinesAcrossSweeps = waves.Of(left[v].Profile, left[v].Lines, cancel),
                 Retrace = residual.Retrace(v),
+                InRamp = course.CrosstalkOf(v),
             })],
         };
     }

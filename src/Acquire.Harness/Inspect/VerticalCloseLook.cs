@@ -16,4 +16,7 @@ internal sealed record VerticalCloseLook
 
     /// <summary>Squared correlation of the retrace with the sweep at the same ramp codes, its scans, and the sweep's spread there in codes.</summary>
     public required (double Squared, long Scans, double SpreadCodes) Retrace { get; init; }
+
+    /// <summary>What of it is in the ramp.</summary>
+    public required CrosstalkReport InRamp { get; init; }
 }

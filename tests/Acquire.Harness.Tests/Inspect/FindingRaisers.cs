@@ -23,6 +23,7 @@ internal static class FindingRaisers
         [FindingName.RampAbsent] = (Clean with { RampLow = 2_000, RampHigh = 2_000 }).Look,
         [FindingName.RampDroops] = (Clean with { Course = x => (1 - Math.Exp(-x)) / (1 - Math.Exp(-1)) }).Look,
         [FindingName.RampBowed] = (Clean with { Course = x => (Math.Exp(x) - 1) / (Math.E - 1) }).Look,
+        [FindingName.RampCarriesVertical] = (Clean with { Change = Leak }).Look,
         [FindingName.RampRipple] = (Clean with { OnRamp = Wave(20, 50) }).Look,
         [FindingName.RampStaircase] = (Clean with { Course = x => Math.Floor(x * 200) / 200, RampNoise = 0.5 }).Look,
         [FindingName.RampSpikes] = (Clean with { OnRamp = scan => scan % 3_777 == 2_000 ? 300 : 0 }).Look,
@@ -81,6 +82,12 @@ internal static class FindingRaisers
     private static void RepeatVertical(ushort[] words)
     {
         for (int i = 0; i < words.Length; i += 2) words[i] = (ushort)(words[i + 1] * 7 / 10);
+    }
+
+    // The converter still holds a hundredth of what it read before.
+    private static void Leak(ushort[] words)
+    {
+        for (int i = 0; i < words.Length; i += 2) words[i] += (ushort)(words[i + 1] / 100);
     }
 
     // The ramp's lead is off for half of the recording.

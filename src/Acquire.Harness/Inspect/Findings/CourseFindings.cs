@@ -14,9 +14,12 @@ internal static class CourseFindings
     /// <summary>The same where the ramp drifts at rest besides: half a column of a thousand.</summary>
     public const double LeastSlopeChangeWithDrift = 0.004;
 
+    /// <summary>Standard deviations of noise that never happen by chance.</summary>
+    public const double SureDeviations = 12;
+
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
-        facts.Close is { } close ? Shape(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Lock(facts, close)) : Blocked(facts);
+        facts.Close is { } close ? Shape(facts, close).Concat(Ripple(facts, close)).Concat(Spikes(facts, close)).Concat(Leak(facts, close)).Concat(Lock(facts, close)) : Blocked(facts);
 
     /// <summary>Distance of a channel's mean from 0 V, in its range, up to which it counts as 0.</summary>
     public const double ZeroMean = 0.01;
@@ -131,6 +134,27 @@ internal static class CourseFindings
             $"The ramp has {Say.Count(close.Spikes, "spike", "spikes")} of a single scan within {Say.Count(close.Sweeps, "sweep", "sweeps")}.",
             "Switching noise, a loose lead, or damaged codes: look at the scan named. Fitted placement is not misled by a few.", close.FirstSpike);
     }
+
+    // Hum, steps and spikes that both channels have are no leak of the one into the other.
+    private static IEnumerable<Finding> Leak(InspectionFacts facts, CloseLook close)
+    {
+        if (close.Spikes > 0 || Ripple(facts, close).Any()) yield break;
+        foreach (VerticalCloseLook vertical in close.Verticals)
+        {
+            CrosstalkReport leak = vertical.InRamp;
+            double codes = Math.Abs(leak.Gain) * leak.SwingCodes;
+            if (!(codes >= Math.Max(1, facts.CodesPerColumn / 2) && leak.Deviations >= SureDeviations && leak.ShareExplained >= 0.5 && leak.WeakerFlank >= 0.5)) continue;
+            yield return new Finding(FindingName.RampCarriesVertical, FindingSeverity.Warning, close.Sweeps,
+                $"The ramp carries {Say.Share(Math.Abs(leak.Gain))} of what channel {vertical.Channel}, a vertical, does: up to {Say.RampCodes(codes, facts.Setup)}, {Say.Number(codes / facts.CodesPerColumn, 2)} columns. Responses lie beside their place by up to as much.",
+                "The converter still holds part of what it read before, or both signals share a ground wire: give the ramp a source of low impedance (a buffer), sample longer or read it twice, and give each signal a ground of its own."
+                + (HasFewTurns(facts, close) ? " Hum on both looks the same where a sweep has so few turns of the mains: see whether it stays with the vertical at rest." : ""), close.StartScan);
+            yield break;
+        }
+    }
+
+    // Ripple of fewer than five cycles is not told from the course.
+    private static bool HasFewTurns(InspectionFacts facts, CloseLook close) =>
+        facts.Setup.Scan.ScanRateHz is not { } rate || close.FittedScans / rate * Mains.LowestHertz < 5;
 
     private static IEnumerable<Finding> Lock(InspectionFacts facts, CloseLook close)
     {

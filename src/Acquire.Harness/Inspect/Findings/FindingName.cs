@@ -27,6 +27,7 @@ internal static class FindingName
     public const string NotANumber = "not-a-number";
     public const string RampAbsent = "ramp-absent";
     public const string RampBowed = "ramp-bowed";
+    public const string RampCarriesVertical = "ramp-carries-vertical";
     public const string RampClipped = "ramp-clipped";
     public const string RampDroops = "ramp-droops";
     public const string RampFalls = "ramp-falls";
@@ -51,7 +52,7 @@ internal static class FindingName
     public static IReadOnlyList<string> All { get; } =
     [
         AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, DirectionDoubtful, EdgesOffRamp,
-        FewScansPerColumn, Gaps, LineLockedSweep, LinkDamaged, LinkNoFrames, LinkRepeats, LinkResets, LinkTotalDiffers, LinkUnknown, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampClipped,
+        FewScansPerColumn, Gaps, LineLockedSweep, LinkDamaged, LinkNoFrames, LinkRepeats, LinkResets, LinkTotalDiffers, LinkUnknown, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampCarriesVertical, RampClipped,
         RampDroops, RampFalls, RampFollowsVertical, RampIsHum, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
         SweepTimeVaries, SweepsAborted, SweepsPause, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,
     ];

@@ -9,6 +9,7 @@ internal sealed class CourseLook : SweepSection
     private readonly StretchSpectra _rampSpectra;
     private readonly StretchReader[] _readers;
     private readonly StretchSpectra[] _spectra;
+    private readonly Crosstalk[] _crosstalk;
     private readonly List<double> _startSlopes = [];
     private readonly List<double> _endSlopes = [];
     private readonly List<double> _errors = [];
@@ -32,6 +33,7 @@ internal sealed class CourseLook : SweepSection
         _readers = [.. Profiles.Select(_ => new StretchReader(_lengths))];
         _spectra = [.. Profiles.Select(_ => new StretchSpectra(_lengths))];
         _noise = rampNoiseCodes;
+        _crosstalk = [.. Profiles.Select(_ => new Crosstalk(rampNoiseCodes / Math.Sqrt(_lengths.ScansPerPoint)))];
         _rampSpan = rampSpanCodes;
         Rest = new RestDrift(rampSpanCodes / 20);
         // Five columns of a thousand; and twelve standard deviations never happen by chance.
@@ -71,6 +73,10 @@ internal sealed class CourseLook : SweepSection
     /// <summary>Lines on a vertical within sweeps, strongest first; some may be signal.</summary>
     /// <param name="vertical">0 is the first vertical.</param>
     public IReadOnlyList<SpectralLine> VerticalLines(int vertical) => _spectra[vertical].Lines();
+
+    /// <summary>What of a vertical is in the ramp.</summary>
+    /// <param name="vertical">0 is the first vertical.</param>
+    public CrosstalkReport CrosstalkOf(int vertical) => _crosstalk[vertical].Report();
 
     /// <inheritdoc/>
     protected override void Inside(SweepRow sweep, long offset, ReadOnlySpan<ushort> scans)
@@ -120,7 +126,11 @@ internal sealed class CourseLook : SweepSection
         double square = 0;
         foreach (double left in _rampReader.Points) square += left * left;
         _errors.Add(Math.Sqrt(Math.Max(0, (square / _lengths.Points) - (_noise * _noise / _lengths.ScansPerPoint))));
-        for (int v = 0; v < _readers.Length; v++) _spectra[v].Add(_readers[v]);
+        for (int v = 0; v < _readers.Length; v++)
+        {
+            _spectra[v].Add(_readers[v]);
+            _crosstalk[v].Add(_rampReader.Points, _readers[v].Points);
+        }
     }
 
     private static double Median(List<double> values)
