@@ -14,6 +14,7 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
     private readonly Queue<SweepRow> _last = new();
     private readonly long[] _byEnd = new long[5];
     private readonly long[] _firstByEnd = [-1, -1, -1, -1, -1];
+    private ColumnAxis? _axis;
 
     /// <summary>The first sweeps, in order.</summary>
     public IReadOnlyList<SweepRow> First => _first;
@@ -48,8 +49,14 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
     /// <summary>Start of the first complete sweep with unfilled columns; -1 where there is none.</summary>
     public long FirstWithUnfilled { get; private set; } = -1;
 
-    /// <summary>Start of the first sweep on another axis than the first one; -1 where there is none.</summary>
-    public long FirstOnNewAxis { get; private set; } = -1;
+    /// <summary>Scans in columns of the complete sweeps with unfilled columns.</summary>
+    public long ScansInUnfilled { get; private set; }
+
+    /// <summary>How often a sweep had other edges than the one before, by more than half a column.</summary>
+    public int EdgeMoves { get; private set; }
+
+    /// <summary>Start of the first sweep whose edges moved; -1 where there is none.</summary>
+    public long FirstWithMovedEdges { get; private set; } = -1;
 
     /// <summary>Sweeps that ended for a reason.</summary>
     public long Ended(SweepEnd reason) => _byEnd[(int)reason];
@@ -69,7 +76,8 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
         Count++;
         if (_byEnd[(int)info.EndReason]++ == 0) _firstByEnd[(int)info.EndReason] = info.StartScan;
         if (info.Direction == RampDirection.Falling) Falling++;
-        if (FirstOnNewAxis < 0 && info.AxisNumber != _first[0].Info.AxisNumber) FirstOnNewAxis = info.StartScan;
+        if (Moved(_axis, sweep.Axis) && EdgeMoves++ == 0) FirstWithMovedEdges = info.StartScan;
+        _axis = sweep.Axis;
         if (!info.Complete)
         {
             if (info is { StartReason: SweepStart.Ramp, EndReason: SweepEnd.Retrace }) ShortOfEdges++;
@@ -82,8 +90,17 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
         int unfilled = sweep.Axis.ColumnCount - row.ColumnsFilled - info.DelayTailColumns;
         if (unfilled <= 0) return;
         SweepsWithUnfilled++;
+        ScansInUnfilled += info.ScansInColumns;
         MostUnfilled = Math.Max(MostUnfilled, unfilled);
         if (FirstWithUnfilled < 0) FirstWithUnfilled = info.StartScan;
+    }
+
+    // A ramp that was learnt anew has an axis of another number, which may lie where the old one lay.
+    private static bool Moved(ColumnAxis? before, ColumnAxis now)
+    {
+        if (before is null || before.Number == now.Number) return false;
+        double half = (now.HighCode - now.LowCode) / now.ColumnCount / 2;
+        return Math.Abs(now.LowCode - before.LowCode) > half || Math.Abs(now.HighCode - before.HighCode) > half;
     }
 
     /// <summary>Columns with at least one scan, of the first vertical.</summary>

@@ -48,6 +48,9 @@ internal sealed record Bench
     /// <summary>Factor on the length of a sweep.</summary>
     public Func<int, double> Stretch { get; init; } = _ => 1;
 
+    /// <summary>Scans that a sweep is followed by at rest; null for <see cref="RestScans"/>.</summary>
+    public Func<int, int>? RestAfter { get; init; }
+
     /// <summary>Share of a sweep at which it flies back; 1 is its end.</summary>
     public Func<int, double> FlyBackAt { get; init; } = _ => 1;
 
@@ -79,7 +82,7 @@ internal sealed record Bench
                 scans.Add((RampLow + (height * x), Unblanked ? Signal(x) : Signal(0)));
             }
 
-            Stand(RestScans);
+            Stand(RestAfter?.Invoke(sweep) ?? RestScans);
         }
 
         Random random = new(Seed);

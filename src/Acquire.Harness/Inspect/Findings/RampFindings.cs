@@ -14,6 +14,9 @@ internal static class RampFindings
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
         facts.Setup.Sweep.Mode == SweepMode.Time ? [] : Shape(facts);
 
+    /// <summary>The ramp is too small for the tracker to take it for one.</summary>
+    public static bool IsNotBelieved(InspectionFacts facts) => facts.Sweeps.Complete == 0 && facts.RampExcursionCodes < facts.Setup.Scan.FullCode / 10.0;
+
     // How large and how noisy a channel is that carries no ramp says nothing about the ramp.
     private static IEnumerable<Finding> Shape(InspectionFacts facts)
     {
@@ -114,7 +117,7 @@ internal static class RampFindings
         if (ramp.Still || ramp.LikelyRole == ChannelRole.Blanking) yield break;
         int columns = facts.Setup.Columns.ColumnCount, full = facts.UsedFullCode;
         double codes = facts.RampExcursionCodes;
-        bool notBelieved = facts.Sweeps.Complete == 0 && codes < facts.Setup.Scan.FullCode / 10.0;
+        bool notBelieved = IsNotBelieved(facts);
         if (isRamp && (codes < columns || codes < full / 8.0 || notBelieved))
         {
             string why = notBelieved ? $"less than a tenth of the full code {facts.Setup.Scan.FullCode:N0} and too little to be taken for a ramp"
@@ -147,11 +150,13 @@ internal static class RampFindings
 
     private static IEnumerable<Finding> Edges(InspectionFacts facts)
     {
-        if (facts.Ramp.AxisChanges > 0)
+        if (facts.AxisMoves > 0)
         {
-            yield return new Finding(FindingName.AxisMoved, FindingSeverity.Warning, facts.Ramp.AxisChanges,
-                $"The ends of the ramp moved {Say.Count(facts.Ramp.AxisChanges, "time", "times")} after they had been learnt; hold, average and history start anew each time.",
-                "If the sweep was not changed, the ramp drifts: let it warm up, check its coupling, or give --edges.", Math.Max(0, facts.Sweeps.FirstOnNewAxis));
+            // They may have moved at the last sweep's end: no sweep has the new ones then.
+            long at = facts.Sweeps.FirstWithMovedEdges >= 0 ? facts.Sweeps.FirstWithMovedEdges : facts.Sweeps.Last.LastOrDefault().Info.StartScan;
+            yield return new Finding(FindingName.AxisMoved, FindingSeverity.Warning, facts.AxisMoves,
+                $"The ends of the ramp moved {Say.Count(facts.AxisMoves, "time", "times")} after they had been learnt; hold, average and history start anew each time.",
+                "If the sweep was not changed, the ramp drifts: let it warm up, check its coupling, or give --edges.", at);
         }
 
         ChannelReport ramp = facts.RampChannel;

@@ -13,6 +13,15 @@ internal static class SweepFindings
     /// <summary>Pause between sweeps that counts, in usual distances from sweep to sweep.</summary>
     public const double LongestPause = 2;
 
+    // Of the usual distance, a pause longer than the usual one by so much has room for a sweep.
+    private const double RoomForASweep = 0.75;
+
+    // Sweeps keep a beat where most distances are alike to this share.
+    private const double SteadyBeat = 0.02;
+
+    // A quarter of the sweep before: a flyback and what rings behind it take less, what a key aborts seldom does.
+    private const long NearFlyback = 4;
+
     // Two cut ones at a recording's ends may lie beside one whole leg.
     private const int LeastWholeLegs = 3;
 
@@ -32,7 +41,9 @@ internal static class SweepFindings
         {
             yield return new Finding(FindingName.SweepsAborted, FindingSeverity.Warning, aborted,
                 $"{Say.Count(aborted, "sweep", "sweeps")} of {sweeps.Count:N0} flew back before the end.",
-                "A key was pressed, a trigger came early, or spikes on the ramp look like a retrace; aborted sweeps are left out of hold and average.",
+                (MostFollowFlybacks(sweeps.First)
+                    ? "They begin right behind a flyback and are short: the ramp rings there, by more than the twentieth of its way that counts as rest. Damp or filter it"
+                    : "A key was pressed, a trigger came early, the ramp's contact is bad, or spikes on the ramp look like a retrace") + "; aborted sweeps are left out of hold and average.",
                 sweeps.FirstEnded(SweepEnd.Abort));
         }
 
@@ -40,13 +51,14 @@ internal static class SweepFindings
 
         if (sweeps.SweepsWithUnfilled > 0)
         {
-            double scans = (double)sweeps.ScansInColumns / sweeps.Complete;
+            // Of these sweeps alone: slower ones beside them have scans enough.
+            double scans = (double)sweeps.ScansInUnfilled / sweeps.SweepsWithUnfilled;
             bool enough = scans >= 2.0 * facts.Setup.Columns.ColumnCount;
             // A few scans at the ends of a sweep are always blanked: a whole column in each of these sweeps.
             bool hidden = enough && facts.Accounting.Blanked >= sweeps.SweepsWithUnfilled * scans / facts.Setup.Columns.ColumnCount;
             yield return new Finding(FindingName.ColumnsWithoutScans, FindingSeverity.Warning, sweeps.SweepsWithUnfilled,
                 $"{Say.Count(sweeps.SweepsWithUnfilled, "complete sweep has", "complete sweeps have")} unfilled columns, up to {sweeps.MostUnfilled:N0} of {facts.Setup.Columns.ColumnCount:N0} "
-                + $"({Say.Number(scans, 6)} scans a sweep on average).",
+                + $"({Say.Number(scans, 6)} scans each on average).",
                 hidden
                     ? $"The blanking line hides {Say.Count(facts.Accounting.Blanked, "scan", "scans")} on their way, which is right where the instrument blanks; otherwise check that line's lead and its threshold."
                     : enough
@@ -65,10 +77,28 @@ internal static class SweepFindings
         if (swept && Pauses(facts) is { } pauses) yield return pauses;
     }
 
+    // What swings back at a flyback's end lies next to it and is short beside the sweep before.
+    private static bool MostFollowFlybacks(IReadOnlyList<SweepRow> sweeps)
+    {
+        int aborted = 0, behind = 0;
+        for (int i = 0; i < sweeps.Count; i++)
+        {
+            if (sweeps[i].Info.EndReason != SweepEnd.Abort) continue;
+            aborted++;
+            if (i == 0 || sweeps[i - 1].Info.EndReason != SweepEnd.Retrace) continue;
+            long near = sweeps[i - 1].DurationScans / NearFlyback;
+            if (sweeps[i].DurationScans < near && sweeps[i].Info.StartPosition - sweeps[i - 1].Info.EndPosition < near) behind++;
+        }
+
+        return behind * 2 > aborted;
+    }
+
     private static string CureOfNone(InspectionFacts facts)
     {
         ChannelReport ramp = facts.RampChannel;
         if (ramp.LikelyRole != ChannelRole.Ramp && RampFindings.Of(facts).Any(f => f.Severity != FindingSeverity.Note)) return "See what is said of the ramp.";
+        // As straight and as whole as it may be.
+        if (facts.Sweeps.Count == 0 && RampFindings.IsNotBelieved(facts) && RampFindings.Of(facts).Any(f => f.Name is FindingName.RampTooSmall)) return "See what is said of the ramp's size.";
         if (DirectionFindings.Of(facts).Any()) return "See what is said of the direction.";
         // The survey sees no leg across a gap either, so what it says of the ramp is worth nothing then.
         long losses = facts.GapCount + facts.BreakCount, whole = facts.Scans / (losses + 1);
@@ -103,21 +133,29 @@ internal static class SweepFindings
         // The usual distance needs some sweeps to be known by.
         if (sweeps.Count < 4) return null;
         long[] distances = [.. sweeps.Skip(1).Select((s, i) => s.Info.StartPosition - sweeps[i].Info.StartPosition).Order()];
-        double most = LongestPause * distances[distances.Length / 2];
+        long usual = distances[distances.Length / 2];
+        double most = LongestPause * usual, between = most;
+        // Scans that are known to be lost are no pause, so this goes by those that are there.
+        long[] rests = [.. sweeps.Skip(1).Select((s, i) => s.Info.StartScan - sweeps[i].Info.EndScan)];
+        // Where sweeps keep a beat one that is left out shows, however short the rests are.
+        if (distances.Count(d => Math.Abs(d - usual) <= Math.Max(4, SteadyBeat * usual)) * 2 > distances.Length)
+            between = Math.Min(most, rests.Order().ElementAt(rests.Length / 2) + (RoomForASweep * usual));
 
+        // Slow sweeps among fast ones may rest for long: a pause is longer than one of the sweeps beside it.
         List<(long AtScan, long Scans)> pauses = [];
-        if (sweeps[0].Info.StartScan > most) pauses.Add((0, sweeps[0].Info.StartScan));
+        if (sweeps[0].Info.StartScan > Math.Max(most, sweeps[0].DurationScans)) pauses.Add((0, sweeps[0].Info.StartScan));
         for (int i = 1; i < sweeps.Count; i++)
         {
-            long pause = sweeps[i].Info.StartPosition - sweeps[i - 1].Info.EndPosition;
-            if (pause > most) pauses.Add((sweeps[i - 1].Info.EndScan, pause));
+            long pause = rests[i - 1];
+            if (pause > between && pause > Math.Min(sweeps[i - 1].DurationScans, sweeps[i].DurationScans)) pauses.Add((sweeps[i - 1].Info.EndScan, pause));
         }
 
-        if (facts.Sweeps.Count == sweeps.Count && facts.Scans - sweeps[^1].Info.EndScan > most) pauses.Add((sweeps[^1].Info.EndScan, facts.Scans - sweeps[^1].Info.EndScan));
+        long behind = facts.Scans - sweeps[^1].Info.EndScan;
+        if (facts.Sweeps.Count == sweeps.Count && behind > Math.Max(most, sweeps[^1].DurationScans)) pauses.Add((sweeps[^1].Info.EndScan, behind));
         if (pauses.Count == 0) return null;
         return new Finding(FindingName.SweepsPause, FindingSeverity.Warning, pauses.Count,
-            $"No sweep came for {Say.Scans(pauses.Max(p => p.Scans), facts.Setup)}, though one usually comes every {Say.Scans(distances[distances.Length / 2], facts.Setup)}.",
-            "The instrument waited for a trigger, was held, or the ramp's lead was off: look at the scan named.", pauses[0].AtScan);
+            $"No sweep came for {Say.Scans(pauses.Max(p => p.Scans), facts.Setup)}, though one usually comes every {Say.Scans(usual, facts.Setup)}.",
+            "The instrument waited for a trigger, was held, or the ramp's lead was off or made bad contact: look at the scan named.", pauses[0].AtScan);
     }
 
     private static Finding? TimeVaries(InspectionFacts facts)
