@@ -12,6 +12,7 @@ internal sealed class AxisKeeper
     private readonly ColumnGrid _rising;
     private readonly ColumnGrid _falling;
     private readonly AxisWatch _watch = new();
+    private (long Low, long High)? _frozen;
 
     public AxisKeeper(Setup setup, int fullCode)
     {
@@ -43,7 +44,7 @@ internal sealed class AxisKeeper
 
     public ColumnAxis Current { get; private set; }
 
-    /// <summary>How often frozen edges have moved.</summary>
+    /// <summary>How often frozen edges have moved by more than half a column, be it that the ramp left them or that it was learnt anew elsewhere.</summary>
     public int Moves { get; private set; }
 
     /// <summary>Columns within which a hand-turned ramp that stands still may wander.</summary>
@@ -87,6 +88,8 @@ internal sealed class AxisKeeper
         Grid = startsAtLow ? _rising : _falling;
         Grid.MoveTo(lowFine, highFine, startsAtLow);
         Current = Describe(Current.Number + 1, provisional: false);
+        if (_frozen is { } before && 2 * _columns * Math.Max(Math.Abs(lowFine - before.Low), Math.Abs(highFine - before.High)) > before.High - before.Low) Moves++;
+        _frozen = (lowFine, highFine);
         _watch.Reset();
         return true;
     }
@@ -101,9 +104,7 @@ internal sealed class AxisKeeper
         double doubt = sweep.SlopeCodes + (noise / 2);
         if (!_watch.Take(Math.Min(a, b), Math.Max(a, b), Current.LowCode, Current.HighCode, _columns, doubt)) return false;
         (double low, double high) = _watch.Edges;
-        if (!Move(low, high, Grid.StartsAtLowCode)) return false;
-        Moves++;
-        return true;
+        return Move(low, high, Grid.StartsAtLowCode);
     }
 
     private ColumnGrid Build(bool startsAtLow)

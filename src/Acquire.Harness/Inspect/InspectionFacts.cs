@@ -65,9 +65,6 @@ internal sealed record InspectionFacts
     /// <summary>From end to end of the ramp in codes: as the engine says, or as the survey says where the engine found none.</summary>
     public double RampExcursionCodes => Ramp.Present && Ramp.HighCode > Ramp.LowCode ? Ramp.HighCode - Ramp.LowCode : RampChannel.UsualRangeCodes;
 
-    /// <summary>How often learnt edges moved: as the engine counted, or as its sweeps show where it learnt the ramp anew, which it does not count.</summary>
-    public int AxisMoves => Math.Max(Ramp.AxisChanges, Axis.Learnt ? Sweeps.EdgeMoves : 0);
-
     /// <summary>Codes of the ramp in one column.</summary>
     public double CodesPerColumn => RampExcursionCodes / Setup.Columns.ColumnCount;
 }

@@ -94,7 +94,7 @@ internal static class InspectionJson
         JsonNumbers.Write(json, "noiseCodes", ramp.Present ? ramp.NoiseCodes : channel.NoiseCodes);
         json.WriteString("direction", WordNames.Of(ramp.Direction));
         json.WriteBoolean("clipped", findings.Any(f => f.Name is FindingName.RampClipped));
-        json.WriteNumber("axisChanges", facts.AxisMoves);
+        json.WriteNumber("axisChanges", ramp.AxisChanges);
         json.WriteEndObject();
     }
 

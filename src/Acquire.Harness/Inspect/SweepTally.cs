@@ -52,9 +52,6 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
     /// <summary>Scans in columns of the complete sweeps with unfilled columns.</summary>
     public long ScansInUnfilled { get; private set; }
 
-    /// <summary>How often a sweep had other edges than the one before, by more than half a column.</summary>
-    public int EdgeMoves { get; private set; }
-
     /// <summary>Start of the first sweep whose edges moved; -1 where there is none.</summary>
     public long FirstWithMovedEdges { get; private set; } = -1;
 
@@ -76,7 +73,7 @@ internal sealed class SweepTally(int mostKept) : ISweepSink
         Count++;
         if (_byEnd[(int)info.EndReason]++ == 0) _firstByEnd[(int)info.EndReason] = info.StartScan;
         if (info.Direction == RampDirection.Falling) Falling++;
-        if (Moved(_axis, sweep.Axis) && EdgeMoves++ == 0) FirstWithMovedEdges = info.StartScan;
+        if (FirstWithMovedEdges < 0 && Moved(_axis, sweep.Axis)) FirstWithMovedEdges = info.StartScan;
         _axis = sweep.Axis;
         if (!info.Complete)
         {

@@ -150,12 +150,12 @@ internal static class RampFindings
 
     private static IEnumerable<Finding> Edges(InspectionFacts facts)
     {
-        if (facts.AxisMoves > 0)
+        if (facts.Ramp.AxisChanges > 0)
         {
             // They may have moved at the last sweep's end: no sweep has the new ones then.
             long at = facts.Sweeps.FirstWithMovedEdges >= 0 ? facts.Sweeps.FirstWithMovedEdges : facts.Sweeps.Last.LastOrDefault().Info.StartScan;
-            yield return new Finding(FindingName.AxisMoved, FindingSeverity.Warning, facts.AxisMoves,
-                $"The ends of the ramp moved {Say.Count(facts.AxisMoves, "time", "times")} after they had been learnt; hold, average and history start anew each time.",
+            yield return new Finding(FindingName.AxisMoved, FindingSeverity.Warning, facts.Ramp.AxisChanges,
+                $"The ends of the ramp moved {Say.Count(facts.Ramp.AxisChanges, "time", "times")} after they had been learnt; hold, average and history start anew each time.",
                 "If the sweep was not changed, the ramp drifts: let it warm up, check its coupling, or give --edges.", at);
         }
 
