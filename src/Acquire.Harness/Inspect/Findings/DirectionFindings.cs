@@ -6,9 +6,6 @@ namespace Acquire.Harness.Inspect.Findings;
 /// <summary>Findings about a direction that was given and does not look like the one in which the beam draws.</summary>
 internal static class DirectionFindings
 {
-    // Two cut ones at a recording's ends may lie beside one whole leg.
-    private const int LeastLegs = 3;
-
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts)
     {
@@ -27,7 +24,7 @@ internal static class DirectionFindings
     {
         if (!RoleGuess.IsRamp(facts.RampChannel, back, drawn) || drawn.MeanScans * RoleGuess.FasterBack > back.MeanScans) yield break;
         bool none = facts.Sweeps.Complete == 0;
-        if (!none && Math.Min(drawn.Count, back.Count) < LeastLegs) yield break;
+        if (!none && Math.Min(drawn.Count, back.Count) < SweepFindings.LeastWholeLegs) yield break;
         string quick = drawn.Count == 0 ? "at once" : $"in {Say.Scans(drawn.MeanScans, facts.Setup)}";
         string other = rising ? "falling" : "rising";
         yield return new Finding(FindingName.DirectionDoubtful, none ? FindingSeverity.Error : FindingSeverity.Warning, Math.Max(1, facts.Sweeps.Complete),
@@ -40,7 +37,7 @@ internal static class DirectionFindings
     {
         bool rising = ramp.RisingLegs.MeanScans > ramp.FallingLegs.MeanScans;
         (LegStatistics slow, LegStatistics quick) = rising ? (ramp.RisingLegs, ramp.FallingLegs) : (ramp.FallingLegs, ramp.RisingLegs);
-        if (Math.Min(slow.Count, quick.Count) < LeastLegs || !RoleGuess.IsRamp(ramp, slow, quick) || quick.MeanScans * RoleGuess.MuchFasterBack > slow.MeanScans) yield break;
+        if (Math.Min(slow.Count, quick.Count) < SweepFindings.LeastWholeLegs || !RoleGuess.IsRamp(ramp, slow, quick) || quick.MeanScans * RoleGuess.MuchFasterBack > slow.MeanScans) yield break;
         yield return new Finding(FindingName.DirectionDoubtful, FindingSeverity.Warning, Math.Max(1, rising ? facts.Sweeps.Falling : facts.Sweeps.Count - facts.Sweeps.Falling),
             $"The beam is to draw both ways, as --direction or the setup says, but over most of its range the ramp {(rising ? "falls" : "rises")} in {Say.Scans(quick.MeanScans, facts.Setup)} and "
             + $"{(rising ? "rises" : "falls")} in {Say.Scans(slow.MeanScans, facts.Setup)}: retraces are drawn as if they were sweeps.",

@@ -22,8 +22,8 @@ internal static class SweepFindings
     // A quarter of the sweep before: a flyback and what rings behind it take less, what a key aborts seldom does.
     private const long NearFlyback = 4;
 
-    // Two cut ones at a recording's ends may lie beside one whole leg.
-    private const int LeastWholeLegs = 3;
+    /// <summary>Legs each way by which the ramp's course is judged: two cut ones at a recording's ends may lie beside one whole leg.</summary>
+    public const int LeastWholeLegs = 3;
 
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts)
