@@ -1,3 +1,5 @@
+using Acquire.Recordings.Sigmf;
+
 namespace Acquire.Recordings;
 
 /// <summary>A file that appears under its name only when it is whole: written beside it and renamed.</summary>
@@ -13,11 +15,13 @@ public sealed class AtomicFile : IDisposable
     private readonly FileStream _stream;
     private readonly string _target;
     private readonly string? _temporary;
+    private readonly bool _byItsWriter;
     private State _state = State.Open;
 
-    private AtomicFile(string path, string target, string? temporary, FileStream stream)
+    private AtomicFile(string path, string target, string? temporary, FileStream stream, bool byItsWriter)
     {
         FullName = path;
+        _byItsWriter = byItsWriter;
         _target = target;
         _temporary = temporary;
         _stream = stream;
@@ -41,8 +45,14 @@ public sealed class AtomicFile : IDisposable
     /// <summary>Begins a file.</summary>
     /// <param name="path">Name that it will have. A symbolic link is followed: the file that it leads to is replaced.</param>
     /// <param name="bufferBytes">Bytes collected before they go to the system; 0 is none.</param>
-    /// <exception cref="IOException">The folder does not exist or may not be written, the name is that of a folder; the message is one line with the cure.</exception>
-    public static AtomicFile Create(string path, int bufferBytes = DefaultBufferBytes)
+    /// <exception cref="IOException">The folder does not exist or may not be written, the name is that of a folder, or of a file of a recording that is being written at this moment; the message is one line with the cure.</exception>
+    public static AtomicFile Create(string path, int bufferBytes = DefaultBufferBytes) => Create(path, bufferBytes, byItsWriter: false);
+
+    /// <summary>Begins a file anew in a recording that is being written, for the one who writes it.</summary>
+    /// <param name="path">Name of the file.</param>
+    internal static AtomicFile CreateByItsWriter(string path) => Create(path, DefaultBufferBytes, byItsWriter: true);
+
+    private static AtomicFile Create(string path, int bufferBytes, bool byItsWriter)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         try
@@ -51,16 +61,17 @@ public sealed class AtomicFile : IDisposable
             if (Directory.Exists(target)) throw Problem(path, "it is a folder; name a file inside it");
             string folder = Path.GetDirectoryName(Path.GetFullPath(target)) ?? "";
             if (!Directory.Exists(folder)) throw Problem(path, $"the folder {VisibleText.Whole(folder)} does not exist; create it or name another");
-            if (IsDevice(folder)) return new AtomicFile(path, target, null, OpenDevice(path, target, bufferBytes));
+            if (IsDevice(folder)) return new AtomicFile(path, target, null, OpenDevice(path, target, bufferBytes), byItsWriter);
             CheckReplaceable(target);
+            if (!byItsWriter) RefuseRecorded(target);
             string temporary = Path.Combine(folder, $".acquire-{Path.GetRandomFileName()}.part");
-            return new AtomicFile(path, target, temporary, Open(temporary, FileMode.CreateNew, bufferBytes));
+            return new AtomicFile(path, target, temporary, Open(temporary, FileMode.CreateNew, bufferBytes), byItsWriter);
         }
         catch (UnauthorizedAccessException e)
         {
             throw Problem(path, "this user may not write there; change the permissions or name another folder", e);
         }
-        catch (Exception e) when (e is IOException or NotSupportedException or ArgumentException && e is not Refusal)
+        catch (Exception e) when (e is IOException or NotSupportedException or ArgumentException && e is not (Refusal or RecordingException))
         {
             throw Problem(path, Text(e), e);
         }
@@ -86,7 +97,7 @@ public sealed class AtomicFile : IDisposable
     }
 
     /// <summary>Puts the file under its name: what was written reaches the disk first, then the name.</summary>
-    /// <exception cref="IOException">The file could not be written whole; what was there before is untouched.</exception>
+    /// <exception cref="IOException">The file could not be written whole, or its name is by now that of a recording that is being written; what was there before is untouched.</exception>
     /// <exception cref="InvalidOperationException">The file was committed or disposed before.</exception>
     public void Commit()
     {
@@ -115,6 +126,7 @@ public sealed class AtomicFile : IDisposable
     /// <summary>Gives a closed file its name.</summary>
     internal void Rename()
     {
+        if (!_byItsWriter) RefuseRecorded(_target);
         try
         {
             if (_temporary is not null) File.Move(_temporary, _target, overwrite: true);
@@ -162,6 +174,13 @@ public sealed class AtomicFile : IDisposable
 
         var existing = new FileInfo(target);
         if (existing is { Exists: true, IsReadOnly: true }) throw Problem(target, "it is read-only; change its permissions or name another file");
+    }
+
+    // A dataset that grows is open: replaced, its writer would go on into a file that nobody can find, and its metadata would speak of another one's words.
+    private static void RefuseRecorded(string target)
+    {
+        string name = SigmfRecording.NameOf(target);
+        if (name.Length < target.Length) OtherCapture.Refuse(name);
     }
 
     // Standard output that is a pipe has no name: /dev/stdout leads to one that nobody but the kernel can follow.

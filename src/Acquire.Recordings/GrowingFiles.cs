@@ -111,7 +111,7 @@ internal sealed class GrowingFiles : IRecordingFiles
 
     private void ReplaceMetadata()
     {
-        using (AtomicFile metadata = AtomicFile.Create(_metadataPath))
+        using (AtomicFile metadata = AtomicFile.CreateByItsWriter(_metadataPath))
         {
             _writeMetadata(metadata.Stream);
             metadata.Stream.Flush();

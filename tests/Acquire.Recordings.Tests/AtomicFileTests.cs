@@ -46,6 +46,28 @@ public sealed class AtomicFileTests
         Assert.NotNull(new FileInfo(folder.File("link")).LinkTarget);
     }
 
+    // Its writer would go on into a file that nobody can find.
+    [Theory]
+    [InlineData("x.sigmf-data")]
+    [InlineData("x.sigmf-meta")]
+    public void Create_OverARecordingThatIsBeingWritten_IsRefusedAndThatOneStays(string output)
+    {
+        using var folder = new TempFolder();
+        using AtomicFile early = AtomicFile.Create(folder.File(output));
+        using var writer = new RecordingWriter(folder.File("x"), new RecordingWriterOptions { GrowInPlace = true });
+        writer.Write([1, 2]);
+
+        foreach (Action replace in (Action[])[early.Commit, () => AtomicFile.Create(folder.File(output))])
+            Assert.Contains("is being recorded by another program", Assert.ThrowsAny<IOException>(replace).Message, StringComparison.Ordinal);
+
+        writer.Write([3, 4]);
+        writer.Complete();
+        using (RecordingReader reader = RecordingReader.Open(folder.File("x"))) Assert.Equal(2, reader.ScanCount);
+
+        // Ended, it may be replaced.
+        AtomicFile.WriteAllBytes(folder.File(output), "new"u8);
+    }
+
     [Fact]
     public void Create_FolderMissing_SaysWhichAndWhatToDo()
     {

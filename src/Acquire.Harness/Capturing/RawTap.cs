@@ -78,18 +78,7 @@ internal sealed class RawTap : IByteTap, IDisposable
     private FileStream Begin()
     {
         using FolderClaim claim = FolderClaim.On(_path);
-        if (File.Exists(_path))
-        {
-            try
-            {
-                new FileStream(_path, FileMode.Open, FileAccess.ReadWrite, FileShare.None).Dispose();
-            }
-            catch (IOException exception)
-            {
-                throw CommandFailure.Unreadable(_path, "another program has it open; end that one, or give another name", exception);
-            }
-        }
-
+        OutputFile.RefuseOpen(_path);
         return new FileStream(_path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
     }
 
