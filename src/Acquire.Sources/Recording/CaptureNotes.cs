@@ -47,6 +47,13 @@ internal sealed class CaptureNotes
         _waiting.Add(new RecordingAnnotation(0, Label: "mark", Comment: string.Create(CultureInfo.InvariantCulture, $"Auxiliary word {word} (0x{word:x4}) from here on."), Mark: word));
     }
 
+    /// <summary>No word holds any more: it was said of scans before a break, and of those behind it nobody has said any.</summary>
+    public void EndMark()
+    {
+        LastMark = null;
+        _waiting.RemoveAll(note => note.Mark is not null);
+    }
+
     /// <summary>Everything that waits is said of one scan.</summary>
     public void WriteTo(RecordingWriter writer, long scan)
     {

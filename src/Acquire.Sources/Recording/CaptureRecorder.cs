@@ -147,6 +147,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
         LostScans += atLeast;
         _segmentPosition = Position;
         _writer?.WriteBreak(cause);
+        _notes.EndMark();
         _notes.AddBreak(cause, atLeast);
         Tick();
     }
