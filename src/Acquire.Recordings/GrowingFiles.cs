@@ -1,3 +1,6 @@
+using System.Globalization;
+using Microsoft.Win32.SafeHandles;
+
 namespace Acquire.Recordings;
 
 /// <summary>A recording whose files stand under their names from the start, so that a killed process leaves a readable one.</summary>
@@ -9,6 +12,8 @@ namespace Acquire.Recordings;
 internal sealed class GrowingFiles : IRecordingFiles
 {
     private readonly FileStream _data;
+    private readonly SafeFileHandle _handle;
+    private readonly string _dataPath;
     private readonly string _metadataPath;
     private readonly string _folder;
     private readonly Action<Stream> _writeMetadata;
@@ -28,6 +33,7 @@ internal sealed class GrowingFiles : IRecordingFiles
     /// <param name="writeMetadata">Writes metadata as it is by then.</param>
     public GrowingFiles(string dataPath, string metadataPath, int bufferBytes, bool outlivesPowerCut, Action<Stream> writeMetadata)
     {
+        _dataPath = dataPath;
         _metadataPath = metadataPath;
         _folder = Path.GetDirectoryName(Path.GetFullPath(metadataPath)) ?? "";
         _writeMetadata = writeMetadata;
@@ -41,9 +47,17 @@ internal sealed class GrowingFiles : IRecordingFiles
         File.Delete(metadataPath);
         File.Delete(dataPath);
         ReplaceMetadata();
-        _data = new FileStream(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read, bufferBytes);
+
+        // Its own handle, since asking the stream for one makes it ask the system for its place at each write.
+        _handle = File.OpenHandle(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read);
+        _data = new FileStream(_handle, FileAccess.Write, bufferBytes);
         if (_outlivesPowerCut) FolderEntries.Flush(_folder);
     }
+
+    // On Linux the kernel tells by which name an open file goes: of one that was removed or replaced it says so, of one that was renamed the new name.
+    // Only the last part is compared, since a folder may be renamed under a name that is relative to it.
+    public bool IsUnderItsName => File.Exists(_dataPath)
+        && (!OperatingSystem.IsLinux() || NameNow() is not { } now || string.Equals(Path.GetFileName(now), Path.GetFileName(_dataPath), StringComparison.Ordinal));
 
     public void Write(ReadOnlySpan<byte> bytes)
     {
@@ -96,6 +110,19 @@ internal sealed class GrowingFiles : IRecordingFiles
         catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             // As above: the stream may try to write what it still holds.
+        }
+    }
+
+    private string? NameNow()
+    {
+        try
+        {
+            return new FileInfo(string.Create(CultureInfo.InvariantCulture, $"/proc/self/fd/{_handle.DangerousGetHandle()}")).LinkTarget;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // Nobody tells: there is no /proc here.
+            return null;
         }
     }
 

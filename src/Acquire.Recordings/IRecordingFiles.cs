@@ -3,6 +3,9 @@ namespace Acquire.Recordings;
 /// <summary>The two files of a recording that is being written.</summary>
 internal interface IRecordingFiles : IDisposable
 {
+    /// <summary>Whether what is written can be found under the name that it was begun with.</summary>
+    bool IsUnderItsName { get; }
+
     /// <summary>Appends to the dataset.</summary>
     void Write(ReadOnlySpan<byte> bytes);
 

@@ -58,6 +58,10 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Segments so far: one, and one more for each gap or break between scans.</summary>
     public int SegmentCount => _captures.Count;
 
+    /// <summary>Whether the dataset that grows in place is still found under its name; writing into one that was removed, renamed or replaced fails nowhere else.</summary>
+    /// <value>Elsewhere than on Linux only a name that is gone is noticed. Always true where the recording gets its name at the end.</value>
+    public bool IsUnderItsName => _files.IsUnderItsName;
+
     /// <summary>Scans written so far.</summary>
     public long ScanCount { get; private set; }
 

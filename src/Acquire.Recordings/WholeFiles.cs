@@ -19,6 +19,9 @@ internal sealed class WholeFiles : IRecordingFiles
         _writeMetadata = writeMetadata;
     }
 
+    // It gets its name at the end.
+    public bool IsUnderItsName => true;
+
     public void Write(ReadOnlySpan<byte> bytes) => _data.Stream.Write(bytes);
 
     public void SegmentBegun()

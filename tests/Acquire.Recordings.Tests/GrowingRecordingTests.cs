@@ -226,6 +226,49 @@ public sealed class GrowingRecordingTests
     }
 
     [Fact]
+    public void IsUnderItsName_RemovedRenamedOrReplaced_IsNoLonger()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "The kernel tells the name of an open file on Linux only.");
+        foreach (Action<string> away in (Action<string>[])[File.Delete, path => File.Move(path, path + "-kept"), AtomicReplace, MoveAndReplace])
+        {
+            using var folder = new TempFolder();
+            using var writer = new RecordingWriter(folder.File("x"), Growing);
+            writer.Write([1, 2]);
+            writer.Flush();
+            Assert.True(writer.IsUnderItsName);
+
+            away(folder.File("x.sigmf-data"));
+
+            Assert.False(writer.IsUnderItsName);
+        }
+
+        static void AtomicReplace(string path)
+        {
+            File.WriteAllBytes(path + "-new", [9, 9, 9, 9]);
+            File.Move(path + "-new", path, overwrite: true);
+        }
+
+        static void MoveAndReplace(string path)
+        {
+            File.Move(path, path + "-kept");
+            File.WriteAllBytes(path, [9, 9, 9, 9]);
+        }
+    }
+
+    // Reached by another way, it is the same file.
+    [Fact]
+    public void IsUnderItsName_InAFolderThatIsALink_Is()
+    {
+        using var folder = new TempFolder();
+        Directory.CreateDirectory(folder.File("real"));
+        Directory.CreateSymbolicLink(folder.File("linked"), folder.File("real"));
+        using var writer = new RecordingWriter(folder.File("linked/x"), Growing);
+        writer.Write([1, 2]);
+
+        Assert.True(writer.IsUnderItsName);
+    }
+
+    [Fact]
     public void ManyGaps_WritingStaysInProportion()
     {
         // A gap after every scan: metadata written anew for each would be 20,000 times up to 1.2 MB.

@@ -73,5 +73,5 @@ public sealed partial class CaptureRecorder
     }
 
     private RecordingException Vanished() => new(RecordingFailure.NotWritable,
-        $"{_name}.sigmf-data is gone: it or its folder was removed or renamed while it was recorded. What was written is where it was moved to, if anywhere. Record to a folder that stays.");
+        $"{_name}.sigmf-data is gone: it or its folder was removed, renamed or replaced while it was recorded. What was written is where it was moved to, if anywhere. Record to a folder that stays.");
 }

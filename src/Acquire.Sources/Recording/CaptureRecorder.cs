@@ -34,6 +34,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     private long _segmentPosition;
     private bool _described;
     private bool _otherScans;
+    private bool _vanished;
     private bool _over;
 
     /// <summary>Begins a capture. Files appear with the first scan.</summary>
@@ -71,8 +72,8 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     /// <summary>Position in the stream of the next scan, scans of gaps counted.</summary>
     public long Position { get; private set; }
 
-    /// <summary>The recordings so far, the one under way included.</summary>
-    public IReadOnlyList<CapturedRecording> Recordings => _writer is null ? [.. _ended] : [.. _ended, UnderWay(_writer)];
+    /// <summary>The recordings so far, the one under way included unless it is no longer found under its name.</summary>
+    public IReadOnlyList<CapturedRecording> Recordings => _writer is null || _vanished ? [.. _ended] : [.. _ended, UnderWay(_writer)];
 
     /// <inheritdoc/>
     public void Describe(StreamDescription description)
@@ -188,8 +189,9 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
         _notes.WriteTextsTo(_writer);
         _writer.Flush(_options.Sync);
 
-        // Writing into a file that nobody can find any more fails nowhere else.
-        if (!File.Exists(_name + ".sigmf-data")) throw Vanished();
+        if (_writer.IsUnderItsName) return;
+        _vanished = true;
+        throw Vanished();
     }
 
     /// <summary>Ends the capture: all files are whole and on the disk.</summary>
@@ -214,7 +216,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
         _over = true;
         ((IAsyncResult)_ending).AsyncWaitHandle.WaitOne();
         if (_writer is null) return;
-        _ended.Add(UnderWay(_writer));
+        if (!_vanished) _ended.Add(UnderWay(_writer));
         _writer.Dispose();
         _writer = null;
     }

@@ -69,6 +69,26 @@ public sealed class CaptureReplacingTests : IDisposable
     }
 
     [Fact]
+    public void Flush_DatasetReplacedMeanwhile_EndsItAndNamesNoRecordingOfAnother()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "The kernel tells the name of an open file on Linux only.");
+        using CaptureRecorder recorder = new(_folder.File("x"));
+        recorder.Describe(Two);
+        recorder.Take(NumberedScans.From(0, 10));
+        recorder.Flush();
+        File.Move(_folder.File("x.sigmf-data"), _folder.File("kept.sigmf-data"));
+        File.WriteAllBytes(_folder.File("x.sigmf-data"), [1, 2, 3, 4]);
+        recorder.Take(NumberedScans.From(10, 10));
+
+        Assert.Contains("x.sigmf-data is gone", Assert.Throws<RecordingException>(recorder.Flush).Message, StringComparison.Ordinal);
+        Assert.Empty(recorder.Recordings);
+        recorder.Dispose();
+        Assert.Empty(recorder.Recordings);
+        Assert.Equal(4, new FileInfo(_folder.File("x.sigmf-data")).Length);
+        Assert.Equal(20 * 4, new FileInfo(_folder.File("kept.sigmf-data")).Length);
+    }
+
+    [Fact]
     public void Begin_SeveralAtOnce_OneRecordsAndTheOthersAreRefused()
     {
         if (!OperatingSystem.IsLinux()) Assert.Skip("Folders are held on Linux only.");
