@@ -47,9 +47,18 @@ internal sealed class GrowingFiles : IRecordingFiles
         File.Delete(metadataPath);
         File.Delete(dataPath);
         ReplaceMetadata();
+        try
+        {
+            // Its own handle, since asking the stream for one makes it ask the system for its place at each write.
+            _handle = File.OpenHandle(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read);
+        }
+        catch
+        {
+            // There may be room for one more file and not for two.
+            File.Delete(metadataPath);
+            throw;
+        }
 
-        // Its own handle, since asking the stream for one makes it ask the system for its place at each write.
-        _handle = File.OpenHandle(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read);
         _data = new FileStream(_handle, FileAccess.Write, bufferBytes);
         if (_outlivesPowerCut) FolderEntries.Flush(_folder);
     }

@@ -49,9 +49,17 @@ public sealed class RecordingWriter : IDisposable
         _streamPosition = _options.FirstIndex;
         OtherCapture.Refuse(_name);
         string data = _name + SigmfRecording.DataExtension, metadata = _name + SigmfRecording.MetadataExtension;
-        _files = _options.GrowInPlace
-            ? new GrowingFiles(data, metadata, BufferBytes, _options.OutlivesPowerCut, WriteMetadata)
-            : new WholeFiles(data, metadata, BufferBytes, WriteMetadata);
+        try
+        {
+            _files = _options.GrowInPlace
+                ? new GrowingFiles(data, metadata, BufferBytes, _options.OutlivesPowerCut, WriteMetadata)
+                : new WholeFiles(data, metadata, BufferBytes, WriteMetadata);
+        }
+        catch (Exception e) when (WriteCure.IsRefusal(e) && e is not (AtomicFile.Refusal or RecordingException))
+        {
+            throw NotWritable(e);
+        }
+
         _hash = _options.ComputeHash ? IncrementalHash.CreateHash(HashAlgorithmName.SHA512) : null;
     }
 

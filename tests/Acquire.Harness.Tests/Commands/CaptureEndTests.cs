@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Tests.Doubles;
 using Acquire.Harness.Tests.Live;
@@ -15,6 +16,23 @@ public sealed class CaptureEndTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     private string In(string name) => Path.Combine(_folder.Path, name);
+
+    [Fact]
+    public void Capture_NoRoomForOneMoreFile_SaysSoAndLeavesNoHalfOfARecording()
+    {
+        string disk = Directory.CreateDirectory(In("disk")).FullName;
+        Assert.SkipUnless(Shell("mount", "-t", "tmpfs", "-o", "size=2m,nr_inodes=3", "tmpfs", disk) == 0, "This user may not mount a small disk.");
+        try
+        {
+            AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1", "--out", "disk/got")
+                .AssertFailed(ExitCode.Unreadable, "disk/got could not be written: No space left on device; free space, or name another folder.");
+            Assert.False(File.Exists(In("disk/got.sigmf-meta")));
+        }
+        finally
+        {
+            Shell("umount", disk);
+        }
+    }
 
     [Fact]
     public void Outputs_UnderTheNamesOfACaptureUnderWay_AreRefused()
@@ -49,4 +67,18 @@ public sealed class CaptureEndTests : IDisposable
 
     private static void WaitUntil(Func<bool> condition) =>
         Assert.True(SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(60)), "It did not happen within 60 s.");
+
+    private static int Shell(string command, params string[] args)
+    {
+        try
+        {
+            using Process process = Process.Start(new ProcessStartInfo(command, args) { RedirectStandardError = true })!;
+            process.WaitForExit();
+            return process.ExitCode;
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            return -1;
+        }
+    }
 }
