@@ -43,7 +43,15 @@ internal static class CaptureCommand
         }
 
         PeopleTables tables = new(parsed.InvocationConfiguration.Output, Console.IsOutputRedirected);
-        CaptureSummary.Print(tables, choices, result);
+        try
+        {
+            CaptureSummary.Print(tables, choices, result);
+        }
+        catch (CommandFailure) when (result.Failure is not null)
+        {
+            // What ended the capture weighs more than that standard output takes no counts.
+        }
+
         if (result.Failure is { } failure) throw failure;
         return cancel.IsCancellationRequested ? ExitCode.Stopped : ExitCode.Done;
     }

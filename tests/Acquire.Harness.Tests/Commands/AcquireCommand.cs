@@ -18,6 +18,18 @@ internal static class AcquireCommand
     public static CommandResult RunWithHeap(long heapBytes, string folder, params string[] args) =>
         Finish(Start(folder, args, ("DOTNET_GCHeapHardLimit", heapBytes.ToString("x"))), args);
 
+    /// <summary>Runs it in a shell that has done something first: set a limit, closed a stream.</summary>
+    public static CommandResult RunBehind(string shell, string folder, params string[] args)
+    {
+        ProcessStartInfo start = new("bash") { WorkingDirectory = folder, RedirectStandardOutput = true, RedirectStandardError = true };
+
+        // The runtime maps its own code through a file of no size, which a limit on files would not let it have.
+        start.Environment["DOTNET_EnableWriteXorExecute"] = "0";
+        foreach (string arg in (string[])["-c", shell + "; exec \"$@\"", "bash", "dotnet", Path.Combine(AppContext.BaseDirectory, "Acquire.Harness.dll"), .. args])
+            start.ArgumentList.Add(arg);
+        return Finish(Process.Start(start) ?? throw new InvalidOperationException("The shell could not be started."), args);
+    }
+
     private static CommandResult Finish(Process started, string[] args)
     {
         using Process process = started;

@@ -17,6 +17,41 @@ public sealed class CaptureEndTests : IDisposable
 
     private string In(string name) => Path.Combine(_folder.Path, name);
 
+    // What a closed terminal and a broken line to another computer send.
+    [Fact]
+    public void Capture_TerminalClosed_IsStoppedAndWhole()
+    {
+        using NumberedSender sender = new(scansPerSecond: 100_000);
+        using RunningCommand capture = Begin(sender);
+        capture.HangUp();
+
+        Assert.Equal(ExitCode.Stopped, capture.WaitForExit());
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.False(reader.IsUnfinished);
+        Assert.Contains($"{reader.ScanCount:N0} scans", capture.Output, StringComparison.Ordinal);
+    }
+
+    // Blocks of 1,024 bytes; "ulimit -f" as a shell or a service manager sets it.
+    [Theory]
+    [InlineData("ulimit -f 200")]
+    [InlineData("ulimit -f 200; exec >&-")]
+    public void Capture_BeyondTheLimitOfFiles_KeepsWhatWasWrittenAndSaysSo(string shell)
+    {
+        CommandResult result = AcquireCommand.RunBehind(shell, _folder.Path, "capture", "synth:bandstop?sweeps=100", "--out", "got");
+
+        Assert.Equal(ExitCode.Unreadable, result.ExitCode);
+        Assert.Equal("acquire: got could not be written: File too large; the file system or a limit allows no larger file: write less into one, or name another folder.\n", result.Error);
+        using RecordingReader reader = RecordingReader.Open(In("got"));
+        Assert.Equal(200 * 1_024 / 4, reader.ScanCount);
+    }
+
+    [Fact]
+    public void Synth_BeyondTheLimitOfFiles_LeavesNothingAndSaysSo()
+    {
+        AcquireCommand.RunBehind("ulimit -f 20", _folder.Path, "synth", "bandstop", "sweeps=100", "--out", "made").AssertFailed(ExitCode.Unreadable, "File too large");
+        Assert.Empty(_folder.Names);
+    }
+
     [Fact]
     public void Capture_NoRoomForOneMoreFile_SaysSoAndLeavesNoHalfOfARecording()
     {

@@ -60,6 +60,8 @@ internal sealed class RunningCommand : IDisposable
 
     public void Terminate() => Send(15);
 
+    public void HangUp() => Send(1);
+
     public void Kill() => Send(9);
 
     public int WaitForExit(TimeSpan? limit = null)
