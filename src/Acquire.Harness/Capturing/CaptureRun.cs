@@ -67,7 +67,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         }
 
         long kept = recordings.Sum(recording => recording.Scans);
-        if (kept == 0 && failure is null && !cancel.IsCancellationRequested) failure = Nothing(source, raw);
+        if (kept == 0 && failure is null) failure = Nothing(source, raw, cancel.IsCancellationRequested ? ExitCode.Stopped : ExitCode.Unreadable);
         return new CaptureResult
         {
             Recordings = recordings,
@@ -143,7 +143,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
         }
     }
 
-    private CommandFailure Nothing(IScanSource source, RawTap? raw)
+    private CommandFailure Nothing(IScanSource source, RawTap? raw, int exitCode)
     {
         // Only bytes of the link protocol tell inspect more than was seen here.
         bool speaksLink = source is not ByteSource { Decoder: TextLinesDecoder or RawWordsDecoder };
@@ -154,7 +154,7 @@ internal sealed class CaptureRun(CaptureChoices choices, Setup? setup, Func<Stre
             : raw is { Bytes: > 0 }
                 ? $"of {Whole(raw.Bytes)} bytes none became a scan; acquire inspect {choices.RawPath} says why"
                 : $"no scan came; is the device on, is its rate the same{(speaksLink ? ", and does it speak the link protocol" : "")}? acquire capture --raw keeps what comes";
-        return CommandFailure.Unreadable(source.Name.TrimEnd(':'), came);
+        return new CommandFailure(exitCode, $"{source.Name.TrimEnd(':')}: {came}");
 
         static string Whole(long count) => count.ToString("N0", CultureInfo.InvariantCulture);
     }

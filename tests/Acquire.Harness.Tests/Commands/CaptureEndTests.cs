@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Acquire.Harness.Instrument;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Tests.Doubles;
 using Acquire.Harness.Tests.Live;
@@ -29,6 +30,20 @@ public sealed class CaptureEndTests : IDisposable
         using RecordingReader reader = RecordingReader.Open(In("got"));
         Assert.False(reader.IsUnfinished);
         Assert.Contains($"{reader.ScanCount:N0} scans", capture.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Capture_StoppedBeforeAScanCame_SaysThatNoneCame()
+    {
+        using PseudoTerminal silent = new();
+        using RunningCommand capture = RunningCommand.Start(_folder.Path, "capture", $"serial:{silent.Name}", "--out", "got");
+        WaitUntil(() => silent.IsOpen);
+        capture.Interrupt();
+
+        Assert.Equal(ExitCode.Stopped, capture.WaitForExit());
+        Assert.StartsWith($"acquire: serial:{silent.Name}: no scan came;", capture.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', capture.Error.TrimEnd('\n'));
+        Assert.Empty(_folder.Names);
     }
 
     // Blocks of 1,024 bytes; "ulimit -f" as a shell or a service manager sets it.
