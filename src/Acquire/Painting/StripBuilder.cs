@@ -115,7 +115,10 @@ internal readonly ref struct StripBuilder
         for (int c = columns.First; c < columns.End; c++)
         {
             if (float.IsNaN(picture.Highs[c])) continue;
-            var rows = new RowSpan((int)Math.Round(RowOf(picture.Highs[c])) - _halfLine, (int)Math.Round(RowOf(picture.Lows[c])) + _halfLine);
+
+            // Whichever way up: the highest reading on the instrument's screen lies lower here where bottom and top are given the other way round.
+            double high = RowOf(picture.Highs[c]), low = RowOf(picture.Lows[c]);
+            var rows = new RowSpan((int)Math.Round(Math.Min(high, low)) - _halfLine, (int)Math.Round(Math.Max(high, low)) + _halfLine);
             ColumnRange cell = CellOf(c);
             for (int x = cell.First; x < cell.End; x++) _strips[x] = _strips[x] with { Band = _strips[x].Band.With(rows) };
         }

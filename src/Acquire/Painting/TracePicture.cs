@@ -9,7 +9,7 @@ internal readonly ref struct TracePicture
     /// <summary>Value of each column.</summary>
     public ReadOnlySpan<float> Values { get; init; }
 
-    /// <summary>Lowest reading of each column, or empty: no band.</summary>
+    /// <summary>Lowest reading of each column on the instrument's screen, or empty: no band. In a picture the other way up it lies above the highest.</summary>
     public ReadOnlySpan<float> Lows { get; init; }
 
     /// <summary>Highest reading of each column, or empty.</summary>

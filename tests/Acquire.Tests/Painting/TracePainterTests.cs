@@ -1,4 +1,6 @@
+using Acquire.Columns;
 using Acquire.Painting;
+using Acquire.Scales;
 using Acquire.Tests.Doubles;
 using Acquire.Traces;
 
@@ -54,6 +56,26 @@ public class TracePainterTests
             Assert.Equal(x >= 6 ? Sheet.Ink : Sheet.Paper, picture[x, 1]);
             Assert.Equal(x < 4 ? Sheet.PaleInk : Sheet.Paper, picture[x, 3]);
         }
+    }
+
+    [Theory]
+    [InlineData(SignalUp.CodesRise, 0, 4_000)]
+    [InlineData(SignalUp.CodesRise, 4_000, 0)]
+    [InlineData(SignalUp.CodesFall, 0, 4_000)]
+    [InlineData(SignalUp.CodesFall, 4_000, 0)]
+    public void Paint_EitherWayUp_TheBandReachesFromTheLowestToTheHighestReading(SignalUp up, double bottom, double top)
+    {
+        // Five rows of pixels at 4000, 3000 ... 0 codes; readings at 1000, 2000 and 3000 reach from the second to the fourth, the line is where the last is.
+        var bench = new TraceBench(1);
+        var painter = new TracePainter(
+            new ColumnValues(new VerticalConverter(new VerticalScale { Up = up }, 4_095)), OnePixelLine with { Choice = new(Detector.Sample), Bottom = bottom, Top = top });
+        var picture = new Picture(1, 5);
+        bench.Begin();
+        bench.Publish(0, 1_000, 3_000, 2_000);
+        bench.End(reachedEnd: true);
+        painter.Paint(bench.Trace, picture.Surface);
+
+        Assert.Equal([Sheet.Paper, Sheet.Wash, Sheet.Ink, Sheet.Wash, Sheet.Paper], ColumnOf(picture, 0));
     }
 
     [Fact]
