@@ -103,6 +103,7 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>States that a known number of scans is missing here.</summary>
     /// <param name="lostScans">Scans missing, 1 or more, over the whole recording at most <see cref="ScanGap.MostLostScans"/>; adds to a gap stated just before.</param>
     /// <param name="cause">Why; of several in one place the first is kept.</param>
+    /// <exception cref="ArgumentOutOfRangeException">Not at least 1, or too many over the whole recording; nothing has changed.</exception>
     /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     public void WriteGap(long lostScans, GapCause cause = GapCause.Unknown)
     {
@@ -173,7 +174,8 @@ public sealed class RecordingWriter : IDisposable
     }
 
     /// <summary>Ends the recording: both files reach the disk and have their names.</summary>
-    /// <exception cref="RecordingException">The disk is full or failed, or a recording of that name was begun meanwhile and is being written.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, or a recording of that name was begun meanwhile and is being written; the recording
+    /// has not ended, and the call may be repeated when the cause is gone.</exception>
     /// <exception cref="InvalidOperationException">No scan was written, or the recording has ended already.</exception>
     public void Complete()
     {
@@ -183,14 +185,21 @@ public sealed class RecordingWriter : IDisposable
         if (!_options.GrowInPlace) OtherCapture.Refuse(_name);
         try
         {
+            // Not reset: the call may be refused, and another one must find the hash of all scans.
             _completing = true;
-            _sha512 = _hash is null ? null : Convert.ToHexStringLower(_hash.GetHashAndReset());
+            _sha512 = _hash is null ? null : Convert.ToHexStringLower(_hash.GetCurrentHash());
             _files.Complete();
             _ended = true;
         }
         catch (Exception e) when (WriteCure.IsRefusal(e))
         {
             throw NotWritable(e);
+        }
+        finally
+        {
+            // Until it has succeeded no metadata may say that the recording is ended.
+            _completing = _ended;
+            if (!_ended) _sha512 = null;
         }
     }
 

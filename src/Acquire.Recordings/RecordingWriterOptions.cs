@@ -43,7 +43,7 @@ public sealed record RecordingWriterOptions
     public bool OutlivesPowerCut { get; init; }
 
     /// <summary>Index of the first scan in the stream that is recorded.</summary>
-    /// <value>0 to 2^61; default 0. A recording that goes on where another one ended begins at that one's end.</value>
+    /// <value>0 to 2^61 - 1; default 0. A recording that goes on where another one ended begins at that one's end.</value>
     public long FirstIndex { get; init; }
 
     /// <summary>Throws when a value is outside its documented range.</summary>
@@ -55,7 +55,7 @@ public sealed record RecordingWriterOptions
         if (Bits is < 1 or > 16)
             throw new ArgumentException($"Bits is {Bits}; a code has 1 to 16 bits. Give the converter's resolution or leave it out.");
         if (FirstIndex is < 0 or > long.MaxValue / 4)
-            throw new ArgumentException($"FirstIndex is {FirstIndex}; it is 0 to 2^61.");
+            throw new ArgumentException($"FirstIndex is {FirstIndex}; it is 0 to 2^61 - 1. Give the position that the stream has, or leave it out.");
         if (ScanRateHz is { } rate && !(rate >= LowestRateHz && rate <= HighestRateHz))
             throw new ArgumentException($"ScanRateHz is {rate}; the format allows {LowestRateHz} to {HighestRateHz}. Leave it out where it is not known.");
     }

@@ -38,10 +38,11 @@ internal sealed class WholeFiles : IRecordingFiles
 
     public void Complete()
     {
-        _data.Close();
+        // Metadata first: what refuses it, a folder of that name or a full disk, leaves the dataset open, and the call may be repeated.
         using AtomicFile metadata = AtomicFile.Create(_metadataPath);
         _writeMetadata(metadata.Stream);
         metadata.Close();
+        _data.Close();
 
         // Old metadata goes first: a crash in between may leave a dataset alone, never one with another's metadata.
         File.Delete(_metadataPath);

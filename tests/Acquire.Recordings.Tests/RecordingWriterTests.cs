@@ -120,6 +120,54 @@ public sealed class RecordingWriterTests
         Assert.Equal([2, 2], Foreign.ReadAll(reader).Codes);
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Complete_AgainAfterItWasRefused_HasTheHashOfAllScans(bool growInPlace)
+    {
+        using var folder = new TempFolder();
+        string name = folder.File("x"), metadata = folder.File("x.sigmf-meta");
+        using var writer = new RecordingWriter(name, new RecordingWriterOptions { ComputeHash = true, GrowInPlace = growInPlace });
+        writer.Write([1, 2]);
+        File.Delete(metadata);
+        Directory.CreateDirectory(metadata);
+        Assert.Equal(RecordingFailure.NotWritable, Assert.Throws<RecordingException>(writer.Complete).Failure);
+        Directory.Delete(metadata);
+        writer.Write([3, 4]);
+        writer.Complete();
+
+        using RecordingReader reader = RecordingReader.Open(name, new RecordingOptions { VerifyHash = true });
+        Assert.Equal([1, 2, 3, 4], Foreign.ReadAll(reader).Codes);
+        Assert.False(reader.IsUnfinished);
+    }
+
+    [Fact]
+    public void Dispose_AfterARefusedComplete_SaysThatItWasNotEnded()
+    {
+        using var folder = new TempFolder();
+        string metadata = folder.File("x.sigmf-meta");
+        using (var writer = new RecordingWriter(folder.File("x"), new RecordingWriterOptions { GrowInPlace = true }))
+        {
+            writer.Write([1, 2]);
+            File.Delete(metadata);
+            Directory.CreateDirectory(metadata);
+            Assert.Throws<RecordingException>(writer.Complete);
+            Directory.Delete(metadata);
+        }
+
+        using RecordingReader reader = RecordingReader.Open(folder.File("x"));
+        Assert.True(reader.IsUnfinished);
+    }
+
+    [Fact]
+    public void FirstIndex_MostThatThereMayBe_IsWhatTheRuleSays()
+    {
+        const long Most = (1L << 61) - 1;
+        new RecordingWriterOptions { FirstIndex = Most }.Validate();
+
+        Assert.Contains("2^61 - 1", Assert.Throws<ArgumentException>(new RecordingWriterOptions { FirstIndex = Most + 1 }.Validate).Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Misuse_Refused()
     {
