@@ -45,6 +45,7 @@ public sealed class AtomicFile : IDisposable
     /// <summary>Begins a file.</summary>
     /// <param name="path">Name that it will have. A symbolic link is followed: the file that it leads to is replaced.</param>
     /// <param name="bufferBytes">Bytes collected before they go to the system; 0 is none.</param>
+    /// <exception cref="ArgumentException">The path is empty, or the bytes are fewer than none.</exception>
     /// <exception cref="IOException">The folder does not exist or may not be written, the name is that of a folder, or of a file of a recording that is being written at this moment; the message is one line with the cure.</exception>
     public static AtomicFile Create(string path, int bufferBytes = DefaultBufferBytes) => Create(path, bufferBytes, byItsWriter: false);
 
@@ -55,6 +56,7 @@ public sealed class AtomicFile : IDisposable
     private static AtomicFile Create(string path, int bufferBytes, bool byItsWriter)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
+        ArgumentOutOfRangeException.ThrowIfNegative(bufferBytes);
         try
         {
             string target = FileLinks.Followed(path);

@@ -90,6 +90,15 @@ public sealed class AtomicFileTests
     }
 
     [Fact]
+    public void Create_BufferOfFewerThanNoBytes_IsTheCallersMistakeAndNotTheDisks()
+    {
+        using var folder = new TempFolder();
+
+        Assert.Equal("bufferBytes", Assert.Throws<ArgumentOutOfRangeException>(() => AtomicFile.Create(folder.File("a.txt"), bufferBytes: -1)).ParamName);
+        Assert.Empty(folder.Names());
+    }
+
+    [Fact]
     public void Create_LinkInACircle_OneLine()
     {
         using var folder = new TempFolder();
