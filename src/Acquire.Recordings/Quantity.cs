@@ -194,7 +194,7 @@ public readonly record struct Quantity(decimal Value, string Unit)
         if (e >= 0)
         {
             if (!int.TryParse(text[(e + 1)..], NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out int exponent)
-                || Math.Abs(exponent) > MostExponent)
+                || exponent is < -MostExponent or > MostExponent)
             {
                 return false;
             }

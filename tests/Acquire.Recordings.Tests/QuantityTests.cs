@@ -61,6 +61,7 @@ public sealed class QuantityTests
     [InlineData("5 hz", "not known")]
     [InlineData("1e99", "too large")]
     [InlineData("1e999999999999", "too large")]
+    [InlineData("1e-2147483648", "too many digits")]
     [InlineData("1e-40", "too many digits")]
     [InlineData("0.12345678901234567890123456789", "too many digits")]
     [InlineData("79228162514264337593543950336", "too large")]
