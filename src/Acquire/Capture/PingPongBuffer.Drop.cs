@@ -103,12 +103,16 @@ public sealed partial class PingPongBuffer
     /// <param name="lostScans">Missing scans, at least 1, in all at most <see cref="ScanGap.MostLostScans"/>; 0 where <paramref name="cause"/> says that nobody knows (<see cref="ScanGap.IsBreak"/>).</param>
     /// <param name="cause">Why they are missing; <see cref="GapCause.Overrun"/> where they found no free half.</param>
     /// <exception cref="InvalidOperationException">A half is being filled, so the place would not be known; or the policy is not Drop.</exception>
-    /// <exception cref="ArgumentOutOfRangeException">A count that does not fit the cause; nothing has changed.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">A count that does not fit the cause, more lost scans than a stream may have, or a cause without a name;
+    /// nothing has changed.</exception>
     public void Skip(long lostScans, GapCause cause)
     {
         RequirePolicy(OverrunPolicy.Drop, nameof(Skip));
         if (StateOf(FillIndex) == HalfState.Filling)
             throw new InvalidOperationException("A half is being filled; call CompleteFill with the scans before the gap, then Skip.");
+        // The list of gaps has a place for each cause that there is. Compared by hand: the platform's question allocates once.
+        if (cause is < GapCause.Overrun or > GapCause.Unknown)
+            throw new ArgumentOutOfRangeException(nameof(cause), cause, $"The cause is {(int)cause}, which is none; give Overrun, Link, File, Reset or Unknown.");
         var gap = new ScanGap(lostScans, cause);
         if (gap.IsBreak ? lostScans != 0 : lostScans < 1)
             throw new ArgumentOutOfRangeException(nameof(lostScans), lostScans,

@@ -38,7 +38,8 @@ public sealed partial class PingPongBuffer
     /// </remarks>
     /// <param name="index">The half that is full, 0 or 1.</param>
     /// <exception cref="InvalidOperationException">The policy is not Overwrite.</exception>
-    /// <exception cref="ArgumentOutOfRangeException">There is no such half; nothing has changed.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such half, or the position is that of more halves than <see cref="AdvanceTo"/> takes;
+    /// nothing has changed.</exception>
     public void HalfReady(int index)
     {
         RequirePolicy(OverrunPolicy.Overwrite, nameof(HalfReady));
@@ -46,7 +47,7 @@ public sealed partial class PingPongBuffer
         if (_position is not null)
         {
             // An event may be served late, when hardware is further on: its position knows.
-            Publish(Math.Max(_readyHalves, _position.ScansWritten / Options.ScansPerHalf));
+            AdvanceTo(Math.Max(_readyHalves, _position.ScansWritten / Options.ScansPerHalf));
             return;
         }
 
@@ -62,17 +63,24 @@ public sealed partial class PingPongBuffer
 
     /// <summary>Producer, <see cref="OverrunPolicy.Overwrite"/>: hardware has filled so many halves since the start.</summary>
     /// <remarks>Meant for polling a position with its wraps: several halves at a time are counted exactly.</remarks>
-    /// <param name="readyHalves">Full halves since the start; not fewer than before.</param>
+    /// <param name="readyHalves">Full halves since the start; not fewer than before, and no more than 2^47 - 1 nor than have
+    /// <see cref="ScanGap.MostLostScans"/> scans: more is a damaged count.</param>
     /// <exception cref="InvalidOperationException">The policy is not Overwrite.</exception>
-    /// <exception cref="ArgumentOutOfRangeException">Fewer halves than before; nothing has changed.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">Fewer halves than before, or too many; nothing has changed.</exception>
     public void AdvanceTo(long readyHalves)
     {
         RequirePolicy(OverrunPolicy.Overwrite, nameof(AdvanceTo));
         if (readyHalves < _readyHalves)
             throw new ArgumentOutOfRangeException(nameof(readyHalves), readyHalves,
                 $"{readyHalves:N0} halves are ready but {_readyHalves:N0} were before; hardware does not go back. Read wraps before position.");
+        if (readyHalves > MostHalves)
+            throw new ArgumentOutOfRangeException(nameof(readyHalves), readyHalves,
+                $"{readyHalves:N0} halves are ready; no stream has more than {MostHalves:N0} of {Options.ScansPerHalf:N0} scans. Check how position and wraps are read.");
         Publish(readyHalves);
     }
+
+    // What the word of the progress holds beside the breaks, and what may be lost of a stream.
+    private long MostHalves => Math.Min(long.MaxValue >> BreakBits, ScanGap.MostLostScans / Options.ScansPerHalf);
 
     private void Publish(long readyHalves)
     {

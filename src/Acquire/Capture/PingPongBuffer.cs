@@ -82,7 +82,9 @@ public sealed partial class PingPongBuffer
 
     /// <summary>Memory of one half, to be given to a device or to an asynchronous read.</summary>
     /// <param name="index">0 or 1.</param>
-    /// <remarks>Whose it is to touch changes as halves are handed over; this property does not check that.</remarks>
+    /// <returns>Words of <see cref="PingPongOptions.ScansPerHalf"/> scans, interleaved; valid as long as the buffer's memory is.</returns>
+    /// <remarks>Whose it is to touch changes as halves are handed over; this method does not check that. Any thread.</remarks>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such half.</exception>
     public Memory<ushort> MemoryOf(int index)
     {
         RequireHalf(index);

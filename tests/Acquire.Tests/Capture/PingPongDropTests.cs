@@ -181,6 +181,8 @@ public class PingPongDropTests
         Assert.Throws<InvalidOperationException>(() => buffer.CompleteDrain());
         Assert.Throws<ArgumentOutOfRangeException>(() => buffer.Skip(0, GapCause.Overrun));
         Assert.Throws<ArgumentOutOfRangeException>(() => buffer.Skip(1, GapCause.Reset));
+        Assert.Equal("cause", Assert.Throws<ArgumentOutOfRangeException>(() => buffer.Skip(1, (GapCause)5)).ParamName);
+        Assert.Equal(0, buffer.LostScans);
         Assert.Contains("Overwrite", Assert.Throws<InvalidOperationException>(() => buffer.HalfReady(0)).Message);
         Assert.Throws<InvalidOperationException>(() => buffer.AdvanceTo(1));
     }

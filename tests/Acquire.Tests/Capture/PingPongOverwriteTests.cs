@@ -34,6 +34,22 @@ public class PingPongOverwriteTests
         Assert.Equal((20, 0, 0), (position, buffer.LostScans, buffer.SuspectScans));
     }
 
+    [Theory]
+    [InlineData(4)]
+    [InlineData(PingPongOptions.MaxScansPerHalf)]
+    public void AdvanceTo_MoreHalvesThanAStreamMayLose_IsRefusedAndChangesNothing(int scansPerHalf)
+    {
+        var buffer = new PingPongBuffer(Options(scansPerHalf));
+        long most = Math.Min(long.MaxValue >> 16, ScanGap.MostLostScans / scansPerHalf);
+
+        Assert.Equal("readyHalves", Assert.Throws<ArgumentOutOfRangeException>(() => buffer.AdvanceTo(most + 1)).ParamName);
+        Assert.Throws<ArgumentOutOfRangeException>(() => buffer.AdvanceTo(long.MaxValue));
+        Assert.False(buffer.TryBeginDrain(out _));
+        buffer.AdvanceTo(most);
+        Assert.True(buffer.TryBeginDrain(out DrainedHalf half));
+        Assert.Equal((most - 1) * scansPerHalf, half.GapsBefore[0].LostScans);
+    }
+
     [Fact]
     public void CompleteDrain_HardwareReachedTheHalfAgain_IsSuspect()
     {
