@@ -6,6 +6,7 @@ namespace Acquire.Sources.Recording;
 /// <remarks>
 /// Everything reaches the receiver in order and unchanged, except that runs of scans may be joined or cut. Once a stated number of words waits, the
 /// source waits too. What the receiver throws comes out of the source's next call and of <see cref="Complete"/>. The source's side is one thread.
+/// After <see cref="Complete"/> or <see cref="Dispose"/> nothing more is taken: every call throws <see cref="InvalidOperationException"/>.
 /// </remarks>
 public sealed class ReceiverThread : IScanReceiver, IDisposable
 {
@@ -31,8 +32,9 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
     /// <param name="receiver">Gets everything, on the new thread.</param>
     /// <param name="mostWords">Words from which on the source waits, 1 or more; what it gave last may lie beyond by a block of 16,384. Memory is taken as it is needed.</param>
     /// <param name="idle">Called on the new thread when nothing came for a while, or null.</param>
-    /// <param name="idleTime">How long a while is.</param>
+    /// <param name="idleTime">How long a while is; null is for ever.</param>
     /// <param name="mostTime">Time of scans from which on it waits once it has said its scan rate, or null: <paramref name="mostWords"/> alone counts.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The words are fewer than one.</exception>
     public ReceiverThread(IScanReceiver receiver, long mostWords = 8 << 20, Action? idle = null, TimeSpan? idleTime = null, TimeSpan? mostTime = null)
     {
         ArgumentNullException.ThrowIfNull(receiver);
@@ -46,7 +48,7 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
         _thread.Start();
     }
 
-    /// <summary>The most words that ever waited.</summary>
+    /// <summary>The most words that ever waited; exact on the source's thread and after the end.</summary>
     public long HighWaterWords { get; private set; }
 
     /// <inheritdoc/>
@@ -66,8 +68,7 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
         {
             while (!scans.IsEmpty)
             {
-                while (_waitingWords >= _mostWords && _fault is null) Monitor.Wait(_gate);
-                ThrowIfFaulted();
+                WaitForRoom();
                 if (_tail is null || _tail.Words == WordsPerBlock)
                 {
                     _tail = new Entry { Block = _free.TryPop(out ushort[]? block) && block.Length >= WordsPerBlock ? block : new ushort[WordsPerBlock] };
@@ -126,13 +127,20 @@ public sealed class ReceiverThread : IScanReceiver, IDisposable
         lock (_gate)
         {
             // A call counts as a block, so that a flood of them waits too.
-            while (_waitingWords >= _mostWords && _fault is null) Monitor.Wait(_gate);
-            ThrowIfFaulted();
+            WaitForRoom();
             _tail = null;
             _waitingWords++;
             _entries.Enqueue(new Entry { Call = call, Words = 1 });
             Monitor.PulseAll(_gate);
         }
+    }
+
+    // The thread has gone, or goes when it has handed on what waits: what came now would reach nobody.
+    private void WaitForRoom()
+    {
+        while (_waitingWords >= _mostWords && _fault is null && !_ended) Monitor.Wait(_gate);
+        ThrowIfFaulted();
+        if (_ended) throw new InvalidOperationException("The receiver's thread has ended, and what came now would be lost; give nothing after Complete or Dispose, or make another one.");
     }
 
     private void ThrowIfFaulted()

@@ -29,6 +29,21 @@ public sealed class ReceiverThreadTests
     }
 
     [Fact]
+    public void AnyCall_AfterTheEnd_IsRefusedInsteadOfLost()
+    {
+        HeardStream heard = new();
+        using ReceiverThread queue = new(heard);
+        queue.Take(NumberedScans.From(0, 10));
+        queue.Complete();
+
+        foreach (Action call in (Action[])[() => queue.Take(NumberedScans.From(10, 10)), () => queue.Skip(1, GapCause.Link), () => queue.Break(GapCause.Reset, 0),
+            () => queue.Mark(0, 1), () => queue.Say("words"), () => queue.Describe(new StreamDescription())])
+            Assert.Contains("has ended", Assert.Throws<InvalidOperationException>(call).Message, StringComparison.Ordinal);
+
+        Assert.Equal(NumberedScans.From(0, 10), heard.Words);
+    }
+
+    [Fact]
     public async Task SlowReceiver_MakesTheSourceWait_NotMemoryGrow()
     {
         using ManualResetEventSlim go = new();
