@@ -1,4 +1,5 @@
 using Acquire.Capture;
+using Acquire.Traces;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Logging.Abstractions;
 
@@ -24,10 +25,11 @@ public sealed record SessionOptions
     public int MostSweeps { get; init; } = 64;
 
     /// <summary>Readers that may copy snapshots at the same time.</summary>
-    /// <value>1 or more; default 1.</value>
+    /// <value>1 to 1,024; default 1.</value>
     public int SnapshotReaders { get; init; } = 1;
 
-    /// <summary>How long disposal waits for a source that does not end when it is stopped; default 5 seconds. Then its thread is left to itself and disposal says so in the log.</summary>
+    /// <summary>How long disposal waits for a source that does not end when it is stopped. Then its thread is left to itself and disposal says so in the log.</summary>
+    /// <value>Longer than 0, at most 24 days; default 5 seconds.</value>
     public TimeSpan StopTimeout { get; init; } = TimeSpan.FromSeconds(5);
 
     /// <summary>Gets what happens, at most once a sweep; nobody unless given.</summary>
@@ -46,8 +48,8 @@ public sealed record SessionOptions
             throw new ArgumentException($"Policy is {Policy}; give NewestWins, DropWhenFull or Wait.");
         if (MostSweeps is < 1 or > SweepLimit)
             throw new ArgumentException($"MostSweeps is {MostSweeps:N0}; 1 to {SweepLimit:N0} sweeps may wait. Give a number in that range.");
-        if (SnapshotReaders < 1)
-            throw new ArgumentException($"SnapshotReaders is {SnapshotReaders}; give 1 or more.");
+        if (SnapshotReaders is < 1 or > SnapshotExchange.MaxReaders)
+            throw new ArgumentException($"SnapshotReaders is {SnapshotReaders:N0}; 1 to {SnapshotExchange.MaxReaders:N0} may copy at the same time. Give a number in that range.");
         if (StopTimeout <= TimeSpan.Zero || StopTimeout.TotalMilliseconds > int.MaxValue)
             throw new ArgumentException($"StopTimeout is {StopTimeout}; it is longer than 0 and at most 24 days.");
     }

@@ -10,6 +10,9 @@ namespace Acquire.Traces;
 /// </remarks>
 public sealed class SnapshotExchange
 {
+    /// <summary>Most readers that may be stated: each costs a copy of all traces and a look by the engine at each publication.</summary>
+    public const int MaxReaders = 1_024;
+
     private readonly Trace[] _traces;
     private readonly TraceSnapshot[] _buffers;
     private readonly SnapshotPins _pins;
@@ -17,10 +20,11 @@ public sealed class SnapshotExchange
 
     /// <summary>Allocates the buffers: two more than readers.</summary>
     /// <param name="traces">The engine's traces, one per vertical.</param>
-    /// <param name="readers">Readers that may copy at the same time, 1 or more.</param>
+    /// <param name="readers">Readers that may copy at the same time, 1 to <see cref="MaxReaders"/>.</param>
     internal SnapshotExchange(IReadOnlyList<Trace> traces, int readers)
     {
-        ArgumentOutOfRangeException.ThrowIfLessThan(readers, 1);
+        if (readers is < 1 or > MaxReaders)
+            throw new ArgumentOutOfRangeException(nameof(readers), readers, $"Snapshots are for {readers:N0} readers at a time; it must be 1 to {MaxReaders:N0}. Count those that copy at the same moment.");
         _traces = [.. traces];
         _pins = new SnapshotPins(readers);
         _buffers = [.. Enumerable.Range(0, _pins.BufferCount).Select(_ => new TraceSnapshot(this, _traces))];
@@ -29,6 +33,7 @@ public sealed class SnapshotExchange
     internal SnapshotPins Pins => _pins;
 
     /// <summary>Makes storage for a reader: as large as all traces together.</summary>
+    /// <returns>The reader's own, as long as it lives; empty until the first <see cref="Read"/>. Any thread may call this.</returns>
     public TraceSnapshot CreateSnapshot() => new(this, _traces);
 
     /// <summary>Copies the latest published state, as far as it differs from what the storage holds.</summary>

@@ -47,6 +47,7 @@ public class SnapshotExchangeTests
 
         Assert.Throws<ArgumentException>(() => new SnapshotExchange(traces, 1).Read(new SnapshotExchange(traces, 1).CreateSnapshot()));
         Assert.Throws<ArgumentOutOfRangeException>(() => new SnapshotExchange(traces, 0));
+        Assert.Throws<ArgumentOutOfRangeException>(() => new SnapshotExchange(traces, SnapshotExchange.MaxReaders + 1));
     }
 
     [Fact]
