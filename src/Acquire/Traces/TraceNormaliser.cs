@@ -36,7 +36,7 @@ public sealed partial class TraceNormaliser
     /// <param name="reference">What to subtract or divide by; null leaves values as they are.</param>
     /// <param name="floor">The floor; null where nobody knows it.</param>
     /// <param name="allowedOffsetDb">Allows settings that differ (see <see cref="TraceReference.Check"/>).</param>
-    /// <exception cref="ArgumentException">The reference or the floor is refused, or the values cannot be normalised; the message says why.</exception>
+    /// <exception cref="ArgumentException">The reference or the floor is refused, the offset is not finite, or the values cannot be normalised; the message says why.</exception>
     public TraceNormaliser(TraceConditions reading, TraceReference? reference, TraceFloor? floor = null, double? allowedOffsetDb = null)
     {
         ArgumentNullException.ThrowIfNull(reading);

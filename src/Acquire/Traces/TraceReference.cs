@@ -59,11 +59,14 @@ public sealed class TraceReference
     /// <summary>Compares what a reading was taken with against what this was taken with.</summary>
     /// <param name="reading">Conditions of the reading.</param>
     /// <param name="allowedOffsetDb">Null refuses settings that are known and differ. A number allows them: so many decibels higher
-    /// would this reference be, had it been taken with the reading's settings; 0 says that the difference changes no level.</param>
+    /// would this reference be, had it been taken with the reading's settings; 0 says that the difference changes no level. Finite.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The offset is not finite.</exception>
     /// <remarks>Detector, grid, edges, scale and placement are never allowed to differ; edges and frequencies may by a quarter column.</remarks>
     public ReferenceCheck Check(TraceConditions reading, double? allowedOffsetDb = null)
     {
         ArgumentNullException.ThrowIfNull(reading);
+        if (allowedOffsetDb is { } offsetDb && !double.IsFinite(offsetDb))
+            throw new ArgumentOutOfRangeException(nameof(allowedOffsetDb), allowedOffsetDb, $"The offset is {offsetDb} dB; it must be finite. Give the decibels that the difference makes, 0 for none.");
         return ConditionsComparison.Compare(reading, Conditions, allowedOffsetDb, "reference");
     }
 }

@@ -72,6 +72,18 @@ public class TraceReferenceTests
         Assert.Contains("-2.5 dB", allowed.Issues[0].Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    [InlineData(double.NegativeInfinity)]
+    public void Check_OffsetThatIsNoNumberOfDecibels_Throws(double offsetDb)
+    {
+        TraceReference reference = Reference(Known);
+
+        Assert.Equal("allowedOffsetDb", Assert.Throws<ArgumentOutOfRangeException>(() => reference.Check(Known, offsetDb)).ParamName);
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TraceNormaliser(Known, reference, allowedOffsetDb: offsetDb));
+    }
+
     [Fact]
     public void Check_SettingsUnknownOnEitherSide_WarnsOnceAndNamesThem()
     {
