@@ -57,7 +57,7 @@ public sealed class DomainTable
             double level = levelOfCodeDb[code];
             values[code] = domain switch
             {
-                AveragingDomain.Level => level > LowestMeanDb ? (long)Math.Round(level / unit) : NoInput,
+                AveragingDomain.Level => level >= LowestMeanDb ? (long)Math.Round(level / unit) : NoInput,
                 _ when double.IsNegativeInfinity(level) => 0,
                 AveragingDomain.Voltage => (long)Math.Round(Math.Pow(10, (level - top) / 20) / unit),
                 _ => (long)Math.Round(Math.Pow(10, (level - top) / 10) / unit),

@@ -131,6 +131,17 @@ public class DomainTableTests
         });
 
     [Fact]
+    public void Level_TheLowestLevelThatMayBeStated_IsAReadingAndNotNoInput()
+    {
+        DomainTable table = DomainTable.Build(AveragingDomain.Level, [-1_000, 1_000, double.NegativeInfinity]);
+
+        Assert.Equal(-1_000, table.MeanLevelDb(table[0], 1));
+        Assert.Equal(-1_000, table.MeanLevelDb((Int128)table[0] * 1_000_000, 1_000_000));
+        Assert.Equal(0, table.MeanLevelDb((Int128)table[0] + table[1], 2));
+        Assert.Equal(double.NegativeInfinity, table.MeanLevelDb((Int128)table[0] + table[2], 2));
+    }
+
+    [Fact]
     public void Voltage_ReadingsAroundNoInput_CancelInTheMean()
     {
         // 95 mV is no input. Codes 85 and 105 lie 10 mV below and above: their mean voltage is none, their mean power is not.
