@@ -9,11 +9,14 @@ public sealed partial class ColumnValues
 {
     /// <summary>Whether a column's reading lies at a rail: code 0 or the full code.</summary>
     /// <param name="columns">Columns of this vertical.</param>
-    /// <param name="column">Column; an unfilled one is at no rail.</param>
+    /// <param name="column">0 to ColumnCount - 1; an unfilled one is at no rail.</param>
     /// <param name="detector">Peak, minimum and sample: their own code. Average and RMS: any scan of the column, since one moves the mean.</param>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such column.</exception>
     public bool IsAtRail(ColumnStatistics columns, int column, Detector detector)
     {
         ArgumentNullException.ThrowIfNull(columns);
+        if ((uint)column >= (uint)columns.ColumnCount)
+            throw new ArgumentOutOfRangeException(nameof(column), column, $"Column {column} was asked for but there are {columns.ColumnCount}; ask for 0 to {columns.ColumnCount - 1}.");
         if (columns.Counts[column] == 0) return false;
         if (detector is Detector.Average or Detector.Rms)
             return columns.LowestCodes[column] == 0 || columns.HighestCodes[column] == _converter.FullCode;
@@ -24,11 +27,14 @@ public sealed partial class ColumnValues
     /// <summary>Copies the marks of columns and adds <see cref="ColumnMarks.AtRail"/> where a reading lies at a rail.</summary>
     /// <param name="columns">Columns of this vertical.</param>
     /// <param name="detector">Detector whose readings are meant.</param>
-    /// <param name="marks">Marks of the columns; empty for none.</param>
-    /// <param name="result">Gets one mark per column.</param>
+    /// <param name="marks">Marks of the columns, one per column; empty for none.</param>
+    /// <param name="result">Gets one mark per column; at least as long as there are columns. May be <paramref name="marks"/>' memory.</param>
+    /// <exception cref="ArgumentException">A span does not fit the number of columns; nothing was written.</exception>
     public void ReadMarks(ColumnStatistics columns, Detector detector, ReadOnlySpan<ColumnMarks> marks, Span<ColumnMarks> result)
     {
         ArgumentNullException.ThrowIfNull(columns);
+        if ((!marks.IsEmpty && marks.Length != columns.ColumnCount) || result.Length < columns.ColumnCount)
+            throw new ArgumentException($"There are {marks.Length} marks and room for {result.Length} results but {columns.ColumnCount} columns; give one of each per column, or no marks.");
         for (int c = 0; c < columns.ColumnCount; c++)
         {
             ColumnMarks mark = marks.IsEmpty ? ColumnMarks.None : marks[c];

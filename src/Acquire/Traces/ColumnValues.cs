@@ -31,8 +31,11 @@ public sealed partial class ColumnValues
 
     /// <summary>Whether a choice can be had with this vertical's scale and domains, and if not, why.</summary>
     /// <param name="choice">Detector, unit and domain.</param>
+    /// <exception cref="ArgumentOutOfRangeException">Detector, unit or domain is a number without a name.</exception>
     public ValueAvailability Check(ValueChoice choice)
     {
+        if (choice is not { Detector: >= Detector.Peak and <= Detector.Sample, Unit: >= ValueUnit.Code and <= ValueUnit.Level, Domain: null or (>= AveragingDomain.Level and <= AveragingDomain.Power) })
+            throw new ArgumentOutOfRangeException(nameof(choice), choice, $"The choice is {choice}; detector, unit and domain must each be one of those that there are.");
         AveragingDomain own = _converter.OwnDomain;
         if (choice.Unit == ValueUnit.Volts && !_converter.HasVolts) return ValueAvailability.NoVolts;
         if (choice.Unit == ValueUnit.Level && !_converter.HasLevel) return ValueAvailability.NoLevel;
@@ -52,6 +55,7 @@ public sealed partial class ColumnValues
     /// <summary>Whether a choice can be had of given columns, and if not, why.</summary>
     /// <param name="choice">Detector, unit and domain.</param>
     /// <param name="columns">Columns, which may have been kept without a domain that the scale has.</param>
+    /// <exception cref="ArgumentOutOfRangeException">Detector, unit or domain is a number without a name.</exception>
     public ValueAvailability Check(ValueChoice choice, ColumnStatistics columns)
     {
         ArgumentNullException.ThrowIfNull(columns);
@@ -65,6 +69,7 @@ public sealed partial class ColumnValues
     /// <param name="choice">Detector, unit and domain.</param>
     /// <param name="values">Gets one value per column, NaN where unfilled; at least as long as there are columns. Untouched unless available.</param>
     /// <returns>Whether the values could be had.</returns>
+    /// <exception cref="ArgumentException">There is not room for one value per column, or the choice has a number without a name; nothing was written.</exception>
     public ValueAvailability Read(ColumnStatistics columns, ValueChoice choice, Span<double> values)
     {
         ArgumentNullException.ThrowIfNull(columns);
@@ -75,13 +80,16 @@ public sealed partial class ColumnValues
 
     /// <summary>Reads some columns.</summary>
     /// <param name="columns">Columns of this vertical.</param>
-    /// <param name="firstColumn">Column of the first value.</param>
+    /// <param name="firstColumn">Column of the first value, 0 or more.</param>
     /// <param name="choice">Detector, unit and domain.</param>
-    /// <param name="values">Gets one value per column from the first on, NaN where unfilled. Untouched unless available.</param>
+    /// <param name="values">Gets one value per column from the first on, NaN where unfilled; no longer than there are columns from there. Untouched unless available.</param>
     /// <returns>Whether the values could be had.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">Not all of these columns are there, or the choice has a number without a name; nothing was written.</exception>
     public ValueAvailability Read(ColumnStatistics columns, int firstColumn, ValueChoice choice, Span<double> values)
     {
         ArgumentNullException.ThrowIfNull(columns);
+        if (firstColumn < 0 || firstColumn > columns.ColumnCount - values.Length)
+            throw new ArgumentOutOfRangeException(nameof(firstColumn), firstColumn, $"{values.Length} values are wanted from column {firstColumn} on, but there are {columns.ColumnCount} columns; ask for columns that are there.");
         ValueAvailability availability;
         if (choice.Detector is not (Detector.Average or Detector.Rms))
         {
@@ -98,6 +106,8 @@ public sealed partial class ColumnValues
 
     /// <summary>Whether the larger of two values is the higher one on the instrument's screen.</summary>
     /// <param name="choice">What the values are. RMS in volts has no sign: it rises on the screen when the top of the screen has the larger volts.</param>
+    /// <returns>False in volts other than RMS where codes have none.</returns>
+    /// <exception cref="InvalidOperationException">RMS in volts, where codes have none.</exception>
     public bool RisesOnScreen(ValueChoice choice)
     {
         if (choice.Unit == ValueUnit.Level) return true;

@@ -146,6 +146,55 @@ public class ColumnValuesTests
         Assert.Throws<ArgumentException>(() => new ColumnValues(converter).Read(Given.Columns(converter, [1], [2]), new(Detector.Peak), new double[1]));
     }
 
+    [Theory]
+    [InlineData(Detector.Sample)]
+    [InlineData(Detector.Average)]
+    public void Read_ColumnsThatAreNotThere_ThrowsAndTouchesNothing(Detector detector)
+    {
+        VerticalConverter converter = Given.Converter(Given.Logarithmic);
+        var reader = new ColumnValues(converter);
+        ColumnStatistics columns = Given.Columns(converter, [1], [2]);
+        double[] values = [7, 7];
+
+        Assert.Equal("firstColumn", Assert.Throws<ArgumentOutOfRangeException>(() => reader.Read(columns, 1, new(detector), values)).ParamName);
+        Assert.Equal("firstColumn", Assert.Throws<ArgumentOutOfRangeException>(() => reader.Read(columns, -1, new(detector), values)).ParamName);
+        Assert.Equal([7, 7], values);
+        Assert.Equal("column", Assert.Throws<ArgumentOutOfRangeException>(() => reader.IsAtRail(columns, 2, detector)).ParamName);
+    }
+
+    [Fact]
+    public void ReadMarks_SpansThatDoNotFit_ThrowsAndTouchesNothing()
+    {
+        VerticalConverter converter = Given.Converter(Given.Logarithmic);
+        var reader = new ColumnValues(converter);
+        ColumnStatistics columns = Given.Columns(converter, [0], [0]);
+        ColumnMarks[] result = new ColumnMarks[2];
+
+        Assert.Throws<ArgumentException>(() => reader.ReadMarks(columns, Detector.Peak, [], result.AsSpan(0, 1)));
+        Assert.Throws<ArgumentException>(() => reader.ReadMarks(columns, Detector.Peak, [ColumnMarks.Suspect], result));
+        Assert.Equal([ColumnMarks.None, ColumnMarks.None], result);
+    }
+
+    public static TheoryData<ValueChoice> Nameless() => new()
+    {
+        new ValueChoice((Detector)5),
+        new ValueChoice(Detector.Peak, (ValueUnit)3),
+        new ValueChoice(Detector.Average, ValueUnit.Level, (AveragingDomain)3),
+    };
+
+    [Theory]
+    [MemberData(nameof(Nameless))]
+    public void Check_ChoiceWithoutAName_Throws(ValueChoice choice)
+    {
+        VerticalConverter converter = Given.Converter(Given.Logarithmic);
+
+        Assert.Equal("choice", Assert.Throws<ArgumentOutOfRangeException>(() => new ColumnValues(converter).Check(choice)).ParamName);
+    }
+
+    [Fact]
+    public void Converter_DomainWithoutAName_Throws() =>
+        Assert.Equal("domains", Assert.Throws<ArgumentException>(() => new VerticalConverter(Given.Logarithmic, 4_095, [(AveragingDomain)3])).ParamName);
+
     [Fact]
     public void Read_AnyReadingsAndScale_AgreesWithPlainArithmeticOverTheReadings() =>
         Gen.Select(
