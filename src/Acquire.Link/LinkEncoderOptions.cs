@@ -9,7 +9,8 @@ public sealed record LinkEncoderOptions
     public const int FewestFrameBytes = 48;
 
     /// <summary>What the scans are.</summary>
-    /// <value>Default: ramp and vertical of 12 bits, nothing else known.</value>
+    /// <value>Default: ramp and vertical of 12 bits, nothing else known. Its volts lie within +-2,147 V and are sent in microvolts, its half has 1 scan or more,
+    /// of its text at most 255 bytes of UTF-8 are sent.</value>
     public StreamDescription Description { get; init; } = new();
 
     /// <summary>Name of the stretch of positions that begins.</summary>
@@ -35,6 +36,8 @@ public sealed record LinkEncoderOptions
     public void Validate()
     {
         Description.Scan.Validate();
+        if (Description.ScansPerHalf is < 1)
+            throw new ArgumentException($"ScansPerHalf is {Description.ScansPerHalf}; a half has 1 scan or more. Leave it out where it is not known.");
         if (FrameBytes is < FewestFrameBytes or > LinkFrame.MostBytes)
             throw new ArgumentException($"FrameBytes is {FrameBytes}; it is {FewestFrameBytes} to {LinkFrame.MostBytes}.");
         if (Packed == true && Description.Scan.Bits > 12)

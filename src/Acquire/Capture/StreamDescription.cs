@@ -16,9 +16,15 @@ public sealed record StreamDescription
     public string Device { get; init; } = "";
 
     /// <summary>Scans in one half of the device's buffer, or null where nobody said.</summary>
+    /// <value>1 or more.</value>
     public int? ScansPerHalf { get; init; }
 
     /// <summary>Volts of one channel, or null where nobody said.</summary>
-    /// <param name="channel">Index in scan order.</param>
-    public CodeVolts? VoltsOf(int channel) => channel < Volts.Count ? Volts[channel] : null;
+    /// <param name="channel">Index in scan order, 0 or more.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The index is negative.</exception>
+    public CodeVolts? VoltsOf(int channel)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(channel);
+        return channel < Volts.Count ? Volts[channel] : null;
+    }
 }
