@@ -9,6 +9,9 @@ public sealed class SyntheticSource : IScanSource
     private const int ScansPerBlock = 4_096;
     private const double SecondsPerBlock = 0.01;
 
+    // No timer waits for longer than some weeks; one that is due too early is set again.
+    private const double MostSecondsPerWait = 3_600;
+
     private readonly SyntheticBench _bench;
     private readonly SyntheticOptions _options;
     private readonly object _gate = new();
@@ -35,6 +38,7 @@ public sealed class SyntheticSource : IScanSource
     public bool CanWait => Pace is null;
 
     /// <summary>Seconds of the bench for each second of the clock: 1 is real time; null (the default) is as fast as it goes.</summary>
+    /// <value>Positive and finite; <see cref="Run"/> throws <see cref="InvalidOperationException"/> for another.</value>
     public double? Pace { get; init; }
 
     /// <summary>The clock that <see cref="Pace"/> goes by; the system's unless given.</summary>
@@ -86,7 +90,7 @@ public sealed class SyntheticSource : IScanSource
                 if (stop.IsCancellationRequested || !GiveOne(receiver, scans.AsSpan(0, count * _bench.Format.ChannelCount))) return;
             }
 
-            double nextSeconds = Math.Max(SecondsPerBlock, 1 / rateHz);
+            double nextSeconds = Math.Clamp(1 / rateHz, SecondsPerBlock, MostSecondsPerWait);
             WaitFor(timer, TimeSpan.FromSeconds(nextSeconds));
         }
     }

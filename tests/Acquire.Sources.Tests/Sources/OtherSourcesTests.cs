@@ -202,6 +202,19 @@ public class OtherSourcesTests
         Assert.Equal(["10000 skip 500 Overrun", "20000 break Reset 0"], heard.Events);
     }
 
+    [Theory]
+    [InlineData(1e-10)]
+    [InlineData(double.Epsilon)]
+    public async Task Synthetic_PacedSoSlowlyThatNoScanIsEverDue_WaitsUntilItIsStopped(double pace)
+    {
+        SyntheticSource source = new(new SyntheticOptions { ScanRateHz = 1_000, Scans = 1_000 }) { Pace = pace };
+        using CancellationTokenSource stop = new(TimeSpan.FromMilliseconds(20));
+
+        await Task.Run(() => source.Run(new HeardStream(), stop.Token));
+
+        Assert.True(stop.IsCancellationRequested);
+    }
+
     [Fact]
     public void Synthetic_Paced_BringsWhatIsDueAndNoMore()
     {
