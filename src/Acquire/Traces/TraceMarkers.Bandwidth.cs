@@ -1,4 +1,5 @@
 using System.Buffers;
+using System.Runtime.CompilerServices;
 using Acquire.Scales;
 
 namespace Acquire.Traces;
@@ -13,6 +14,8 @@ public static partial class TraceMarkers
     /// <param name="column">Column of the top; null is the highest of the trace.</param>
     /// <param name="law">What the values are: decibels (the default), or proportional to voltage or power with 0 for no input.</param>
     /// <returns>The edges nearest to the top on both sides at which the trace crosses the level.</returns>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The level is not below 0 and finite.</exception>
     public static BandwidthReading PeakBandwidth(
         ReadOnlySpan<double> positions, ReadOnlySpan<double> values, double levelDb, int? column = null, VerticalLaw law = VerticalLaw.Logarithmic)
     {
@@ -34,6 +37,8 @@ public static partial class TraceMarkers
     /// <param name="column">Column of the bottom; null is the lowest of the trace.</param>
     /// <param name="law">What the values are: decibels (the default), or proportional to voltage or power with 0 for no input.</param>
     /// <returns>The edges nearest to the bottom on both sides at which the trace crosses the level.</returns>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The level is not below 0 and finite.</exception>
     public static BandwidthReading NotchBandwidth(
         ReadOnlySpan<double> positions, ReadOnlySpan<double> values, double levelDb, double? shoulder = null, int? column = null,
         VerticalLaw law = VerticalLaw.Logarithmic)
@@ -59,6 +64,8 @@ public static partial class TraceMarkers
     /// <param name="innerDb">Level of the narrower width, from the top, above <paramref name="outerDb"/>; default half power, -3.0103 dB.</param>
     /// <param name="column">Column of the top; null is the highest of the trace.</param>
     /// <param name="law">What the values are.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">A level is not below 0 and finite, or the outer one is not the lower.</exception>
     public static ShapeFactorReading PeakShapeFactor(
         ReadOnlySpan<double> positions, ReadOnlySpan<double> values, double outerDb = -60, double innerDb = HalfPowerDb, int? column = null,
         VerticalLaw law = VerticalLaw.Logarithmic)
@@ -75,6 +82,8 @@ public static partial class TraceMarkers
     /// <param name="shoulder">Value beside the notch; null is <see cref="Shoulder"/>.</param>
     /// <param name="column">Column of the bottom; null is the lowest of the trace.</param>
     /// <param name="law">What the values are.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">A level is not below 0 and finite, or the outer one is not the lower.</exception>
     public static ShapeFactorReading NotchShapeFactor(
         ReadOnlySpan<double> positions, ReadOnlySpan<double> values, double outerDb = -60, double innerDb = HalfPowerDb, double? shoulder = null,
         int? column = null, VerticalLaw law = VerticalLaw.Logarithmic)
@@ -165,12 +174,12 @@ public static partial class TraceMarkers
         return double.NaN;
     }
 
-    private static void CheckLevel(double levelDb)
+    private static void CheckLevel(double levelDb, [CallerArgumentExpression(nameof(levelDb))] string name = "")
     {
         if (!(levelDb < 0 && double.IsFinite(levelDb)))
         {
             throw new ArgumentOutOfRangeException(
-                nameof(levelDb), levelDb, $"The level is {levelDb} dB; it counts from the top or the shoulder and must be below 0 and finite, such as -3.01.");
+                name, levelDb, $"The level is {levelDb} dB; it counts from the top or the shoulder and must be below 0 and finite, such as -3.01.");
         }
     }
 
@@ -178,5 +187,7 @@ public static partial class TraceMarkers
     {
         if (!(outerDb < innerDb))
             throw new ArgumentOutOfRangeException(nameof(outerDb), outerDb, $"The outer level is {outerDb} dB and the inner one {innerDb} dB; the outer one must be lower.");
+        CheckLevel(outerDb);
+        CheckLevel(innerDb);
     }
 }

@@ -9,6 +9,8 @@ public static partial class TraceMarkers
     /// <param name="excursion">Least fall on both sides, positive, in the unit of the values (dB for levels).</param>
     /// <param name="peaks">Gets the peaks in column order, as many as it can hold. Of equal tops in one peak the first.</param>
     /// <returns>Number of peaks in the trace, which may be more than fitted.</returns>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The excursion is not positive.</exception>
     public static int FindPeaks(ReadOnlySpan<double> positions, ReadOnlySpan<double> values, double excursion, Span<MarkerReading> peaks)
     {
         CheckLengths(positions, values);
@@ -30,6 +32,8 @@ public static partial class TraceMarkers
     /// <param name="values">Values, NaN where unfilled.</param>
     /// <param name="column">Column to start from; a peak at it is not found again. -1 starts at the left edge.</param>
     /// <param name="excursion">Least fall on both sides of a peak, positive.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The excursion is not positive.</exception>
     public static MarkerReading NextPeakRight(ReadOnlySpan<double> positions, ReadOnlySpan<double> values, int column, double excursion)
     {
         CheckLengths(positions, values);
@@ -45,6 +49,8 @@ public static partial class TraceMarkers
     /// <param name="values">Values, NaN where unfilled.</param>
     /// <param name="column">Column to start from; a peak at it is not found again. The number of columns starts at the right edge.</param>
     /// <param name="excursion">Least fall on both sides of a peak, positive.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The excursion is not positive.</exception>
     public static MarkerReading NextPeakLeft(ReadOnlySpan<double> positions, ReadOnlySpan<double> values, int column, double excursion)
     {
         CheckLengths(positions, values);
@@ -61,6 +67,8 @@ public static partial class TraceMarkers
     /// <param name="values">Values, NaN where unfilled.</param>
     /// <param name="column">Column of the peak to go down from, filled.</param>
     /// <param name="excursion">Least fall on both sides of a peak, positive.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The excursion is not positive.</exception>
     public static MarkerReading NextPeakLower(ReadOnlySpan<double> positions, ReadOnlySpan<double> values, int column, double excursion)
     {
         CheckLengths(positions, values);

@@ -13,6 +13,7 @@ public static partial class TraceMarkers
     /// <param name="values">Values, NaN where unfilled.</param>
     /// <param name="position">Position to read at. In the outer halves of the outer columns the value is that of the column.</param>
     /// <returns>Interpolated between the two centres next to it; not found where one of them is unfilled.</returns>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
     public static MarkerReading ValueAt(ReadOnlySpan<double> positions, ReadOnlySpan<double> values, double position)
     {
         CheckLengths(positions, values);
@@ -43,6 +44,7 @@ public static partial class TraceMarkers
     /// <summary>Finds the highest value; the first column of several equal ones.</summary>
     /// <param name="positions">Centres of the columns.</param>
     /// <param name="values">Values, NaN where unfilled.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
     public static MarkerReading Highest(ReadOnlySpan<double> positions, ReadOnlySpan<double> values)
     {
         CheckLengths(positions, values);
@@ -55,6 +57,7 @@ public static partial class TraceMarkers
     /// <summary>Finds the lowest value; the first column of several equal ones.</summary>
     /// <param name="positions">Centres of the columns.</param>
     /// <param name="values">Values, NaN where unfilled.</param>
+    /// <exception cref="ArgumentException">There is not one position per value.</exception>
     public static MarkerReading Lowest(ReadOnlySpan<double> positions, ReadOnlySpan<double> values)
     {
         CheckLengths(positions, values);

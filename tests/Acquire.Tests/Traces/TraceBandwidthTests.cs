@@ -84,6 +84,14 @@ public class TraceBandwidthTests
     }
 
     [Fact]
+    public void ShapeFactor_LevelThatIsNotBelow_NamesTheArgument()
+    {
+        Assert.Equal("innerDb", Assert.Throws<ArgumentOutOfRangeException>(() => TraceMarkers.PeakShapeFactor([0], [0], -60, 0)).ParamName);
+        Assert.Equal("innerDb", Assert.Throws<ArgumentOutOfRangeException>(() => TraceMarkers.NotchShapeFactor([0], [0], -60, 0)).ParamName);
+        Assert.Equal("outerDb", Assert.Throws<ArgumentOutOfRangeException>(() => TraceMarkers.PeakShapeFactor([0], [0], double.NegativeInfinity)).ParamName);
+    }
+
+    [Fact]
     public void NotchBandwidth_BottomWithoutInput_StillHasItsEdges()
     {
         BandwidthReading reading = TraceMarkers.NotchBandwidth([0, 1, 2, 3, 4], [0, -10, double.NegativeInfinity, -10, 0], -5, shoulder: 0);
