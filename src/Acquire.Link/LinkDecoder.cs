@@ -56,8 +56,8 @@ public sealed partial class LinkDecoder : IByteDecoder
     public ulong? SentByDevice { get; private set; }
 
     /// <summary>Pieces between delimiters that were judged so.</summary>
-    /// <param name="verdict">Verdict.</param>
-    public long CountOf(LinkVerdict verdict) => _ofVerdict[(int)verdict];
+    /// <param name="verdict">Verdict; none were judged one that there is not.</param>
+    public long CountOf(LinkVerdict verdict) => (uint)verdict < (uint)_ofVerdict.Length ? _ofVerdict[(int)verdict] : 0;
 
     /// <summary>Frames of a kind that were used.</summary>
     /// <param name="kind">Kind.</param>

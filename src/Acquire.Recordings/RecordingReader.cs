@@ -135,6 +135,7 @@ public sealed class RecordingReader : IDisposable
 
     /// <summary>Volts at code 0 and at the full code of one channel, or null where the file's words are codes and say nothing about volts.</summary>
     /// <param name="channel">0 is the first channel that <see cref="Read"/> gives.</param>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such channel.</exception>
     /// <remarks>In the unit of the file's words: volts, where those are volts.</remarks>
     public CodeVolts? VoltsOf(int channel)
     {
@@ -145,6 +146,7 @@ public sealed class RecordingReader : IDisposable
 
     /// <summary>Volts from one code of a channel to the next, or null where the file's words are codes.</summary>
     /// <param name="channel">0 is the first channel that <see cref="Read"/> gives.</param>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such channel.</exception>
     public double? StepVoltsOf(int channel) =>
         VoltsOf(channel) is { } range ? (double)(range.AtFullCode - range.AtCodeZero) / ((1 << Bits) - 1) : null;
 

@@ -35,6 +35,10 @@ public sealed record Setup
 
     /// <summary>Scale of one vertical, plain codes where the setup names none.</summary>
     /// <param name="vertical">0 is the first vertical in channel order.</param>
-    public VerticalScale VerticalScaleOf(int vertical) =>
-        vertical < Verticals.Count ? Verticals[vertical] : new VerticalScale();
+    /// <exception cref="ArgumentOutOfRangeException">The number is negative.</exception>
+    public VerticalScale VerticalScaleOf(int vertical)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(vertical);
+        return vertical < Verticals.Count ? Verticals[vertical] : new VerticalScale();
+    }
 }

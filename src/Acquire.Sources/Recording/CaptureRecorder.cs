@@ -76,6 +76,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     public IReadOnlyList<CapturedRecording> Recordings => _writer is null || _vanished ? [.. _ended] : [.. _ended, UnderWay(_writer)];
 
     /// <inheritdoc/>
+    /// <exception cref="ArgumentException">The format is not valid; nothing has changed.</exception>
     public void Describe(StreamDescription description)
     {
         ArgumentNullException.ThrowIfNull(description);
@@ -95,6 +96,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <inheritdoc/>
+    /// <exception cref="ArgumentException">The span is not whole scans of the channels last described; nothing was recorded.</exception>
     /// <exception cref="RecordingException">The disk is full or failed, or the recording's folder is gone; what was written stays.</exception>
     /// <exception cref="InvalidOperationException">The capture has ended.</exception>
     public void Take(ReadOnlySpan<ushort> scans)
@@ -121,6 +123,9 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <inheritdoc/>
+    /// <remarks>More than a stream may lose is taken for a break: the position is not to be believed.</remarks>
+    /// <exception cref="ArgumentOutOfRangeException">Not at least 1.</exception>
+    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, or the recording's folder is gone.</exception>
     public void Skip(long lostScans, GapCause cause)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(lostScans);
@@ -141,6 +146,8 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <inheritdoc/>
+    /// <exception cref="ArgumentOutOfRangeException">Fewer than none.</exception>
+    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, or the recording's folder is gone.</exception>
     public void Break(GapCause cause, long atLeast)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(atLeast);
@@ -165,6 +172,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <inheritdoc/>
+    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, or the recording's folder is gone.</exception>
     public void Say(string text)
     {
         ArgumentNullException.ThrowIfNull(text);

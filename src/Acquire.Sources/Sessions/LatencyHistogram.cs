@@ -24,14 +24,19 @@ public sealed class LatencyHistogram
 
     /// <summary>Times counted in one bucket.</summary>
     /// <param name="bucket">0 to <see cref="BucketCount"/> - 1.</param>
-    public long CountOf(int bucket) => Volatile.Read(ref _counts[bucket]);
+    /// <exception cref="ArgumentOutOfRangeException">There is no such bucket.</exception>
+    public long CountOf(int bucket)
+    {
+        RequireBucket(bucket);
+        return Volatile.Read(ref _counts[bucket]);
+    }
 
     /// <summary>Time below which the times of a bucket lie; infinite for the last.</summary>
     /// <param name="bucket">0 to <see cref="BucketCount"/> - 1.</param>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such bucket.</exception>
     public TimeSpan EndOf(int bucket)
     {
-        ArgumentOutOfRangeException.ThrowIfNegative(bucket);
-        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(bucket, BucketCount);
+        RequireBucket(bucket);
         if (bucket == BucketCount - 1) return TimeSpan.MaxValue;
         int octave = bucket / StepsPerOctave, step = bucket % StepsPerOctave;
 
@@ -56,6 +61,7 @@ public sealed class LatencyHistogram
     /// <summary>The time within which a share of all times lies, as the end of its bucket: at most an eighth too long.</summary>
     /// <param name="share">0 to 1; 0.99 is the time that one in a hundred exceeds.</param>
     /// <returns>0 before the first.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">The share is not 0 to 1.</exception>
     public TimeSpan Within(double share)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(share);
@@ -71,6 +77,12 @@ public sealed class LatencyHistogram
         }
 
         return Longest;
+    }
+
+    private void RequireBucket(int bucket)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(bucket);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(bucket, BucketCount);
     }
 
     private int BucketOf(long ticks)

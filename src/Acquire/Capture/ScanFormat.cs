@@ -24,13 +24,13 @@ public sealed record ScanFormat
     /// <summary>Highest valid code, 2^Bits - 1.</summary>
     public int FullCode => (1 << Bits) - 1;
 
-    /// <summary>Index of the ramp's channel.</summary>
+    /// <summary>Index of the ramp's channel; -1 in a format without one, which <see cref="Validate"/> refuses.</summary>
     public int RampChannel => IndexOf(ChannelRole.Ramp);
 
     /// <summary>Index of the blanking channel, or -1 where there is none.</summary>
     public int BlankingChannel => IndexOf(ChannelRole.Blanking);
 
-    /// <summary>Channel indices of the verticals, in channel order.</summary>
+    /// <summary>Channel indices of the verticals, in channel order; a new list with each call.</summary>
     public IReadOnlyList<int> VerticalChannels =>
         [.. Enumerable.Range(0, Roles.Count).Where(c => Roles[c] == ChannelRole.Vertical)];
 

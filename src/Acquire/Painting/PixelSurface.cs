@@ -64,7 +64,8 @@ public readonly ref struct PixelSurface
     /// <summary>Sets one pixel.</summary>
     /// <param name="x">0 to Width - 1.</param>
     /// <param name="y">0 to Height - 1.</param>
-    /// <param name="colour">Its colour.</param>
+    /// <param name="colour">Its colour; with 16 bits the nearest that they have.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The pixel does not lie inside of this surface.</exception>
     public void Set(int x, int y, Colour colour)
     {
         Span<byte> pixel = PixelAt(x, y);
@@ -75,6 +76,7 @@ public readonly ref struct PixelSurface
     /// <summary>Colour of one pixel; with 16 bits the nearest 8-bit values.</summary>
     /// <param name="x">0 to Width - 1.</param>
     /// <param name="y">0 to Height - 1.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The pixel does not lie inside of this surface.</exception>
     public Colour Get(int x, int y)
     {
         Span<byte> pixel = PixelAt(x, y);
@@ -93,6 +95,7 @@ public readonly ref struct PixelSurface
 
     /// <summary>Moves the whole picture down; the rows that become free at the top keep what they showed.</summary>
     /// <param name="rows">Rows to move by, 0 or more; Height or more moves everything out.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The rows are fewer than none.</exception>
     public void MoveDown(int rows)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(rows);

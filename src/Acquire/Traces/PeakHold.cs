@@ -25,10 +25,10 @@ public sealed class PeakHold
 
     /// <summary>Holds the highest peak and the lowest minimum.</summary>
     /// <param name="values">Reader of the vertical.</param>
-    /// <param name="columnCount">Columns of its sweeps.</param>
+    /// <param name="columnCount">Columns of its sweeps, 1 or more.</param>
     /// <param name="unit">Unit of the values.</param>
     /// <param name="countAborted">Whether aborted sweeps enter.</param>
-    /// <exception cref="ArgumentException">The unit is not available for this vertical; the message says why.</exception>
+    /// <exception cref="ArgumentException">There is no column, or the unit is not available for this vertical; the message says why.</exception>
     public PeakHold(ColumnValues values, int columnCount, ValueUnit unit = ValueUnit.Code, bool countAborted = false)
         : this(values, columnCount, new ValueChoice(Detector.Peak, unit), new ValueChoice(Detector.Minimum, unit), countAborted)
     {
@@ -36,11 +36,11 @@ public sealed class PeakHold
 
     /// <summary>Holds the highest value of one choice and the lowest of another.</summary>
     /// <param name="values">Reader of the vertical.</param>
-    /// <param name="columnCount">Columns of its sweeps.</param>
+    /// <param name="columnCount">Columns of its sweeps, 1 or more.</param>
     /// <param name="highest">What <see cref="Highest"/> holds.</param>
     /// <param name="lowest">What <see cref="Lowest"/> holds.</param>
     /// <param name="countAborted">Whether aborted sweeps enter.</param>
-    /// <exception cref="ArgumentException">A choice is not available for this vertical; the message says why.</exception>
+    /// <exception cref="ArgumentException">There is no column, or a choice is not available for this vertical; the message says why.</exception>
     public PeakHold(ColumnValues values, int columnCount, ValueChoice highest, ValueChoice lowest, bool countAborted = false)
     {
         ArgumentNullException.ThrowIfNull(values);

@@ -26,11 +26,11 @@ public sealed class SweepHistory
 
     /// <summary>Allocates a history.</summary>
     /// <param name="values">Reader of the vertical.</param>
-    /// <param name="columnCount">Columns of its sweeps.</param>
+    /// <param name="columnCount">Columns of its sweeps, 1 or more.</param>
     /// <param name="choice">What the rows hold.</param>
     /// <param name="depth">Rows, 1 to 65,536.</param>
     /// <param name="countAborted">Whether aborted sweeps become rows.</param>
-    /// <exception cref="ArgumentException">The choice is not available for this vertical, or the depth is out of range; the message says why.</exception>
+    /// <exception cref="ArgumentException">There is no column, the choice is not available for this vertical, or the depth is out of range; the message says why.</exception>
     public SweepHistory(ColumnValues values, int columnCount, ValueChoice choice, int depth, bool countAborted = false)
     {
         ArgumentNullException.ThrowIfNull(values);

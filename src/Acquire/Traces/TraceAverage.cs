@@ -33,12 +33,12 @@ public sealed class TraceAverage
 
     /// <summary>Starts an average.</summary>
     /// <param name="values">Reader of the vertical.</param>
-    /// <param name="columnCount">Columns of its sweeps.</param>
+    /// <param name="columnCount">Columns of its sweeps, 1 or more.</param>
     /// <param name="choice">What is averaged.</param>
     /// <param name="mode">Block or running.</param>
     /// <param name="sweeps">N, 1 or more.</param>
     /// <param name="countAborted">Whether aborted sweeps enter.</param>
-    /// <exception cref="ArgumentException">The choice is not available for this vertical; the message says why.</exception>
+    /// <exception cref="ArgumentException">There is no column or no sweep to average, or the choice is not available for this vertical; the message says why.</exception>
     public TraceAverage(ColumnValues values, int columnCount, ValueChoice choice, AveragingMode mode, int sweeps, bool countAborted = false)
     {
         ArgumentNullException.ThrowIfNull(values);
@@ -108,7 +108,8 @@ public sealed class TraceAverage
     }
 
     /// <summary>Reads the mean of every column.</summary>
-    /// <param name="values">Gets one value per column in the choice's unit, NaN where no sweep entered.</param>
+    /// <param name="values">Gets one value per column in the choice's unit, NaN where no sweep entered; at least as long as there are columns.</param>
+    /// <exception cref="ArgumentException">There is not room for one value per column; nothing was written.</exception>
     public void Read(Span<double> values)
     {
         if (values.Length < _counts.Length)

@@ -4,6 +4,7 @@ using Acquire.Scales;
 namespace Acquire.Traces;
 
 /// <summary>The level below which the instrument shows itself: stated by a person, or recorded with a terminated input.</summary>
+/// <remarks>Immutable; any thread may read it.</remarks>
 public sealed class TraceFloor
 {
     private readonly double _levelDb;
