@@ -18,6 +18,9 @@ internal sealed partial class SweepFollower
     // Of e scans between lines that meet and a jump, s * s * e^3 / 3 is what the jump explains: 20 variances at so many corners.
     private const double LongestJump = 4;
 
+    // Of a rest before a ramp under hum so many times the ramp's scans are looked at.
+    private const long RestUnderHum = 4;
+
     private bool TryOnset(long scan, bool late)
     {
         long first = Math.Max(_from, _history.Oldest);
@@ -172,6 +175,7 @@ internal sealed partial class SweepFollower
     /// <summary>First scan of the ramp: where it leaves the level, or the line, before it.</summary>
     private long MeetRest(in StartPlace place, long from, long oldest, long to)
     {
+        if (Wavers && TryMeetUnderHum(place, oldest, to, out long met)) return Math.Clamp(met, from, to - 1);
         long split = place.Start, rest = split - place.Foot, guard = place.Foot == from ? 0 : Math.Min(place.Block, rest / 4);
         bool stands = rest - guard >= 2;
         long since = stands ? place.Foot + guard : from;
@@ -185,8 +189,30 @@ internal sealed partial class SweepFollower
         if (split - since < 2 || to - split < 2) return split;
         // Where the rest shows it says at which code the ramp starts; ramps drift.
         LineFit line = _history.Fit(split, to);
-        Hinge hinge = new(_history, since, to, level, Starts.Of(line, _sigma) with { LevelWeight = 0 }, Expected, _sigma);
+        LinePrior prior = Starts.Of(line, _sigma) with { LevelWeight = 0 };
+        Hinge hinge = new(_history, since, to, level, prior, Expected, _sigma);
         return Math.Clamp(FirstOf(hinge, split, place.Block, ReachOfJump(place.Block, line.Slope), Wavers), from, to - 1);
+    }
+
+    /// <summary>Where the ramp leaves a rest with hum upon both, if the hum shows.</summary>
+    private bool TryMeetUnderHum(in StartPlace place, long oldest, long to, out long met)
+    {
+        long split = met = place.Start, near = Math.Max(oldest, split - Math.Max(4, (to - split) / 4));
+        if (place.Foot < split - 2) near = Math.Max(near, place.Foot);
+        if (to - split < 4 || split - near < 2) return false;
+        LineFit line = _history.Fit(split, to);
+        double noise = _history.Noise.Sigma, less = noise / _sigma, reach = (6 * _sigma / Math.Max(1e-9, Math.Abs(line.Slope))) + 4;
+        LinePrior prior = Starts.Of(line, _sigma);
+        prior = new LinePrior(prior.Slope, prior.SlopeWeight * less * less);
+        // What lies as far above the rest as hum does not reach is the flyback.
+        double highest = MeanLevel(near, split - near) + (6 * _sigma);
+        long furthest = Math.Max(oldest, split - (RestUnderHum * (to - split))), from = split;
+        while (from > furthest && Y(from - 1) < highest) from--;
+        if (from > furthest) from += (split - from) / 4;
+        if (split - from < 4) return false;
+        bool hums = _hummed.TryMeet(_history, from, split, to, reach, prior, noise, out double at);
+        met = Hinge.ScanAt(at);
+        return hums;
     }
 
     // Lines meet as far from a jump as the ramp takes for its height; where that explains as much as chance does, no jump can be told.

@@ -36,6 +36,7 @@ internal sealed partial class SweepFollower
     private readonly RampCourse _course;
     private readonly CornerSearch _corner = new();
     private readonly StartSearch _starts = new();
+    private readonly HummedHinge _hummed = new();
     private readonly GoingBack _goingBack;
     private readonly int _full;
 

@@ -6,12 +6,10 @@ namespace Acquire.Tests.Sweeps;
 /// <summary>Searches that leave out what cannot win find what those find that try every place.</summary>
 public sealed class CornerSearchTests
 {
-    private const int Full = 65_535;
-
     [Fact]
     public void Find_RampThatHalts_IsWhereItHalts()
     {
-        RampHistory history = History([.. Enumerable.Range(0, 200).Select(i => 1_000 + (5.0 * Math.Min(i, 120)))], noise: 0, new Random(1));
+        RampHistory history = RampHistories.Of([.. Enumerable.Range(0, 200).Select(i => 1_000 + (5.0 * Math.Min(i, 120)))], noise: 0, new Random(1));
 
         Assert.Equal(121, new CornerSearch().Find(history, 0, 200, sigma: 0.3), tolerance: 1);
     }
@@ -27,7 +25,7 @@ public sealed class CornerSearchTests
         for (int i = 0; i < 400; i++)
         {
             double sigma = random.Next(3) == 0 ? 0.3 : Math.Exp(random.NextDouble() * 5);
-            RampHistory history = History(Pieces(random, random.Next(4, 3_000), sigma), sigma, random);
+            RampHistory history = RampHistories.Of(Pieces(random, random.Next(4, 3_000), sigma), sigma, random);
             long from = random.NextInt64(0, history.End - 3);
 
             Assert.Equal(PlainCorner.Find(history, from, history.End, sigma), search.Find(history, from, history.End, sigma));
@@ -45,7 +43,7 @@ public sealed class CornerSearchTests
         for (int i = 0; i < 1_000; i++)
         {
             double sigma = random.Next(3) == 0 ? 0.3 : Math.Exp(random.NextDouble() * 5);
-            RampHistory history = History(Pieces(random, random.Next(4, 49), sigma), sigma, random);
+            RampHistory history = RampHistories.Of(Pieces(random, random.Next(4, 49), sigma), sigma, random);
             bool rising = random.Next(2) == 0;
             StartTime expected = random.Next(2) == 0 ? default : new StartTime(random.NextDouble() * history.End, random.Next(1, 20));
 
@@ -67,24 +65,11 @@ public sealed class CornerSearchTests
                 if (random.Next(3) == 0) code += sigma * 20 * (random.NextDouble() - 0.5);
             }
 
-            codes[i] = code = Math.Clamp(code + slope, 1_000, Full - 1_000);
+            codes[i] = code = Math.Clamp(code + slope, 1_000, RampHistories.FullCode - 1_000);
         }
 
         return codes;
 
         double Slope() => random.Next(4) == 0 ? 0 : (random.Next(2) == 0 ? 1 : -1) * sigma * Math.Exp(6 * (random.NextDouble() - 0.7));
-    }
-
-    private static RampHistory History(double[] codes, double noise, Random random)
-    {
-        RampHistory history = new(Full, 1 << 12);
-        foreach (double code in codes)
-        {
-            double off = noise * Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
-            history.Push((ushort)Math.Clamp(Math.Round(code + off), 0, Full));
-        }
-
-        history.Flush();
-        return history;
     }
 }

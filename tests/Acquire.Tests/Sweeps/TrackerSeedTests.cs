@@ -102,6 +102,11 @@ public sealed class TrackerSeedTests
         { BenchKind.Noise, 519 },
         { BenchKind.FaintHum, 926 }, // as much noise as hum
         { BenchKind.FaintHum, 767 },
+        { BenchKind.FaintHum, 5_025 }, // hum that lines alone took for their own rise
+        { BenchKind.FaintHum, 5_094 },
+        { BenchKind.FaintHum, 5_145 },
+        { BenchKind.FaintHum, 6_292 },
+        { BenchKind.FaintHum, 7_283 },
         { BenchKind.Rising, 576 }, // a jump taken for what a whole scan was not near enough to
         { BenchKind.HalfSweepRetrace, 63 },
         { BenchKind.Spikes, 160 }, // a spike within a flyback, beyond the ramp's end
