@@ -24,6 +24,9 @@ internal sealed class HummedHinge
     // The mains' frequency wanders: it is known no better than from so many stretches more.
     private const double MostStretches = 15;
 
+    // Behind searches in vain none is made at ever more starts, up to 63.
+    private const int MostDoublings = 6;
+
     private const int MostUnknowns = 4;
 
     private readonly double[] _codes = new double[MaxPoints];
@@ -41,6 +44,10 @@ internal sealed class HummedHinge
     // Of the hum found so far, in radians per scan, and what that is worth.
     private double _turn;
     private double _turnWeight;
+
+    // Starts at which none is looked for yet, and searches in vain so far.
+    private int _pass;
+    private int _failed;
 
     /// <summary>Looks for the time at which the lines meet.</summary>
     /// <param name="history">The ramp.</param>
@@ -69,9 +76,14 @@ internal sealed class HummedHinge
         // Of a converter's steps a mean holds no less than a scan where there is no noise to dither them (Bennett, 1948).
         double variance = sigma * sigma / block, most = _points * Math.Max(LikeNoise * variance, RampNoise.Floor * RampNoise.Floor);
         Meeting best = MeetKnown(cycle, fastest);
-        if (_squares - best.Explained > most) best = MeetAny(slowest, fastest, FrequencyStep * cycle);
-        if (_squares - best.Explained > most || best.Explained - Meet(0).Explained < StartSearch.ClearVariances * variance) return false;
-        if (best.Turn >= slowest)
+        bool known = _squares - best.Explained <= most;
+        // A search costs as much as some thousands of scans: where no hum is at one start there is seldom some at the next.
+        if (!known && --_pass >= 0) return false;
+        if (!known) best = MeetAny(slowest, fastest, FrequencyStep * cycle);
+        bool hums = _squares - best.Explained <= most && best.Explained - Meet(0).Explained >= StartSearch.ClearVariances * variance;
+        if (!known) NoteSearch(hums);
+        if (!hums) return false;
+        if (best.Turn >= slowest && !(known && IsWellKnown(cycle)))
         {
             Learn(best.Turn, cycle);
             if (Meet(_turn) is var usual && _squares - usual.Explained <= most) best = usual;
@@ -86,8 +98,11 @@ internal sealed class HummedHinge
     {
         if (_turn < LeastCyclesKnown * cycle || _turn > fastest) return new Meeting(0, 0, double.NegativeInfinity);
         Meeting known = Meet(_turn);
-        return _turn < LeastCycles * cycle ? known : Nearer(known, FrequencyStep * cycle);
+        return _turn < LeastCycles * cycle || IsWellKnown(cycle) ? known : Nearer(known, FrequencyStep * cycle);
     }
+
+    // So well that a stretch of which one is that share of a cycle tells it no better.
+    private bool IsWellKnown(double cycle) => _turnWeight * cycle * cycle * cycle >= MostStretches / 2;
 
     /// <summary>Takes a frequency, which is told the better the longer the stretch is.</summary>
     private void Learn(double turn, double cycle)
@@ -106,6 +121,13 @@ internal sealed class HummedHinge
         for (double turn = slowest + step; turn <= fastest; turn += step)
             if (Meet(turn) is var other && other.Explained > best.Explained) best = other;
         return Nearer(best, step);
+    }
+
+    // Noise may hide it at one or two.
+    private void NoteSearch(bool found)
+    {
+        _failed = found ? 0 : _failed + 1;
+        _pass = (1 << Math.Clamp(_failed - 2, 0, MostDoublings)) - 1;
     }
 
     private void SumLines()

@@ -8,8 +8,8 @@ internal sealed partial class SweepFollower
     // Hum goes on from scan to scan: it is no less in a mean, and looks like corners, stands and jumps. So does a ramp's curve, but less.
     private bool Hums => _sigma > 2.5 * _history.Noise.Sigma;
 
-    // A part of it does: enough to move a start that is told from a few deviations, too little to tell it from a curve.
-    private bool Wavers => _sigma > 1.5 * _history.Noise.Sigma;
+    // A part of it does: enough to move a start that is told from a few deviations, too little to tell it from a curve. Less is the converter's steps.
+    private bool Wavers => _sigma > Math.Max(1.5 * _history.Noise.Sigma, LeastDither);
 
     // A steady hum swings by 2 sqrt 2 of its deviation; a tenth more is no longer hum.
     private double HumSwing => _ripple > 2 * _history.Noise.Sigma ? 3.1 * _ripple : 0;
