@@ -206,7 +206,7 @@ public sealed partial class SweepEngine
         Publish();
     }
 
-    /// <summary>Says that an unknown number of scans is missing before the next call.</summary>
+    /// <summary>Says that an unknown number of scans is missing before the next call. What a mark said holds no longer: nobody knows what happened meanwhile.</summary>
     /// <param name="cause">Why; for the caller's own record, all causes end a sweep alike.</param>
     /// <exception cref="InvalidOperationException">The stream was completed.</exception>
     public void Break(GapCause cause)
@@ -216,12 +216,13 @@ public sealed partial class SweepEngine
         TakeWaiting();
         _follower.EndSegment(SweepEnd.Break, 0);
         _loss.Add(_history.End, 0);
+        _marks.End(Given + _loss.Lost);
         _breaks++;
         Publish();
     }
 
-    /// <summary>Says that something holds from a scan on that makes what follows another section: an auxiliary word, a change of settings.</summary>
-    /// <param name="position">Position in the stream, lost scans counted; not before the last mark nor after the next scan.</param>
+    /// <summary>Says that something holds from a scan on that makes what follows another section, until the next mark or break: an auxiliary word, a change of settings.</summary>
+    /// <param name="position">Position in the stream, lost scans counted; not before the last mark or a break that ended it, nor after the next scan.</param>
     /// <param name="word">Kept with the sweeps that begin from there on; the one under way keeps what held where it began.</param>
     /// <exception cref="ArgumentOutOfRangeException">The mark goes back, or lies beyond the next scan; nothing has changed.</exception>
     /// <exception cref="InvalidOperationException">The stream was completed.</exception>

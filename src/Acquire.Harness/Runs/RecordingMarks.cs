@@ -1,3 +1,4 @@
+using Acquire.Capture;
 using Acquire.Recordings;
 
 namespace Acquire.Harness.Runs;
@@ -7,14 +8,13 @@ internal sealed class RecordingMarks
 {
     private readonly RecordingAnnotation[] _marks;
     private int _set;
+    private ushort? _word;
 
     /// <summary>Begins at scan 0.</summary>
     /// <param name="annotations">Of the recording; those without a mark are passed over.</param>
     public RecordingMarks(IEnumerable<RecordingAnnotation> annotations)
     {
-        // A word that is said again changes nothing, so no section begins there; a live session takes it so too.
-        RecordingAnnotation[] marks = [.. annotations.Where(a => a.Mark is not null).OrderBy(a => a.StartScan)];
-        _marks = [.. marks.Where((mark, i) => i == 0 || mark.Mark != marks[i - 1].Mark)];
+        _marks = [.. annotations.Where(a => a.Mark is not null).OrderBy(a => a.StartScan)];
     }
 
     /// <summary>Sets marks that are due.</summary>
@@ -23,7 +23,22 @@ internal sealed class RecordingMarks
     public void Set(SweepEngine engine, long position)
     {
         for (; _set < _marks.Length && _marks[_set].StartScan <= position; _set++)
-            engine.Mark(engine.Accounting.Scans + engine.Accounting.Lost, _marks[_set].Mark!.Value);
+        {
+            // A word that is said again changes nothing, so no section begins there; a live session takes it so too.
+            ushort word = _marks[_set].Mark!.Value;
+            if (word == _word) continue;
+            _word = word;
+            engine.Mark(engine.Accounting.Scans + engine.Accounting.Lost, word);
+        }
+    }
+
+    /// <summary>An unknown number of scans is missing here, behind which no word holds that was said before.</summary>
+    /// <param name="engine">The engine.</param>
+    /// <param name="cause">Why.</param>
+    public void Break(SweepEngine engine, GapCause cause)
+    {
+        engine.Break(cause);
+        _word = null;
     }
 
     /// <summary>Processes scans, cut where there are marks.</summary>

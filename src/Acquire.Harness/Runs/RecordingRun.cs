@@ -105,8 +105,12 @@ internal sealed class RecordingRun : IDisposable
         using ReadAhead ahead = new(Reader, scansPerRead, untilScan: end);
         while (true)
         {
-            marks.Set(engine, position);
-            if (position >= end) return;
+            if (position >= end)
+            {
+                marks.Set(engine, position);
+                return;
+            }
+
             ScanPiece piece = ahead.Next(taker: 0, cancel);
             RecordingRead read = piece.Read;
             switch (read.Kind)
@@ -119,9 +123,10 @@ internal sealed class RecordingRun : IDisposable
                     engine.Skip(read.LostScans, read.Cause);
                     break;
                 case RecordingReadKind.Break:
-                    engine.Break(read.Cause);
+                    marks.Break(engine, read.Cause);
                     break;
                 case RecordingReadKind.End:
+                    marks.Set(engine, position);
                     engine.Complete();
                     progress?.Done();
                     return;

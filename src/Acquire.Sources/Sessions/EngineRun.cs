@@ -96,6 +96,7 @@ internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeP
         if (lostScans == 0)
         {
             engine.Break(cause);
+            (_lastWord, _lastMark) = (null, _position);
             return;
         }
 

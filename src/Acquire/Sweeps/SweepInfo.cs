@@ -48,7 +48,7 @@ public readonly record struct SweepInfo
     /// <summary>Number of the axis that its columns lie on; a new axis starts hold, average and history anew.</summary>
     public int AxisNumber { get; init; }
 
-    /// <summary>Number of the section: it rises with each mark, and what is kept across sweeps starts anew.</summary>
+    /// <summary>Number of the section: it rises with each mark and each break that ends one, and what is kept across sweeps starts anew.</summary>
     public int Section { get; init; }
 
     /// <summary>Word of the last mark, or null: there was none.</summary>

@@ -36,6 +36,29 @@ public class MarkTests
         Assert.Equal([0, 1, 1, 1, 2, 4, 4], sweeps.Sweeps.Select(s => s.Info.Section));
     }
 
+    // Behind a gap the device still is what it was; behind a break nobody knows.
+    [Fact]
+    public void SweepInfo_BreakBehindAMark_HoldsNoWordUntilItIsSaidAgain()
+    {
+        var sweeps = new SweepRecord(keepsColumns: false);
+        var engine = new SweepEngine(new Setup { Columns = new ColumnOptions { ColumnCount = 50 } }, sweeps, 1 << 13);
+        ushort[] scans = new ushort[2 * Period];
+        for (int i = 0; i < Period; i++) scans[2 * i] = (ushort)(i < 900 ? 300 + (4 * i) : 300);
+
+        engine.Mark(0, 7);
+        engine.Process(scans);
+        engine.Process(scans);
+        engine.Break(GapCause.Reset);
+        engine.Process(scans);
+        engine.Process(scans);
+        engine.Mark((4 * Period) - 50, 7);
+        engine.Process(scans);
+        engine.Complete();
+
+        Assert.Equal([(ushort)7, (ushort)7, null, null, (ushort)7], sweeps.Sweeps.Select(s => s.Info.MarkWord));
+        Assert.Equal([1, 1, 2, 2, 3], sweeps.Sweeps.Select(s => s.Info.Section));
+    }
+
     [Fact]
     public void At_MoreMarksThanAreKept_StillKnowsTheLatest()
     {
