@@ -17,6 +17,9 @@ internal interface IFollower
     /// <summary>Deviation of the ramp around its course, in codes.</summary>
     double NoiseCodes { get; }
 
+    /// <summary>Swings of a flyback that rings, left out.</summary>
+    int FlybackSwings { get; }
+
     /// <summary>What was found out about the ramp, or null.</summary>
     RampLock? Found { get; }
 

@@ -22,6 +22,8 @@ internal sealed class ManualFollower(Rebinner rebinner, ISweepListener listener,
 
     public double NoiseCodes => _noise.Sigma;
 
+    public int FlybackSwings => 0;
+
     public RampLock? Found => null;
 
     public SweepDoubt Doubt => SweepDoubt.None;

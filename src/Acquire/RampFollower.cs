@@ -13,6 +13,8 @@ internal sealed class RampFollower(SweepTracker tracker) : IFollower
 
     public double NoiseCodes => tracker.NoiseCodes;
 
+    public int FlybackSwings => tracker.FlybackSwings;
+
     public RampLock? Found => tracker.Following ? tracker.Found : null;
 
     public SweepDoubt Doubt => tracker.Doubt;

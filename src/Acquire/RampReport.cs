@@ -11,5 +11,6 @@ namespace Acquire;
 /// <param name="ClippedLow">The ramp runs into code 0 and stays there.</param>
 /// <param name="ClippedHigh">The ramp runs into the full code and stays there.</param>
 /// <param name="AxisChanges">How often learnt edges moved after they were frozen.</param>
+/// <param name="FlybackSwings">Swings of a flyback that rings which rose by a twentieth of the way or more, and were left out.</param>
 public readonly record struct RampReport(
-    bool Present, double LowCode, double HighCode, double NoiseCodes, RampDirection Direction, bool ClippedLow, bool ClippedHigh, int AxisChanges);
+    bool Present, double LowCode, double HighCode, double NoiseCodes, RampDirection Direction, bool ClippedLow, bool ClippedHigh, int AxisChanges, int FlybackSwings);

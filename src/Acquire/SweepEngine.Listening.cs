@@ -25,7 +25,8 @@ public sealed partial class SweepEngine
         _direction,
         _clippedLow,
         _clippedHigh,
-        _axes.Moves);
+        _axes.Moves,
+        _follower.FlybackSwings);
 
     private void OnLocked(in RampLock found, long from, bool provisional)
     {

@@ -39,6 +39,8 @@ internal sealed class TimeFollower : IFollower
 
     public double NoiseCodes => 0;
 
+    public int FlybackSwings => 0;
+
     public RampLock? Found => null;
 
     public SweepDoubt Doubt => SweepDoubt.None;

@@ -11,6 +11,9 @@ internal sealed class LegJudge
     // Rest of a straight leg after its bow; a random walk's is about 9 % of its reach at any scale.
     private const double MostOff = 0.02;
 
+    // Shares of the way of a leg that begins with a swing of a flyback: what is behind the swing, and how far it falls at least.
+    private const double LeastBehindSwing = 0.7, LeastSwing = 0.01;
+
     private readonly RampHistory _history;
     private readonly double[] _y = new double[MaxPoints];
     private readonly double[] _t = new double[MaxPoints];
@@ -22,6 +25,7 @@ internal sealed class LegJudge
     {
         LegShape whole = MeasureWhole(leg, sigma);
         if (whole.Straight || whole.Amplitude <= 0) return whole;
+        if (TryCutSwing(leg, whole.Amplitude, sigma, out RampLeg behind) && MeasureWhole(behind, sigma) is { Straight: true } ramp && ramp.Amplitude >= LeastBehindSwing * whole.Amplitude) return ramp;
         // Rest below the start or above the end: the ramp jumps from there, or there, and only the rest of the leg is the sweep.
         RampLeg core = leg;
         for (int cut = 0; cut < 2; cut++)
@@ -32,6 +36,25 @@ internal sealed class LegJudge
         }
 
         return whole;
+    }
+
+    /// <summary>The last swing of a flyback that rings, and the ramp behind it: the leg falls a little on its way, in its lower part.</summary>
+    private bool TryCutSwing(RampLeg leg, double amplitude, double sigma, out RampLeg core)
+    {
+        long block = Math.Max(1, (leg.End - leg.Start) / MaxPoints);
+        double sign = leg.Up ? 1 : -1, highest = double.NegativeInfinity, most = Math.Max(LeastSwing * amplitude, 6 * sigma / Math.Sqrt(block));
+        core = leg;
+        for (long from = leg.Start; from + block <= leg.End; from += block)
+        {
+            double level = sign * (_history.Mean(from, from + block) - _history[leg.Start]);
+            if (level > (1 - LeastBehindSwing) * amplitude) break;
+            highest = Math.Max(highest, level);
+            if (highest - level < most) continue;
+            most = highest - level;
+            core = leg with { Start = from };
+        }
+
+        return core.Start > leg.Start;
     }
 
     private bool TryCutJump(RampLeg leg, double amplitude, out RampLeg core)
@@ -135,11 +158,15 @@ internal sealed class LegJudge
 
         if (n < 4) return true;
         n = WithoutPause(n, amplitude, sigma / Math.Sqrt(block), out standing);
-        (off, double bow, double kinship) = Quadratic(n);
+        (off, double bow, double kinship) = Quadratic(0, n);
         double noise = sigma / Math.Sqrt(block);
         // What is left of hum or of a walk goes on from point to point, what is left of noise does not: only noise has its size known.
         double most = kinship > 0.6 ? MostOff * amplitude : Math.Sqrt((MostOff * MostOff * amplitude * amplitude) + (1.5 * 1.5 * noise * noise));
-        return off < Math.Max(most, 1) && Math.Abs(bow) < MostBow * amplitude;
+        bool straight = off < Math.Max(most, 1) && Math.Abs(bow) < MostBow * amplitude;
+        // Hum is there all the way; the last swing of a flyback before the ramp is not.
+        double later = Quadratic(n / 4, n).Off;
+        if (later < off / 3) off = later;
+        return straight;
     }
 
     /// <summary>Takes out the longest stretch in which the leg stands still, if it is one, and closes the time.</summary>
@@ -183,12 +210,13 @@ internal sealed class LegJudge
     }
 
     /// <summary>Deviation from the best parabola, the parabola's height over its chord in the middle, and how alike neighbouring deviations are.</summary>
-    private (double Off, double Bow, double Kinship) Quadratic(int n)
+    private (double Off, double Bow, double Kinship) Quadratic(int from, int to)
     {
-        double span = _t[n - 1] - _t[0], t0 = _t[0];
+        int n = to - from;
+        double span = _t[to - 1] - _t[from], t0 = _t[from];
         if (span <= 0) return (0, 0, 0);
         double p1 = 0, p2 = 0, p3 = 0, p4 = 0, y0 = 0, y1 = 0, y2 = 0;
-        for (int j = 0; j < n; j++)
+        for (int j = from; j < to; j++)
         {
             double u = (2 * (_t[j] - t0) / span) - 1, y = _y[j];
             p1 += u;
@@ -207,7 +235,7 @@ internal sealed class LegJudge
         double cb = Determinant(n, y0, p2, p1, y1, p3, p2, y2, p4) / d;
         double cc = Determinant(n, p1, y0, p1, p2, y1, p2, p3, y2) / d;
         double sum = 0, along = 0, last = 0;
-        for (int j = 0; j < n; j++)
+        for (int j = from; j < to; j++)
         {
             double u = (2 * (_t[j] - t0) / span) - 1;
             double off = _y[j] - (ca + (cb * u) + (cc * u * u));

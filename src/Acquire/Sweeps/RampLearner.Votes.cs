@@ -8,6 +8,9 @@ internal sealed partial class RampLearner
     // Shares of the way of the leg before.
     private const double PacedFrom = 0.1, PacedTo = 0.4;
 
+    // Of a flyback's way: what comes back by less behind it is a swing of a flyback that rings, or a sweep that its own flyback will count.
+    private const double RungBack = 0.5;
+
     private long _pacedFrom = -1;
     private bool _isPaced;
 
@@ -48,7 +51,7 @@ internal sealed partial class RampLearner
         if (_wanted != RampDirection.Both)
         {
             if (slowFirst && sb.Amplitude >= 0.6 * sa.Amplitude) return Count(a, sa);
-            if (slowLast && sa.Amplitude >= 0.6 * sb.Amplitude) return Count(b, sb);
+            if (slowLast && sa.Amplitude >= 0.6 * sb.Amplitude && sb.Amplitude >= RungBack * sa.Amplitude) return Count(b, sb);
         }
 
         bool both = _wanted == RampDirection.Both ||

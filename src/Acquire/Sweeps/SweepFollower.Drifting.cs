@@ -108,7 +108,7 @@ internal sealed partial class SweepFollower
         if (at - from < LeastPart || to - at < LeastPart) return false;
         double before = _history.Fit(from, at).Slope, after = _history.Fit(at, to).Slope, drift = _rising ? before : -before;
         slope = _rising ? after : -after;
-        return drift <= MostDrift * slope && slope * (to - at) >= OnsetHysteresis && !HasMoved(from, at, slope);
+        return drift <= MostDrift * slope && slope * (to - at) >= OnsetHysteresis && (!HasMoved(from, at, slope) || HasSwung(from, at, slope));
     }
 
     /// <summary>Whether a stretch begins with the ramp, which has halted then: its first part, of whatever length, rises too fast.</summary>

@@ -6,6 +6,9 @@ internal sealed partial class SweepFollower
     // Of the way, before the end: as far as the course looks back.
     private const double CourseShare = 0.034;
 
+    // Of the way: what flies back earlier is a disturbance of the rest.
+    private const double LeastSweep = 0.05;
+
     // Chance makes some scans stand, and the place is chosen at which they do: more than three.
     private const double StandDeviations = 5;
 
@@ -14,6 +17,12 @@ internal sealed partial class SweepFollower
 
     private void EndByDrop(long scan)
     {
+        if (IsSwing(scan))
+        {
+            CancelSwing(Math.Max(_start + 1, _peakAt));
+            return;
+        }
+
         if (_halted > 0)
         {
             EndAt(_halted);
@@ -119,6 +128,11 @@ internal sealed partial class SweepFollower
 
         _lastEnd = level;
         Finish(end, reached ? SweepEnd.Retrace : SweepEnd.Abort);
+        WaitFrom(end);
+    }
+
+    private void WaitFrom(long end)
+    {
         _state = State.Waiting;
         if (_both) Flip();
         // A rest longer than the history: what has left it was rest.
@@ -146,13 +160,13 @@ internal sealed partial class SweepFollower
         // Too short to have moved: nothing says that it was a sweep.
         bool still = whole && end - _start < 3 && endLevel - _startLevel < Math.Max(2, 3 * _sigma);
         // Nor does a swing of a rest at the beginning of a recording, which flies back from nowhere near the end.
-        still |= _startReason == SweepStart.Begin && reason == SweepEnd.Abort && endLevel - _startLevel < Math.Max(2 * Hysteresis, 0.05 * Span);
+        still |= _startReason == SweepStart.Begin && reason == SweepEnd.Abort && endLevel - _startLevel < Math.Max(2 * Hysteresis, LeastSweep * Span);
         bool valid = (_startReason != SweepStart.Ramp && !still) ||
-                     (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, 0.05 * Span) : 0) && (!whole || end - _start >= 4));
-        if (!valid || (!whole && _startReason == SweepStart.Ramp && IsDrift(end)))
+                     (endLevel - _startLevel >= (whole ? Math.Max(2 * Hysteresis, LeastSweep * Span) : 0) && (!whole || end - _start >= 4));
+        if (!valid || (!whole && _startReason == SweepStart.Ramp && (IsDrift(end) || MayBeSwing(reason))))
         {
             _listener.SweepCancelled();
-            Rejected++;
+            Reject(Span);
             return;
         }
 
@@ -163,7 +177,7 @@ internal sealed partial class SweepFollower
         {
             _usualSlope = slope;
             if (!_scout && Math.Abs(_startLevel - _low) < 0.1 * Span) _low += 0.5 * (_startLevel - _low);
-            Rejected = 0;
+            ForgetRejected();
         }
 
         double startCode = Level(_startLevel), endCode = Level(endLevel);

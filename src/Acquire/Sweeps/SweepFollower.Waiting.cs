@@ -29,9 +29,7 @@ internal sealed partial class SweepFollower
         if (lower > _base + OnsetHysteresis)
         {
             if (TryOnset(scan, late: false)) return;
-            _base = lower;
-            DropDoubt();
-            Rejected++;
+            RejectRise(lower);
         }
         else if (higher < _top - (_both ? OnsetHysteresis : h))
         {

@@ -132,9 +132,6 @@ internal sealed partial class SweepFollower
     /// <summary>Scans gone through so far, those gone through again counted again.</summary>
     public long Steps { get; private set; }
 
-    /// <summary>Scans rejected since the last sweep: moves as large as a sweep that do not start where sweeps start.</summary>
-    public int Rejected { get; private set; }
-
     /// <summary>The last sweep that ended, or null.</summary>
     public TrackedSweep? LastEnded { get; private set; }
 
@@ -166,7 +163,8 @@ internal sealed partial class SweepFollower
         _next = from;
         _furthest = from;
         _end = from;
-        Rejected = 0;
+        ForgetRejected();
+        _hasSlowFlyback = false;
         LastEnded = null;
         Enter(since, reason);
         // What lies before is no flyback: a ramp was found that fills the history.

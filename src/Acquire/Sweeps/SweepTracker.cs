@@ -81,6 +81,9 @@ internal sealed class SweepTracker
     /// <summary>Deviation of the ramp around its course, or of its fast noise while no ramp is known, in codes.</summary>
     public double NoiseCodes => Following ? _follower.Sigma : _history.Noise.Sigma;
 
+    /// <summary>Swings of a flyback that rings, so large that each would be a sweep but for how it falls.</summary>
+    public int FlybackSwings => _follower.Swings;
+
     /// <summary>Scans gone through so far by all who follow, those gone through again counted again.</summary>
     public long Steps => _follower.Steps + _scout.Steps;
 

@@ -16,6 +16,9 @@ internal static class FindingRaisers
 {
     private static readonly Bench Clean = new();
 
+    // 4 000 scans of sweep, 200 of flyback, which rings by a twelfth of the way, and 600 of rest.
+    private static readonly Bench Ringing = Clean with { Sweeps = 8, RampLow = 600, RestScans = 600, OnRamp = scan => Swing(((scan - 600) % 4_800) - 4_200) };
+
     public static IReadOnlyDictionary<string, Func<InspectionFacts>> All { get; } = new Dictionary<string, Func<InspectionFacts>>
     {
         [FindingName.RampClipped] = (Clean with { RampHigh = 4_400 }).Look,
@@ -43,6 +46,7 @@ internal static class FindingRaisers
         // 4 000 + 200 + 200 scans are 11 turns of 50 Hz at 20 000 scans a second.
         [FindingName.LineLockedSweep] = (Clean with { RestScans = 200, OnRamp = Wave(20, 50) }).Look,
         [FindingName.SweepsAborted] = (Clean with { FlyBackAt = sweep => sweep == 3 ? 0.6 : 1 }).Look,
+        [FindingName.FlybackRings] = Ringing.Look,
         [FindingName.SweepTimeVaries] = (Clean with { Stretch = sweep => sweep == 3 ? 1.1 : 1 }).Look,
         [FindingName.NoCompleteSweep] = (Clean with { Sweeps = 1, FlyBackAt = _ => 0.7, RestScans = 0, RetraceScans = 0 }).Look,
         [FindingName.ColumnsWithoutScans] = (Clean with { SweepScans = 700 }).Look,
@@ -72,6 +76,9 @@ internal static class FindingRaisers
 
     private static Func<long, double> Wave(double amplitude, double hertz) =>
         scan => amplitude * Math.Sin(2 * Math.PI * hertz * scan / 20_000);
+
+    private static double Swing(long scansBehind) =>
+        scansBehind < 0 ? 0 : -280 * Math.Exp(-scansBehind / 150.0) * Math.Sin(2 * Math.PI * scansBehind / 125);
 
     private static void Swap(ushort[] words)
     {

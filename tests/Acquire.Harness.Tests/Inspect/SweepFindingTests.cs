@@ -81,19 +81,28 @@ public sealed class SweepFindingTests
 
     // A flyback rings: a twelfth of the way down, up and down again.
     [Fact]
-    public void Find_FlybackThatRings_IsNoKey()
+    public void Find_FlybackThatRings_IsNamedAndNoSweepAborts()
+    {
+        InspectionFacts facts = FindingRaisers.Look(FindingName.FlybackRings);
+
+        Finding rings = Assert.Single(Inspection.Find(facts), f => f.Name == FindingName.FlybackRings);
+        Assert.InRange(rings.Count, 8, 24);
+        Assert.DoesNotContain(Inspection.Find(facts), f => f.Name is FindingName.SweepsAborted or FindingName.AxisMoved);
+        Assert.Equal(8, facts.Sweeps.Complete);
+    }
+
+    // Behind a flyback it rises by a twelfth of the way and jumps back, once.
+    [Fact]
+    public void Find_FlybackThatComesTwice_IsNoKey()
     {
         Bench bench = new() { Sweeps = 8, RampLow = 600, RestScans = 600 };
 
-        InspectionFacts facts = (bench with { OnRamp = scan => Ringing(((scan - 600) % 4_800) - 4_200) }).Look();
+        InspectionFacts facts = (bench with { OnRamp = scan => ((scan - 600) % 4_800) - 4_250 is >= 0 and < 150 and long behind ? 2 * behind : 0 }).Look();
 
         Finding aborted = Assert.Single(Inspection.Find(facts), f => f.Name == FindingName.SweepsAborted);
         Assert.Contains("rings", aborted.Cure, StringComparison.Ordinal);
         Assert.Contains("A key", Assert.Single(Inspection.Find(FindingRaisers.Look(FindingName.SweepsAborted)), f => f.Name == FindingName.SweepsAborted).Cure, StringComparison.Ordinal);
     }
-
-    private static double Ringing(long scansBehind) =>
-        scansBehind < 0 ? 0 : -280 * Math.Exp(-scansBehind / 150.0) * Math.Sin(2 * Math.PI * scansBehind / 125);
 
     private static void Hold(ushort[] words, int from, int scans)
     {

@@ -14,6 +14,7 @@ internal static class FindingName
     public const string DirectionDoubtful = "direction-doubtful";
     public const string EdgesOffRamp = "edges-off-ramp";
     public const string FewScansPerColumn = "few-scans-per-column";
+    public const string FlybackRings = "flyback-rings";
     public const string Gaps = "gaps";
     public const string LineLockedSweep = "line-locked-sweep";
     public const string LinkDamaged = "link-damaged";
@@ -52,7 +53,7 @@ internal static class FindingName
     public static IReadOnlyList<string> All { get; } =
     [
         AxisMoved, BitsUnused, BlankingFlat, BlankingFound, Breaks, ChannelsSwapped, CodesBeyondBits, ColumnsWithoutScans, DirectionDoubtful, EdgesOffRamp,
-        FewScansPerColumn, Gaps, LineLockedSweep, LinkDamaged, LinkNoFrames, LinkRepeats, LinkResets, LinkTotalDiffers, LinkUnknown, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampCarriesVertical, RampClipped,
+        FewScansPerColumn, FlybackRings, Gaps, LineLockedSweep, LinkDamaged, LinkNoFrames, LinkRepeats, LinkResets, LinkTotalDiffers, LinkUnknown, ManualSuggested, NoCompleteSweep, NotANumber, RampAbsent, RampBowed, RampCarriesVertical, RampClipped,
         RampDroops, RampFalls, RampFollowsVertical, RampIsHum, RampNoisy, RampRipple, RampSpikes, RampStaircase, RampTooSmall, RecordingTruncated, ScanRateUnknown,
         SweepTimeVaries, SweepsAborted, SweepsPause, VerticalClipped, VerticalFlat, VerticalFollowsFlyback, VerticalHum,
     ];

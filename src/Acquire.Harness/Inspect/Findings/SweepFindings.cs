@@ -47,6 +47,14 @@ internal static class SweepFindings
                 sweeps.FirstEnded(SweepEnd.Abort));
         }
 
+        if (facts.Ramp.FlybackSwings > 0 && sweeps.Complete > 0)
+        {
+            yield return new Finding(FindingName.FlybackRings, FindingSeverity.Note, facts.Ramp.FlybackSwings,
+                $"The ramp rings behind its flyback: {Say.Count(facts.Ramp.FlybackSwings, "swing", "swings")} of a twentieth of its way or more came back no faster than they rose.",
+                "They are taken for no sweeps. Damp or filter the ramp if sweeps start before the ringing has died away.",
+                sweeps.FirstEnded(SweepEnd.Retrace));
+        }
+
         if (swept && TimeVaries(facts) is { } varies) yield return varies;
 
         if (sweeps.SweepsWithUnfilled > 0)
@@ -104,8 +112,8 @@ internal static class SweepFindings
         long losses = facts.GapCount + facts.BreakCount, whole = facts.Scans / (losses + 1);
         if (losses > 0 && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.Gap) + facts.Sweeps.Ended(SweepEnd.Break) > 0))
             return $"Mend the losses first: from one to the next come {Say.Scans(whole, facts.Setup)} on average, and a sweep is complete only where nothing is missing in it.";
-        // A leg that the recording's end cuts short has no end to be judged by.
-        if (ramp.LikelyRole != ChannelRole.Ramp && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.End) < facts.Sweeps.Count))
+        // A leg that the recording's end cuts short has no end to be judged by; one that came back as slowly as it went has.
+        if (ramp.LikelyRole != ChannelRole.Ramp && (facts.Sweeps.Count == 0 || facts.Sweeps.Ended(SweepEnd.End) < facts.Sweeps.Count || facts.Ramp.FlybackSwings > 0))
             return $"Channel {ramp.Channel}, the ramp, {ramp.Reason}: check its lead, or name the ramp's channel with --ramp-channel.";
         if (facts.Setup.Sweep.Direction == RampDirection.Auto && IsAsStraightBack(ramp))
             return "The ramp goes back as straight as it came and in about the same time, so nothing tells which way the beam draws: give --direction both, or rising or falling if it draws one way only.";
