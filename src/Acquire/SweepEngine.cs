@@ -44,6 +44,7 @@ public sealed partial class SweepEngine
     /// <summary>Allocates everything that the engine will ever need.</summary>
     /// <param name="setup">Validated here.</param>
     /// <param name="sink">Receives each sweep when it has ended, on the calling thread.</param>
+    /// <exception cref="ArgumentNullException">One of them is null.</exception>
     /// <exception cref="ArgumentException">A value of the setup is out of its range; the message names value, rule and fix.</exception>
     public SweepEngine(Setup setup, ISweepSink sink)
         : this(setup, sink, DefaultHistoryScans)
@@ -102,8 +103,9 @@ public sealed partial class SweepEngine
     public ColumnAxis Axis { get; private set; }
 
     /// <summary>Opens the traces to other threads: from now on each call and each sweep's end publishes a whole state.</summary>
-    /// <param name="readers">Readers that may copy at the same time, 1 or more; each costs the memory of one more copy of all traces.</param>
+    /// <param name="readers">Readers that may copy at the same time, 1 to <see cref="SnapshotExchange.MaxReaders"/>; each costs the memory of one more copy of all traces.</param>
     /// <returns>Where readers on any threads copy from. The engine never waits for them.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">No reader, or too many.</exception>
     /// <exception cref="InvalidOperationException">It was called before; share the first exchange.</exception>
     public SnapshotExchange ShareSnapshots(int readers)
     {
@@ -238,7 +240,7 @@ public sealed partial class SweepEngine
         _marks.Add(position, word);
     }
 
-    /// <summary>Says that the stream has ended: the sweep under way ends with reason end and no scan stays in doubt.</summary>
+    /// <summary>Says that the stream has ended: the sweep under way ends with reason end and no scan stays in doubt. A second call does nothing.</summary>
     public void Complete()
     {
         if (_completed) return;

@@ -22,10 +22,12 @@ public sealed partial class ColumnStatistics
     /// <summary>Allocates columns, all unfilled.</summary>
     /// <param name="columnCount">Columns, at least 1.</param>
     /// <param name="domains">Averaging domains that get a sum of table values.</param>
+    /// <exception cref="ArgumentOutOfRangeException">No column, or a domain without a name.</exception>
     public ColumnStatistics(int columnCount, IReadOnlyCollection<AveragingDomain> domains)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(columnCount, 1);
         ArgumentNullException.ThrowIfNull(domains);
+        foreach (AveragingDomain domain in domains) ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual((uint)domain, (uint)_domainSums.Length, nameof(domains));
         _counts = new long[columnCount];
         _highest = new ushort[columnCount];
         _lowest = new ushort[columnCount];
@@ -59,16 +61,17 @@ public sealed partial class ColumnStatistics
 
     /// <summary>Whether the setup asked for a domain.</summary>
     /// <param name="domain">Averaging domain.</param>
-    public bool Has(AveragingDomain domain) => _domainSums[(int)domain] is not null;
+    public bool Has(AveragingDomain domain) => (uint)domain < (uint)_domainSums.Length && _domainSums[(int)domain] is not null;
 
     /// <summary>Sum of the domain's table values per column (see <see cref="DomainTable"/>).</summary>
     /// <param name="domain">A domain that the setup asked for.</param>
     /// <exception cref="InvalidOperationException">The setup did not ask for this domain.</exception>
     public ReadOnlySpan<Int128> DomainSums(AveragingDomain domain) =>
-        _domainSums[(int)domain] ?? throw new InvalidOperationException(
+        Has(domain) ? _domainSums[(int)domain] : throw new InvalidOperationException(
             $"The {domain} domain was not asked for; name it in the setup's averaging domains.");
 
     /// <summary>Adds one scan to a column. This is the specification that faster paths must match.</summary>
+    /// <remarks>Called for every scan, so nothing is checked first: a column that is not there ends in <see cref="IndexOutOfRangeException"/>.</remarks>
     /// <param name="column">0 to ColumnCount - 1.</param>
     /// <param name="code">Code of the vertical.</param>
     /// <param name="tables">Table per domain, indexed by <see cref="AveragingDomain"/>; null where the domain was not asked for.</param>
@@ -85,6 +88,7 @@ public sealed partial class ColumnStatistics
     }
 
     /// <summary>Adds a column of another object that holds later scans of the same sweep.</summary>
+    /// <remarks>As <see cref="Add(int, ushort, ReadOnlySpan{DomainTable?})"/>, nothing is checked first.</remarks>
     /// <param name="column">Column here.</param>
     /// <param name="later">The other object, with the same domains.</param>
     /// <param name="laterColumn">Column there; an unfilled one changes nothing.</param>
@@ -103,6 +107,7 @@ public sealed partial class ColumnStatistics
     }
 
     /// <summary>Replaces one column by a column of another object, filled or not.</summary>
+    /// <remarks>As <see cref="Add(int, ushort, ReadOnlySpan{DomainTable?})"/>, nothing is checked first.</remarks>
     /// <param name="column">Column here.</param>
     /// <param name="source">The other object, with the same domains.</param>
     /// <param name="sourceColumn">Column there.</param>
@@ -148,9 +153,13 @@ public sealed partial class ColumnStatistics
 
     /// <summary>Copies every column of an object with the same count and domains.</summary>
     /// <param name="source">The other object.</param>
+    /// <exception cref="ArgumentException">It has another count or other domains; nothing has changed.</exception>
     public void CopyFrom(ColumnStatistics source)
     {
         ArgumentNullException.ThrowIfNull(source);
+        bool same = source.ColumnCount == ColumnCount;
+        for (int d = 0; d < _domainSums.Length; d++) same &= _domainSums[d] is null == source._domainSums[d] is null;
+        if (!same) throw new ArgumentException($"The columns are those of another setup ({source.ColumnCount} columns, here {ColumnCount}, or other domains); copy between columns made alike.", nameof(source));
         source._counts.CopyTo(_counts, 0);
         source._highest.CopyTo(_highest, 0);
         source._lowest.CopyTo(_lowest, 0);
