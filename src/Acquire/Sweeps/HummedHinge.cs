@@ -37,6 +37,7 @@ internal sealed class HummedHinge
 
     // Time of the first mean, from the scan near which the corner is.
     private double _first;
+    private double _mean;
     private double _squares;
     private LinePrior _prior;
     private double _reach;
@@ -58,10 +59,12 @@ internal sealed class HummedHinge
     /// <param name="prior">What is known of the second line's slope before, by the deviation of a scan without hum.</param>
     /// <param name="sigma">That deviation, in codes.</param>
     /// <param name="at">The time, in scans.</param>
+    /// <param name="ramp">The second line without hum, from there to its last scan.</param>
     /// <returns>False where no hum shows.</returns>
-    public bool TryMeet(RampHistory history, long from, long near, long to, double reach, in LinePrior prior, double sigma, out double at)
+    public bool TryMeet(RampHistory history, long from, long near, long to, double reach, in LinePrior prior, double sigma, out double at, out LineFit ramp)
     {
         at = near;
+        ramp = default;
         long block = (to - from + MaxPoints - 1) / MaxPoints;
         _points = (int)((to - from) / block);
         (_block, _reach) = (block, reach);
@@ -90,7 +93,19 @@ internal sealed class HummedHinge
         }
 
         at = near + best.At;
+        ramp = RampOf(best, to - 1 - at, to - Hinge.ScanAt(at));
         return true;
+    }
+
+    private LineFit RampOf(in Meeting meeting, double way, long scans)
+    {
+        SumWaves(meeting.Turn);
+        NormalEquations sums = new(stackalloc double[MostUnknowns * (MostUnknowns + 1)], MostUnknowns);
+        Take(sums, meeting.At, hums: true);
+        sums.Explained(MostUnknowns);
+        Span<double> found = stackalloc double[MostUnknowns];
+        sums.Solve(found);
+        return new LineFit(_mean + found[0] + (found[^1] * way), found[^1], scans);
     }
 
     /// <summary>The likeliest corner under the hum of before, whose frequency fewer cycles than those that tell it tell no better.</summary>
@@ -132,14 +147,14 @@ internal sealed class HummedHinge
 
     private void SumLines()
     {
-        double mean = 0;
-        for (int i = 0; i < _points; i++) mean += _codes[i] / _points;
+        _mean = 0;
+        for (int i = 0; i < _points; i++) _mean += _codes[i] / _points;
         LineTotals sum = default;
         _lines[_points] = sum;
         _squares = 0;
         for (int i = _points - 1; i >= 0; i--)
         {
-            double t = _first + (i * _block), y = _codes[i] -= mean;
+            double t = _first + (i * _block), y = _codes[i] -= _mean;
             sum = new LineTotals(sum.N + 1, sum.T + t, sum.TT + (t * t), sum.Y + y, sum.TY + (t * y));
             _lines[i] = sum;
             _squares += y * y;
@@ -202,9 +217,15 @@ internal sealed class HummedHinge
     /// <summary>What the lines explain, with hum or without, where they meet at a time.</summary>
     private double Explained(double at, bool hums)
     {
+        NormalEquations sums = new(stackalloc double[MostUnknowns * (MostUnknowns + 1)], MostUnknowns);
+        int unknowns = Take(sums, at, hums);
+        return sums.Explained(unknowns) - (_prior.SlopeWeight * _prior.Slope * _prior.Slope);
+    }
+
+    /// <summary>The level, both parts of the hum where there is one, and last the line: how many unknowns.</summary>
+    private int Take(in NormalEquations sums, double at, bool hums)
+    {
         int place = Math.Clamp((int)Math.Floor((at - _first) / _block) + 1, 0, _points), unknowns = 1;
-        Span<double> room = stackalloc double[MostUnknowns * (MostUnknowns + 1)];
-        NormalEquations sums = new(room, MostUnknowns);
         LineTotals all = _lines[0], after = _lines[place];
         WaveTotals waves = hums ? _waves[0] : default, wavesAfter = hums ? _waves[place] : default;
         sums.Set(0, 0, all.N);
@@ -221,9 +242,9 @@ internal sealed class HummedHinge
             unknowns = 3;
         }
 
-        SetLine(sums, unknowns++, at, after, wavesAfter, hums);
-        sums.Add(unknowns - 1, _prior.SlopeWeight, _prior.SlopeWeight * _prior.Slope);
-        return sums.Explained(unknowns) - (_prior.SlopeWeight * _prior.Slope * _prior.Slope);
+        SetLine(sums, unknowns, at, after, wavesAfter, hums);
+        sums.Add(unknowns, _prior.SlopeWeight, _prior.SlopeWeight * _prior.Slope);
+        return unknowns + 1;
     }
 
     /// <summary>A line that rises from nothing at a time, over some of the means.</summary>

@@ -31,7 +31,7 @@ internal readonly ref struct NormalEquations
         _sums[At(unknown, _most)] += weighted;
     }
 
-    /// <summary>What the first unknowns explain of the sum of squares of what was measured; the sums are used up.</summary>
+    /// <summary>What the first unknowns explain of the sum of squares of what was measured; the sums are eliminated by it.</summary>
     /// <param name="unknowns">How many.</param>
     public double Explained(int unknowns)
     {
@@ -51,6 +51,18 @@ internal readonly ref struct NormalEquations
         }
 
         return explained;
+    }
+
+    /// <summary>The unknowns, once what they explain has been asked for.</summary>
+    /// <param name="values">Takes them: as many as were asked for; 0 for one that others stand for.</param>
+    public void Solve(Span<double> values)
+    {
+        for (int i = values.Length - 1; i >= 0; i--)
+        {
+            double own = _sums[At(i, i)], right = _sums[At(i, _most)];
+            for (int k = i + 1; k < values.Length; k++) right -= _sums[At(i, k)] * values[k];
+            values[i] = own > 0 ? right / own : 0;
+        }
     }
 
     private int At(int row, int column) => (row * (_most + 1)) + column;

@@ -32,9 +32,10 @@ internal sealed partial class SweepFollower
         // Of many scans a few lie far off: what counts is where their mean is below.
         long step = (scan - below) / 16;
         while (step >= 16 && below - step > first && _history.Mean(below - step, below) > half) below -= step;
+        _metUnderHum = -1;
         long reach = 2 * Math.Max(1, scan - below);
         long start = reach < 8 ? SteepOnset(scan, below, first) : FlatOnset(scan, below, reach, first);
-        LineFit fit = _history.Fit(start, scan + 1);
+        LineFit fit = start == _metUnderHum ? _rampUnderHum : _history.Fit(start, scan + 1);
         double slope = _rising ? fit.Slope : -fit.Slope;
         double level = scan - start >= 8 ? Level(fit.After(start - scan)) : Y(start);
 
@@ -210,9 +211,9 @@ internal sealed partial class SweepFollower
         while (from > furthest && Y(from - 1) < highest) from--;
         if (from > furthest) from += (split - from) / 4;
         if (split - from < 4) return false;
-        bool hums = _hummed.TryMeet(_history, from, split, to, reach, prior, noise, out double at);
-        met = Hinge.ScanAt(at);
-        return hums;
+        if (!_hummed.TryMeet(_history, from, split, to, reach, prior, noise, out double at, out _rampUnderHum)) return false;
+        met = _metUnderHum = Hinge.ScanAt(at);
+        return true;
     }
 
     // Lines meet as far from a jump as the ramp takes for its height; where that explains as much as chance does, no jump can be told.

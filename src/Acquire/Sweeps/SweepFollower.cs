@@ -52,6 +52,10 @@ internal sealed partial class SweepFollower
     private StartMemory _risingStarts;
     private StartMemory _fallingStarts;
     private long _startsKnown;
+
+    // Start that was found under hum, or -1, and the ramp's line without it.
+    private long _metUnderHum = -1;
+    private LineFit _rampUnderHum;
     private double _lastEnd;
 
     private long _next;

@@ -20,11 +20,17 @@ public sealed class HummedHingeTests
         {
             RampHistory history = Hummed(scans: 900, corner: 700.3, slope, amplitude: 12 * slope, period, phase / 8.0, noise: 0.5);
 
-            Assert.True(new HummedHinge().TryMeet(history, 0, 690, 900, reach: 60, default, Sigma, out double at));
+            Assert.True(new HummedHinge().TryMeet(history, 0, 690, 900, reach: 60, default, Sigma, out double at, out LineFit ramp));
 
             // 200 scans of a slope of 0.2 with 0.6 codes of noise tell where it begins to within a scan or so (three deviations of the line's
             // end, 3 * 2 * 0.6 / sqrt(200) / 0.2 = 1.3), and the hum takes half as much again.
             Assert.Equal(700.3, at, 0.4 / slope);
+
+            // The level is told by 700 scans: three deviations, and the hum as much again.
+            Assert.Equal(Rest, ramp.After(at - 899), 0.14);
+            Assert.Equal(899 - Math.Floor(at), ramp.Scans);
+            // Deviation of the slope of a line through 200 scans, sigma * sqrt(12 / n^3), three times, and half as much again.
+            Assert.Equal(slope, ramp.Slope, 0.0034);
         }
     }
 
@@ -32,19 +38,19 @@ public sealed class HummedHingeTests
     public void Meet_SlowHumKnownFromBefore_IsWhereTheRampBegins()
     {
         HummedHinge hinge = new();
-        Assert.True(hinge.TryMeet(Hummed(900, 700.3, 0.5, 6, 200, 0.1, 0.5), 0, 690, 900, 60, default, Sigma, out _));
+        Assert.True(hinge.TryMeet(Hummed(900, 700.3, 0.5, 6, 200, 0.1, 0.5), 0, 690, 900, 60, default, Sigma, out _, out _));
         RampHistory shorter = Hummed(scans: 230, corner: 130.7, slope: 0.5, amplitude: 6, period: 200, phase: 0.6, noise: 0.5);
 
         // One cycle and a seventh: of unknown frequency it may be a bend.
-        Assert.False(new HummedHinge().TryMeet(shorter, 0, 120, 230, 60, default, Sigma, out _));
-        Assert.True(hinge.TryMeet(shorter, 0, 120, 230, 60, default, Sigma, out double at));
+        Assert.False(new HummedHinge().TryMeet(shorter, 0, 120, 230, 60, default, Sigma, out _, out _));
+        Assert.True(hinge.TryMeet(shorter, 0, 120, 230, 60, default, Sigma, out double at, out _));
         Assert.Equal(130.7, at, 2.0);
     }
 
     [Fact]
     public void Meet_NoHum_IsLeftAlone()
     {
-        Assert.False(new HummedHinge().TryMeet(Hummed(900, 700.3, 0.5, amplitude: 0, 100, 0, 0.5), 0, 690, 900, 60, default, Sigma, out _));
+        Assert.False(new HummedHinge().TryMeet(Hummed(900, 700.3, 0.5, amplitude: 0, 100, 0, 0.5), 0, 690, 900, 60, default, Sigma, out _, out _));
     }
 
     // A flyback before the rest is no hum.
@@ -53,7 +59,7 @@ public sealed class HummedHingeTests
     {
         RampHistory history = History(900, scan => Rest + (scan < 60 ? 4 * (60 - scan) : 0) + Math.Max(0, 0.5 * (scan - 700)) + (6 * Math.Sin(scan / 16.0)), 0.5);
 
-        Assert.False(new HummedHinge().TryMeet(history, 0, 690, 900, 60, default, Sigma, out _));
+        Assert.False(new HummedHinge().TryMeet(history, 0, 690, 900, 60, default, Sigma, out _, out _));
     }
 
     // Independent library: MathNet.Numerics 5.0.0, linear least squares by QR.
