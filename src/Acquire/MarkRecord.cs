@@ -16,6 +16,8 @@ internal sealed class MarkRecord
     /// <summary>Notes that no word holds from a position on, where one held before.</summary>
     public void End(long position)
     {
+        // What was said of no scan before has never held.
+        while (Last >= position) _count--;
         if (_count > 0 && _marks[(_count - 1) % Kept].Word is not null) Note(position, null);
     }
 

@@ -6,12 +6,13 @@ namespace Acquire.Sources.Sessions;
 internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeProvider clock, LatencyHistogram latency)
 {
     private readonly int _channels = engine.Setup.Scan.ChannelCount;
-    private readonly Queue<(long Position, ushort Word)> _marks = new();
+    private readonly Queue<StreamMark> _marks = new();
     private readonly Lock _gate = new();
     private Accounting _accounting;
     private long _position;
     private long _lastMark;
     private ushort? _lastWord;
+    private long _breaks;
     private long _arrival;
 
     /// <summary>Where every scan went, as of the last half; any thread.</summary>
@@ -67,7 +68,7 @@ internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeP
         while (!scans.IsEmpty)
         {
             long until = long.MaxValue;
-            while (_marks.TryPeek(out (long Position, ushort Word) mark))
+            while (_marks.TryPeek(out StreamMark mark))
             {
                 if (mark.Position > _position)
                 {
@@ -75,13 +76,7 @@ internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeP
                     break;
                 }
 
-                _marks.Dequeue();
-
-                // A device may say its word again and again, for those who join late: nothing has changed, and no section begins. Nor does a recording keep it.
-                if (_lastWord == mark.Word) continue;
-                _lastWord = mark.Word;
-                _lastMark = Math.Max(_lastMark, mark.Position);
-                engine.Mark(_lastMark, mark.Word);
+                Set(_marks.Dequeue());
             }
 
             int count = (int)Math.Min(scans.Length / _channels, until - _position);
@@ -91,12 +86,25 @@ internal sealed class EngineRun(SweepEngine engine, HalfExchange exchange, TimeP
         }
     }
 
+    private void Set(in StreamMark mark)
+    {
+        // A device may say its word again and again, for those who join late: nothing has changed, and no section begins. Nor does a recording keep it.
+        if (_lastWord == mark.Word) return;
+        _lastWord = mark.Word;
+        _lastMark = Math.Max(_lastMark, mark.Position);
+        engine.Mark(_lastMark, mark.Word);
+    }
+
     private void Lose(long lostScans, GapCause cause)
     {
         if (lostScans == 0)
         {
+            // What was said before the break, of the first scan behind it, holds for none: nobody knows what happened meanwhile.
+            while (_marks.TryPeek(out StreamMark mark) && mark.Breaks == _breaks)
+                if (_marks.Dequeue().Position < _position) Set(mark);
             engine.Break(cause);
             (_lastWord, _lastMark) = (null, _position);
+            _breaks++;
             return;
         }
 

@@ -24,7 +24,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
     private readonly StreamLoss[][] _losses = [new StreamLoss[MostLosses], new StreamLoss[MostLosses]];
     private readonly int[] _lossCounts = new int[2];
     private readonly long[] _arrivals = new long[2];
-    private readonly Queue<(long Position, ushort Word)> _marks = new(MostMarks);
+    private readonly Queue<StreamMark> _marks = new(MostMarks);
     private int _fillIndex;
     private int _drainIndex;
     private int _filledScans;
@@ -37,6 +37,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
     private long _overrunScans;
     private long _lostAtLeast;
     private long _marksDropped;
+    private long _breaks;
 
     public long OverrunScans => Volatile.Read(ref _overrunScans);
 
@@ -93,6 +94,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
             // With no scan between the two, a second break is the same unknown again.
             if (_broken) return;
             _broken = true;
+            _breaks++;
             Lose(0, new ScanGap(0, cause).IsBreak ? cause : GapCause.Unknown);
         }
     }
@@ -108,7 +110,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
                 Volatile.Write(ref _marksDropped, _marksDropped + 1);
             }
 
-            _marks.Enqueue((position, word));
+            _marks.Enqueue(new StreamMark(position, word, _breaks));
         }
     }
 
@@ -138,7 +140,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
     /// <param name="marks">Gets the marks that were made before its last scan came.</param>
     /// <param name="arrival">Timestamp of its last scan.</param>
     /// <returns>False when everything was taken and nothing more comes, or when the exchange was abandoned.</returns>
-    public bool WaitForHalf(out DrainedHalf half, out ReadOnlySpan<StreamLoss> losses, Queue<(long Position, ushort Word)> marks, out long arrival)
+    public bool WaitForHalf(out DrainedHalf half, out ReadOnlySpan<StreamLoss> losses, Queue<StreamMark> marks, out long arrival)
     {
         half = default;
         losses = default;
@@ -151,7 +153,7 @@ internal sealed class HalfExchange(ScanFormat scan, int scansPerHalf, bool produ
                 {
                     losses = _losses[_drainIndex].AsSpan(0, _lossCounts[_drainIndex]);
                     arrival = _arrivals[_drainIndex];
-                    while (_marks.TryDequeue(out (long Position, ushort Word) mark)) marks.Enqueue(mark);
+                    while (_marks.TryDequeue(out StreamMark mark)) marks.Enqueue(mark);
                     return true;
                 }
 

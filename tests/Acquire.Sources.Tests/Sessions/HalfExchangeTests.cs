@@ -43,7 +43,7 @@ public class HalfExchangeTests
     {
         HalfExchange exchange = new(new ScanFormat(), scansPerHalf: 64, producerWaits: false, TimeProvider.System);
         ushort[] scans = NumberedScans.From(0, 50);
-        Queue<(long Position, ushort Word)> marks = new(64);
+        Queue<StreamMark> marks = new(64);
         Round();
 
         long before = GC.GetAllocatedBytesForCurrentThread();

@@ -132,8 +132,10 @@ public class SessionStreamTests
                     break;
                 case Step.Break:
                     // With no scan between the two, a second break is the same unknown again.
-                    if (!broken) engine.Break(GapCause.Reset);
+                    if (broken) break;
+                    engine.Break(GapCause.Reset);
                     broken = true;
+                    word = -1;
                     break;
                 default:
                     // A word that is said again changes nothing.
