@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using Acquire.Harness.Instrument;
 using Acquire.Harness.Shell;
 using Acquire.Harness.Tests.Doubles;
@@ -70,18 +69,11 @@ public sealed class CaptureEndTests : IDisposable
     [Fact]
     public void Capture_NoRoomForOneMoreFile_SaysSoAndLeavesNoHalfOfARecording()
     {
-        string disk = Directory.CreateDirectory(In("disk")).FullName;
-        Assert.SkipUnless(Shell("mount", "-t", "tmpfs", "-o", "size=2m,nr_inodes=3", "tmpfs", disk) == 0, "This user may not mount a small disk.");
-        try
-        {
-            AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1", "--out", "disk/got")
-                .AssertFailed(ExitCode.Unreadable, "disk/got could not be written: No space left on device; free space, or name another folder.");
-            Assert.False(File.Exists(In("disk/got.sigmf-meta")));
-        }
-        finally
-        {
-            Shell("umount", disk);
-        }
+        using SmallDisk disk = new(In("disk"), "size=2m,nr_inodes=3");
+
+        AcquireCommand.RunIn(_folder.Path, "capture", "synth:bandstop?sweeps=1", "--out", "disk/got")
+            .AssertFailed(ExitCode.Unreadable, "disk/got could not be written: No space left on device; free space, or name another folder.");
+        Assert.False(File.Exists(In("disk/got.sigmf-meta")));
     }
 
     [Fact]
@@ -117,18 +109,4 @@ public sealed class CaptureEndTests : IDisposable
 
     private static void WaitUntil(Func<bool> condition) =>
         Assert.True(SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(60)), "It did not happen within 60 s.");
-
-    private static int Shell(string command, params string[] args)
-    {
-        try
-        {
-            using Process process = Process.Start(new ProcessStartInfo(command, args) { RedirectStandardError = true })!;
-            process.WaitForExit();
-            return process.ExitCode;
-        }
-        catch (System.ComponentModel.Win32Exception)
-        {
-            return -1;
-        }
-    }
 }

@@ -2,16 +2,17 @@ using Acquire.Sweeps;
 
 namespace Acquire.Tests.Sweeps;
 
-/// <summary>What a tracker has ended, and nothing else of it.</summary>
+/// <summary>What a tracker has ended, and how often it learnt a ramp; nothing else of it.</summary>
 internal sealed class CollectedSweeps : ITrackerListener
 {
     public List<TrackedSweep> Ended { get; } = [];
 
+    /// <summary>How often it began to follow a ramp anew.</summary>
+    public int Locks { get; private set; }
+
     public void SweepEnded(in TrackedSweep sweep) => Ended.Add(sweep);
 
-    public void Locked(in RampLock found, long from, bool provisional)
-    {
-    }
+    public void Locked(in RampLock found, long from, bool provisional) => Locks++;
 
     public void InSweep(long scan)
     {

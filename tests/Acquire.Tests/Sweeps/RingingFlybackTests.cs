@@ -15,15 +15,15 @@ public sealed class RingingFlybackTests
         for (int seed = 0; seed < Seeds; seed++)
         {
             RingingRamp ramp = RingingRamp.Draw(seed);
-            SweepsFound found = SweepsFound.Of(ramp);
-            string what = $"seed {seed}, {ramp}: {string.Join(", ", found.Sweeps.Select(s => $"{s.StartScan}-{s.EndScan} {s.EndReason}"))}";
+            CollectedSweeps found = SweepsOf(ramp);
+            string what = $"seed {seed}, {ramp}: {string.Join(", ", found.Ended.Select(s => $"{s.StartScan}-{s.EndScan} {s.EndReason}"))}";
 
-            Assert.True(found.Sweeps.Count == ramp.Sweeps.Count, what);
+            Assert.True(found.Ended.Count == ramp.Sweeps.Count, what);
             Assert.Equal(1, found.Locks);
             for (int i = 0; i < ramp.Sweeps.Count; i++)
             {
                 (long start, long end) = ramp.Sweeps[i];
-                TrackedSweep got = found.Sweeps[i];
+                TrackedSweep got = found.Ended[i];
                 Assert.True(Math.Min(got.EndScan, end) - Math.Max(got.StartScan, start) > 0.8 * (end - start), what);
                 Assert.True(got.EndReason == SweepEnd.Retrace, what);
                 sweeps++;
@@ -42,10 +42,10 @@ public sealed class RingingFlybackTests
         for (int seed = 0; seed < Seeds / 3; seed++)
         {
             RingingRamp ramp = RingingRamp.Draw(seed) with { AbortEvery = 3, AbortShare = 0.33 };
-            SweepsFound found = SweepsFound.Of(ramp);
+            CollectedSweeps found = SweepsOf(ramp);
 
-            Assert.Equal(ramp.Sweeps.Count, found.Sweeps.Count);
-            Assert.Equal(ramp.Sweeps.Count(s => ramp.Aborts(s)), found.Sweeps.Count(s => s.EndReason == SweepEnd.Abort));
+            Assert.Equal(ramp.Sweeps.Count, found.Ended.Count);
+            Assert.Equal(ramp.Sweeps.Count(s => ramp.Aborts(s)), found.Ended.Count(s => s.EndReason == SweepEnd.Abort));
         }
     }
 
@@ -56,57 +56,18 @@ public sealed class RingingFlybackTests
         // From the bottom of the first swing to its top, and on to the next.
         for (int behind = 10; behind < 160; behind += 10)
         {
-            SweepsFound found = SweepsFound.Of(ramp, upTo: (int)ramp.Sweeps[^1].End + 100 + behind);
+            CollectedSweeps found = SweepsOf(ramp, upTo: (int)ramp.Sweeps[^1].End + 100 + behind);
 
-            Assert.True(found.Sweeps.Count == 4, $"{found.Sweeps.Count} sweeps where the recording ends {behind} scans behind the flyback.");
+            Assert.True(found.Ended.Count == 4, $"{found.Ended.Count} sweeps where the recording ends {behind} scans behind the flyback.");
         }
     }
 
-    private sealed class SweepsFound : ITrackerListener
+    private static CollectedSweeps SweepsOf(RingingRamp ramp, int upTo = int.MaxValue)
     {
-        public List<TrackedSweep> Sweeps { get; } = [];
-
-        public int Locks { get; private set; }
-
-        public static SweepsFound Of(RingingRamp ramp, int upTo = int.MaxValue)
-        {
-            SweepsFound found = new();
-            SweepTracker tracker = new(RampDirection.Auto, ramp.FullCode, given: null, found, 1 << 20);
-            foreach (ushort code in ramp.Codes().Take(upTo)) tracker.Push(code);
-            tracker.Complete();
-            return found;
-        }
-
-        public void Locked(in RampLock found, long from, bool provisional) => Locks++;
-
-        public void SweepEnded(in TrackedSweep sweep) => Sweeps.Add(sweep);
-
-        public void InSweep(long scan)
-        {
-        }
-
-        public void SweepBegan(long scan, SweepStart reason, bool rising)
-        {
-        }
-
-        public void PlacePast(long to, LineFit course, long end)
-        {
-        }
-
-        public void Place(long scan, double course, double slope)
-        {
-        }
-
-        public void Confirm(long scan)
-        {
-        }
-
-        public void SweepCancelled()
-        {
-        }
-
-        public void SegmentEnded(long end, long retraceEnd)
-        {
-        }
+        CollectedSweeps found = new();
+        SweepTracker tracker = new(RampDirection.Auto, ramp.FullCode, given: null, found, 1 << 20);
+        foreach (ushort code in ramp.Codes().Take(upTo)) tracker.Push(code);
+        tracker.Complete();
+        return found;
     }
 }
