@@ -6,6 +6,7 @@ namespace Acquire.Sources.Sessions;
 internal sealed class SweepOutlet : ISweepSink
 {
     private readonly Channel<SweepReport> _channel;
+    private readonly SweepReader _reader;
     private readonly ReportPool _pool;
     private readonly SweepPolicy _policy;
     private readonly CancellationToken _discard;
@@ -31,9 +32,10 @@ internal sealed class SweepOutlet : ISweepSink
 
         // Not a single reader: the newest sweep takes the one that waits out of the consumer's way. Continuations on the engine's thread would be the consumer's work there.
         _channel = Channel.CreateBounded<SweepReport>(new BoundedChannelOptions(waiting) { SingleWriter = true, SingleReader = false, AllowSynchronousContinuations = false });
+        _reader = new SweepReader(_channel.Reader);
     }
 
-    public ChannelReader<SweepReport> Reader => _channel.Reader;
+    public ChannelReader<SweepReport> Reader => _reader;
 
     public long Sweeps => Volatile.Read(ref _sweeps);
 
@@ -66,10 +68,7 @@ internal sealed class SweepOutlet : ISweepSink
     public void Complete(Exception? fault) => _channel.Writer.TryComplete(fault);
 
     /// <summary>Gives back what nobody will read.</summary>
-    public void Clear()
-    {
-        while (_channel.Reader.TryRead(out SweepReport? report)) report.Dispose();
-    }
+    public void Clear() => _reader.Discard();
 
     private bool WaitFor(SweepReport report)
     {
