@@ -81,7 +81,12 @@ internal sealed class HummedHinge
         Meeting best = MeetKnown(cycle, fastest);
         bool known = _squares - best.Explained <= most;
         // A search costs as much as some thousands of scans: where no hum is at one start there is seldom some at the next.
-        if (!known && --_pass >= 0) return false;
+        if (!known && _pass > 0)
+        {
+            _pass--;
+            return false;
+        }
+
         if (!known) best = MeetAny(slowest, fastest, FrequencyStep * cycle);
         bool hums = _squares - best.Explained <= most && best.Explained - Meet(0).Explained >= StartSearch.ClearVariances * variance;
         if (!known) NoteSearch(hums);

@@ -23,6 +23,7 @@ internal sealed partial class SweepFollower
             return;
         }
 
+        NoteFlyback(scan);
         if (_halted > 0)
         {
             EndAt(_halted);

@@ -190,8 +190,7 @@ internal sealed partial class SweepFollower
         if (split - since < 2 || to - split < 2) return split;
         // Where the rest shows it says at which code the ramp starts; ramps drift.
         LineFit line = _history.Fit(split, to);
-        LinePrior prior = Starts.Of(line, _sigma) with { LevelWeight = 0 };
-        Hinge hinge = new(_history, since, to, level, prior, Expected, _sigma);
+        Hinge hinge = new(_history, since, to, level, Starts.Of(line, _sigma) with { LevelWeight = 0 }, Expected, _sigma);
         return Math.Clamp(FirstOf(hinge, split, place.Block, ReachOfJump(place.Block, line.Slope), Wavers), from, to - 1);
     }
 

@@ -24,24 +24,24 @@ internal sealed partial class SweepFollower
     // Small moves weigh so much less than moves as large as a sweep: a flyback may ring for long.
     private const int SmallMoves = 8;
 
-    private int _smallRejected;
+    private int _rejectedEighths;
     private double _riseFrom;
     private double _rejectedAt;
     private bool _hasSlowFlyback;
 
     /// <summary>Sweeps and parts of them rejected since the last whole sweep: moves that do not start where sweeps start, or end too early. Small ones count an eighth.</summary>
-    public int Rejected => _smallRejected / SmallMoves;
+    public int Rejected => _rejectedEighths / SmallMoves;
 
     /// <summary>Swings of flybacks that rose as far as the least of what is believed to be a sweep, in all that was followed.</summary>
     public int Swings { get; private set; }
 
     private void ForgetRejected()
     {
-        _smallRejected = 0;
+        _rejectedEighths = 0;
         _riseFrom = _rejectedAt = double.PositiveInfinity;
     }
 
-    private void Reject(double moved) => _smallRejected += moved < LargestSwing * Span ? 1 : SmallMoves;
+    private void Reject(double moved) => _rejectedEighths += moved < LargestSwing * Span ? 1 : SmallMoves;
 
     /// <summary>Goes on waiting higher up, where what rises is no sweep.</summary>
     private void RejectRise(double level)
@@ -55,12 +55,14 @@ internal sealed partial class SweepFollower
 
     /// <summary>Whether what has risen a little and falls is a swing of the flyback before.</summary>
     /// <param name="scan">Scan at which the fall was noticed.</param>
-    private bool IsSwing(long scan)
+    private bool IsSwing(long scan) => IsSmall && !_both && !_hasSlowFlyback && FallsSlowly(scan);
+
+    private bool IsSmall => _peak - _startLevel < LargestSwing * Span;
+
+    /// <summary>Notes how a whole sweep flies back: where that is as slow as a swing falls, swings cannot be told.</summary>
+    private void NoteFlyback(long scan)
     {
-        bool slow = FallsSlowly(scan);
-        if (_peak - _startLevel < LargestSwing * Span) return slow && !_both && !_hasSlowFlyback;
-        _hasSlowFlyback = slow;
-        return false;
+        if (!IsSmall) _hasSlowFlyback = FallsSlowly(scan);
     }
 
     private bool FallsSlowly(long scan)
@@ -113,7 +115,7 @@ internal sealed partial class SweepFollower
     /// <summary>Whether what has risen a little, where the stream ends, is not worth being believed: where edges are learnt others say it better, and swings are steep.</summary>
     private bool MayBeSwing(SweepEnd reason)
     {
-        if (reason != SweepEnd.End || LastEnded is not { StartReason: SweepStart.Ramp, EndReason: SweepEnd.Retrace } || _peak - _startLevel >= LargestSwing * Span) return false;
+        if (reason != SweepEnd.End || LastEnded is not { StartReason: SweepStart.Ramp, EndReason: SweepEnd.Retrace } || !IsSmall) return false;
         return _scout || (_usualSlope > 0 && RiseTo(_peakAt) > SteepSwing * _usualSlope);
     }
 
