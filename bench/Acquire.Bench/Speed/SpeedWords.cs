@@ -46,9 +46,22 @@ internal static class SpeedWords
         return words;
     }
 
+    /// <summary>Scans from the start of a sweep to that of the next; the first starts with the first scan.</summary>
+    public static int PeriodScans(int scansPerColumn) => Columns * scansPerColumn * 11 / 10;
+
+    /// <summary>Where the ramp of 12 bits starts and ends, in codes.</summary>
+    public static (double Low, double High) RampCodes
+    {
+        get
+        {
+            RampModel ramp = new();
+            return (ramp.Low * 4_095, ramp.High * 4_095);
+        }
+    }
+
     private static long DrawnScans(int scansPerColumn)
     {
-        int period = Columns * scansPerColumn * 11 / 10;
+        int period = PeriodScans(scansPerColumn);
         return (((1 << 20) / period) + 1L) * period;
     }
 
