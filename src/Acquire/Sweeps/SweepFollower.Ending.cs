@@ -34,7 +34,16 @@ internal sealed partial class SweepFollower
         double off = Math.Max(4 * _sigma, 0.3 * Hysteresis);
         long last = scan - 1;
         while (last > _start && (UnderCourse(last) > off || (last - 2 > _start && UnderCourse(last - 2) > off && Y(last - 2) - Y(last - 1) > off))) last--;
-        EndAt(BeforeStand(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1));
+        EndAt(TryStand(last, scan, off, out long stand) ? stand : BeforeStand(last + 1 < scan ? MeetFlyback(last + 1, scan, off) : last + 1));
+    }
+
+    /// <summary>Whether it stood before it flew back: it leaves its course there, and has not fallen yet.</summary>
+    private bool TryStand(long last, long scan, double off, out long stand)
+    {
+        long stood = scan - 1;
+        while (stood > last && _peak - Y(stood) > off) stood--;
+        stand = stood > last ? BeforeStand(stood + 1) : last + 1;
+        return stand <= last;
     }
 
     /// <summary>Whether the last scans before a gap are a flyback's: less evidence will do where there is no more to come.</summary>

@@ -140,6 +140,8 @@ internal sealed partial class SweepFollower
     private void Halt(long scan, double slope)
     {
         double patience = Patience(slope);
+        // A little below its end it may go on, as from a converter's wide code: by then it would have got there.
+        if (IsNearEnd) patience += (_high - _peak) / Math.Max(slope, 1e-9);
         if (scan - _peakAt <= patience) return;
         long from = Math.Max(Math.Max(_start, _history.Oldest), scan - (long)(3 * patience));
         double level = _peak - Math.Max(4 * _sigma, 2);
@@ -156,6 +158,8 @@ internal sealed partial class SweepFollower
         _halted = corner > from ? MeetAfter(corner, from, to) : _peakAt;
         if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
     }
+
+    private bool IsNearEnd => !_scout && _peak < _high && _peak >= _high - EndTolerance();
 
     // Noise alone lets the highest reading stand for about as long as the ramp needs to move by its reach.
     private double Patience(double slope) => Math.Max(LeastPatience, ((10 * _sigma) + 2) / Math.Max(slope, 1e-9));

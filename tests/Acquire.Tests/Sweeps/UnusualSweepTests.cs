@@ -1,0 +1,86 @@
+using Acquire.Sweeps;
+using Acquire.Tests.Models;
+
+namespace Acquire.Tests.Sweeps;
+
+/// <summary>What sweep generators and cheap converters do beside a plain ramp and its flyback.</summary>
+public sealed class UnusualSweepTests
+{
+    private static int Seeds => int.TryParse(Environment.GetEnvironmentVariable("ACQUIRE_SEEDS"), out int n) ? n : 60;
+
+    // Fewer scans than it takes to see in passing that the ramp has stopped.
+    [Fact]
+    public void Tracker_BriefStandBeforeTheFlyback_EndsWhereTheRampStops()
+    {
+        int sweeps = 0, off = 0;
+        for (int seed = 0; seed < Seeds; seed++)
+        {
+            Random random = new(seed);
+            double sweep = Log(random, 300, 3_000), retrace = Math.Max(3, sweep * Log(random, 0.02, 0.2)), rest = sweep * Log(random, 0.02, 0.5);
+            double stand = Math.Max(6, sweep * Log(random, 0.005, 0.02));
+            PiecedRamp ramp = Drawn(random);
+            ramp.Add(rest, 0, 0);
+            for (int i = 0; i < 6; i++)
+            {
+                ramp.AddSweep(sweep);
+                ramp.Add(stand, 1, 1);
+                ramp.Add(retrace, 1, 0, curved: seed % 2 == 0);
+                ramp.Add(rest, 0, 0);
+            }
+
+            CollectedSweeps found = SweepsOf(ramp);
+
+            Assert.Equal(ramp.Sweeps.Count, found.Ended.Count);
+            sweeps += ramp.Sweeps.Count;
+            off += found.Ended.Zip(ramp.Sweeps).Count(s => Math.Abs(s.First.EndScan - s.Second.End) > ramp.LimitScans(sweep));
+        }
+
+        Assert.True(off <= 0.02 * sweeps, $"{off} of {sweeps} off.");
+    }
+
+    // A converter's code that is ten wide, a little below the end: the ramp stands there, and goes on.
+    [Theory]
+    [InlineData(0.005)]
+    [InlineData(0.007)]
+    public void Tracker_WideCodeNearTheEnd_SweepGoesOnToItsEnd(double below)
+    {
+        for (int seed = 0; seed < 20; seed++)
+        {
+            Random random = new(seed);
+            double sweep = Log(random, 1_000, 6_000), high = Between(random, 0.75, 0.95);
+            int code = (int)Math.Round((high - (below * (high - 0.1))) * PiecedRamp.FullCode) - 6;
+            PiecedRamp ramp = new(0.1, high, Log(random, 0.3, 1), falls: false, random) { WideCode = (code, 10) };
+            ramp.Add(0.2 * sweep, 0, 0);
+            for (int i = 0; i < 5; i++)
+            {
+                ramp.AddSweep(sweep);
+                ramp.Add(0.1 * sweep, 1, 0);
+                ramp.Add(0.2 * sweep, 0, 0);
+            }
+
+            CollectedSweeps found = SweepsOf(ramp);
+
+            Assert.Equal(ramp.Sweeps.Count, found.Ended.Count);
+            Assert.DoesNotContain(found.Ended, s => IsOff(ramp, sweep, found.Ended.IndexOf(s), s));
+        }
+    }
+
+    private static PiecedRamp Drawn(Random random) =>
+        new(Between(random, 0.05, 0.25), Between(random, 0.72, 0.95), Log(random, 0.3, 2.5), random.Next(3) == 0, random);
+
+    private static bool IsOff(PiecedRamp ramp, double sweepScans, int index, TrackedSweep got) =>
+        Math.Max(Math.Abs(got.StartScan - ramp.Sweeps[index].Start), Math.Abs(got.EndScan - ramp.Sweeps[index].End)) > ramp.LimitScans(sweepScans);
+
+    private static double Between(Random random, double low, double high) => low + ((high - low) * random.NextDouble());
+
+    private static double Log(Random random, double low, double high) => Math.Exp(Between(random, Math.Log(low), Math.Log(high)));
+
+    private static CollectedSweeps SweepsOf(PiecedRamp ramp)
+    {
+        CollectedSweeps found = new();
+        SweepTracker tracker = new(RampDirection.Auto, PiecedRamp.FullCode, given: null, found, 1 << 20);
+        foreach (ushort code in ramp.Codes()) tracker.Push(code);
+        tracker.Complete();
+        return found;
+    }
+}
