@@ -122,6 +122,8 @@ internal sealed partial class SweepFollower
     {
         end = Math.Max(end, Math.Max(_start + 1, _confirmed));
         double level = EndLevel(end);
+        // A steep ramp's level is that of a scan, and one that was taken for a stand may have been the last on the way.
+        if (_courseAtPeak.Scans < 8) level = Math.Max(level, _peak);
         bool reached = _scout || level >= _high - EndTolerance();
         // Two sweeps that end at the same place, or one that ends beyond: that is where the ramp ends now.
         double half = Math.Abs(_courseAtPeak.Slope) / 2;
@@ -131,8 +133,9 @@ internal sealed partial class SweepFollower
             _high = level + half;
             reached = true;
         }
-        else if (reached && !_scout)
+        else if (reached && !_scout && Math.Abs(level + half - _high) > half)
         {
+            // Within its last step a steep sweep does not say where the end lies.
             _high += 0.5 * (level + half - _high);
         }
 

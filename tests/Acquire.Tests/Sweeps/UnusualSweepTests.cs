@@ -65,6 +65,31 @@ public sealed class UnusualSweepTests
         }
     }
 
+    // The sweep time is turned down in steps: of a few scans a sweep, the last of them lies far from the end.
+    [Fact]
+    public void Tracker_SteepSweepsBehindFlatOnes_ComeToTheEnd()
+    {
+        for (int seed = 0; seed < Seeds; seed++)
+        {
+            Random random = new(seed);
+            double slow = Log(random, 1_000, 2_000);
+            PiecedRamp ramp = Drawn(random);
+            ramp.Add(200, 0, 0);
+            for (int i = 0; i < 24; i++)
+            {
+                double sweep = i < 4 ? slow : slow * Between(random, 0.04, 0.15);
+                ramp.AddSweep(sweep);
+                ramp.Add(0.3 * sweep, 1, 0, curved: seed % 2 == 0);
+                ramp.Add(50, 0, 0);
+            }
+
+            CollectedSweeps found = SweepsOf(ramp);
+
+            Assert.Equal(ramp.Sweeps.Count, found.Ended.Count);
+            Assert.All(found.Ended, s => Assert.True(s.EndReason == SweepEnd.Retrace, $"seed {seed}: {s.StartScan}-{s.EndScan} {s.EndReason}"));
+        }
+    }
+
     private static PiecedRamp Drawn(Random random) =>
         new(Between(random, 0.05, 0.25), Between(random, 0.72, 0.95), Log(random, 0.3, 2.5), random.Next(3) == 0, random);
 
