@@ -11,6 +11,10 @@ internal sealed partial class RampLearner
     // Of a flyback's way: what comes back by less behind it is a swing of a flyback that rings, or a sweep that its own flyback will count.
     private const double RungBack = 0.5;
 
+    // Behind a sweep so many legs of less than half of its way are passed over; where more come they are the sweeps.
+    private const int MostSmall = 2;
+
+    private int _small;
     private long _pacedFrom = -1;
     private bool _isPaced;
 
@@ -66,7 +70,7 @@ internal sealed partial class RampLearner
     private bool Count(RampLeg leg, LegShape shape)
     {
         // A sweep has five scans or more; what moves faster is the edge of something else.
-        if (shape.MovingScans < LeastMovingScans) return false;
+        if (shape.MovingScans < LeastMovingScans || IsSmall(shape)) return false;
         int which = leg.Up ? 0 : 1;
         if (!shape.Straight)
         {
@@ -83,6 +87,17 @@ internal sealed partial class RampLearner
         }
 
         return Count(which, WeightOf(shape), leg, shape, leg.Up ? RampDirection.Rising : RampDirection.Falling);
+    }
+
+    /// <summary>Whether a leg is far smaller than the sweep counted last: what a ramp does between sweeps, as where its rest is not at its start, says nothing of them.</summary>
+    private bool IsSmall(LegShape shape)
+    {
+        double largest = 0;
+        for (int i = 0; i < 2; i++)
+            if (_votes[i] > 0) largest = Math.Max(largest, _countedShape[i].Amplitude);
+        if (shape.Amplitude < RungBack * largest) return ++_small <= MostSmall;
+        _small = 0;
+        return false;
     }
 
     // The fewer scans, the likelier that chance has made them straight and alike.

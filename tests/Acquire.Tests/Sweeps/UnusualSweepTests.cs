@@ -8,6 +8,38 @@ public sealed class UnusualSweepTests
 {
     private static int Seeds => int.TryParse(Environment.GetEnvironmentVariable("ACQUIRE_SEEDS"), out int n) ? n : 60;
 
+    // The flyback comes down to the start, the generator rests above it, and drops to it as the next sweep begins. The bump is no sweep that is whole.
+    [Fact]
+    public void Tracker_RestAboveTheStart_EverySweepIsFound()
+    {
+        int sweeps = 0, off = 0;
+        for (int seed = 0; seed < Seeds; seed++)
+        {
+            Random random = new(seed);
+            double sweep = Log(random, 300, 6_000), retrace = sweep * Log(random, 0.05, 0.3), rest = sweep * Log(random, 0.01, 0.5), height = Between(random, 0.1, 0.4);
+            bool curved = seed % 2 == 0;
+            PiecedRamp ramp = Drawn(random);
+            ramp.Add(rest, height, height);
+            for (int i = 0; i < 6; i++)
+            {
+                ramp.Add(2.5, height, 0);
+                ramp.AddSweep(sweep);
+                ramp.Add(retrace, 1, 0, curved);
+                ramp.Add(Math.Max(4, 0.2 * retrace), 0, height, curved);
+                ramp.Add(rest, height, height);
+            }
+
+            CollectedSweeps found = SweepsOf(ramp);
+            List<TrackedSweep> whole = [.. found.Ended.Where(s => s.EndReason == SweepEnd.Retrace)];
+
+            Assert.True(ramp.Sweeps.Count == whole.Count, $"seed {seed}: {whole.Count} whole sweeps.");
+            sweeps += whole.Count;
+            off += whole.Where((s, i) => IsOff(ramp, sweep, i, s)).Count();
+        }
+
+        Assert.True(off <= Math.Max(2, 0.005 * sweeps), $"{off} of {sweeps} off.");
+    }
+
     // Fewer scans than it takes to see in passing that the ramp has stopped.
     [Fact]
     public void Tracker_BriefStandBeforeTheFlyback_EndsWhereTheRampStops()
