@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Acquire.Harness.Shell;
 
@@ -8,7 +9,11 @@ internal static class Program
     // Linux, asm-generic/signal.h; macOS, sys/signal.h. The platform has no name for it and takes the number.
     private const PosixSignal FileGrewTooLarge = (PosixSignal)25;
 
-    private static int Main(string[] args)
+    private static int Main(string[] args) => OpenFiles.AreTooFew() ? ExitCode.Unreadable : Run(args);
+
+    // Apart from the question above: what is called here is loaded, from files, when this method is compiled.
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private static int Run(string[] args)
     {
         using CancellationTokenSource stop = new();
         using PosixSignalRegistration interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
