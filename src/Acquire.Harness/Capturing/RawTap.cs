@@ -22,7 +22,7 @@ internal sealed class RawTap : IByteTap, IDisposable
         Recordings.AtomicFile.Create(path, bufferBytes: 0).Dispose();
     }
 
-    /// <summary>Bytes taken.</summary>
+    /// <summary>Bytes taken; once the file could not be written, those that are in it.</summary>
     public long Bytes { get; private set; }
 
     /// <inheritdoc/>
@@ -82,6 +82,15 @@ internal sealed class RawTap : IByteTap, IDisposable
         return new FileStream(_path, FileMode.Create, FileAccess.Write, FileShare.Read, 64 << 10);
     }
 
-    private CommandFailure Failed(Exception exception) =>
-        CommandFailure.Unreadable(_path, $"it could not be written: {WriteCure.ReasonOf(exception)}; {WriteCure.Of(exception, "name another folder")}", exception);
+    // Of the block that failed a part may be in the file, and of those before it what waited may not: only the file knows. Closed now, it changes no more.
+    private CommandFailure Failed(Exception exception)
+    {
+        if (_file is not null)
+        {
+            Dispose();
+            Bytes = new FileInfo(_path) is { Exists: true, Length: var length } ? length : 0;
+        }
+
+        return CommandFailure.Unreadable(_path, $"it could not be written: {WriteCure.ReasonOf(exception)}; {WriteCure.Of(exception, "name another folder")}", exception);
+    }
 }
