@@ -18,22 +18,63 @@ public sealed partial class CaptureRecorder
         _name = _names.Next();
         OtherCapture.Refuse(_name);
         _otherScans = false;
+        string setup = SetupFile.NameBeside(_name);
+        byte[]? before = BytesOf(setup);
         SaveSetup(_description);
-        _writer = new RecordingWriter(_name, new RecordingWriterOptions
+        try
         {
-            ChannelCount = _description.Scan.ChannelCount,
-            Bits = _description.Scan.Bits,
-            ScanRateHz = RateOf(_description),
-            Started = _clock.GetUtcNow(),
-            Description = _options.Description,
-            Hardware = HardwareOf(_description),
-            GrowInPlace = true,
-            OutlivesPowerCut = _options.Sync,
-            FirstIndex = Position,
-        });
+            _writer = Begin();
+        }
+        catch
+        {
+            PutBack(setup, before);
+            throw;
+        }
+
         _firstPosition = _segmentPosition = Position;
         _recordingBegan = _clock.GetTimestamp();
         _notes.Begin();
+    }
+
+    private RecordingWriter Begin() => new(_name!, new RecordingWriterOptions
+    {
+        ChannelCount = _description.Scan.ChannelCount,
+        Bits = _description.Scan.Bits,
+        ScanRateHz = RateOf(_description),
+        Started = _clock.GetUtcNow(),
+        Description = _options.Description,
+        Hardware = HardwareOf(_description),
+        GrowInPlace = true,
+        OutlivesPowerCut = _options.Sync,
+        FirstIndex = Position,
+    });
+
+    // Beside a recording that could not begin no setup of its own may stay, and beside an older one of that name, which stands as it was, only that one's.
+    private static void PutBack(string setup, byte[]? before)
+    {
+        try
+        {
+            if (before is null) File.Delete(setup);
+            else AtomicFile.WriteAllBytes(setup, before);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // That nothing can be written there is being said already.
+        }
+    }
+
+    // Pipes and devices say 0 bytes, and a pipe would wait for a writer.
+    private static byte[]? BytesOf(string setup)
+    {
+        try
+        {
+            return new FileInfo(setup) is { Exists: true, Length: > 0 } ? File.ReadAllBytes(setup) : null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // Whether it may be replaced is told when it is.
+            return null;
+        }
     }
 
     // One came to listen while the device was speaking: what it says of itself only now holds for what it sent before.

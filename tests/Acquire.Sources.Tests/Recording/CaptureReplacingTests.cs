@@ -68,6 +68,49 @@ public sealed class CaptureReplacingTests : IDisposable
         Assert.Equal((20, 2), (reader.ScanCount, SetupFile.Load(_folder.File("x.setup.json")).Scan.ChannelCount));
     }
 
+    // A folder takes the dataset's name in the instant between the choice of the name and the beginning of the recording.
+    [Fact]
+    public void Next_RecordingThatCannotBegin_LeavesNoSetupOfItsOwn()
+    {
+        CaptureOptions options = new()
+        {
+            Rotation = new CaptureRotation { MostBytes = 40 },
+            Setup = description =>
+            {
+                if (File.Exists(_folder.File("x-0001.sigmf-data"))) Directory.CreateDirectory(_folder.File("x-0002.sigmf-data"));
+                return StreamSetup.Of(description);
+            },
+        };
+        using CaptureRecorder recorder = new(_folder.File("x"), options);
+        recorder.Describe(Two);
+
+        Assert.Contains("folder", Assert.ThrowsAny<IOException>(() => recorder.Take(NumberedScans.From(0, 20))).Message, StringComparison.Ordinal);
+
+        recorder.Dispose();
+        Assert.Equal(["x-0001.setup.json", "x-0001.sigmf-data", "x-0001.sigmf-meta", "x-0002.sigmf-data"], _folder.Names);
+    }
+
+    [Fact]
+    public void Begin_RecordingThatCannotBegin_LeavesTheSetupOfTheOlderOne()
+    {
+        Record(options: null, recorder => recorder.Take(NumberedScans.From(0, 10)));
+        byte[] before = File.ReadAllBytes(_folder.File("x.setup.json"));
+        using CaptureRecorder recorder = new(_folder.File("x"), new CaptureOptions
+        {
+            Setup = description =>
+            {
+                File.Move(_folder.File("x.sigmf-data"), _folder.File("moved"));
+                Directory.CreateDirectory(_folder.File("x.sigmf-data"));
+                return StreamSetup.Of(description);
+            },
+        });
+        recorder.Describe(Three);
+
+        Assert.ThrowsAny<IOException>(() => recorder.Take([1, 2, 3]));
+
+        Assert.Equal(before, File.ReadAllBytes(_folder.File("x.setup.json")));
+    }
+
     [Fact]
     public void Flush_DatasetReplacedMeanwhile_EndsItAndNamesNoRecordingOfAnother()
     {
