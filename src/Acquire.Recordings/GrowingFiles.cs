@@ -8,18 +8,20 @@ namespace Acquire.Recordings;
 /// Rule: scans after a gap or break reach the dataset only after metadata that says so. Until then they are held in memory; metadata is written anew
 /// when as much is held as the metadata is long, so that many gaps cost no more than writing everything twice.
 /// Metadata stands before its dataset does, and says that it is not ended: at every moment there is either nothing or something that can be read.
+/// Nothing is written behind a place at which another program has cut the dataset short: the system would fill what is missing with zeros, which are codes as any others.
 /// </remarks>
 internal sealed class GrowingFiles : IRecordingFiles
 {
-    private readonly FileStream _data;
     private readonly SafeFileHandle _handle;
     private readonly string _dataPath;
     private readonly string _metadataPath;
     private readonly string _folder;
     private readonly Action<Stream> _writeMetadata;
     private readonly MemoryStream _held = new();
-    private readonly int _bufferBytes;
+    private readonly byte[] _buffer;
     private readonly bool _outlivesPowerCut;
+    private int _buffered;
+    private long _handedOn;
     private long _metadataBytes;
     private bool _segmentUnsaid;
     private bool _remarkUnsaid;
@@ -37,7 +39,7 @@ internal sealed class GrowingFiles : IRecordingFiles
         _metadataPath = metadataPath;
         _folder = Path.GetDirectoryName(Path.GetFullPath(metadataPath)) ?? "";
         _writeMetadata = writeMetadata;
-        _bufferBytes = bufferBytes;
+        _buffer = new byte[bufferBytes];
         _outlivesPowerCut = outlivesPowerCut;
 
         // The checks and the messages for a name that cannot be written are the same.
@@ -46,21 +48,24 @@ internal sealed class GrowingFiles : IRecordingFiles
         // An older recording goes first: neither of its files may ever stand beside one of ours.
         File.Delete(metadataPath);
         File.Delete(dataPath);
-        ReplaceMetadata();
         try
         {
-            // Its own handle, since asking the stream for one makes it ask the system for its place at each write.
+            ReplaceMetadata();
             _handle = File.OpenHandle(dataPath, FileMode.Create, FileAccess.Write, FileShare.Read);
+            if (_outlivesPowerCut) FolderEntries.Flush(_folder);
         }
         catch
         {
             // There may be room for one more file and not for two.
+            if (_handle is not null)
+            {
+                _handle.Dispose();
+                File.Delete(dataPath);
+            }
+
             File.Delete(metadataPath);
             throw;
         }
-
-        _data = new FileStream(_handle, FileAccess.Write, bufferBytes);
-        if (_outlivesPowerCut) FolderEntries.Flush(_folder);
     }
 
     // On Linux the kernel tells by which name an open file goes: of one that was removed or replaced it says so, of one that was renamed the new name.
@@ -72,12 +77,12 @@ internal sealed class GrowingFiles : IRecordingFiles
     {
         if (!_segmentUnsaid)
         {
-            _data.Write(bytes);
+            Append(bytes);
             return;
         }
 
         _held.Write(bytes);
-        if (_held.Length >= Math.Max(_metadataBytes, _bufferBytes)) Say();
+        if (_held.Length >= Math.Max(_metadataBytes, _buffer.Length)) Say();
     }
 
     public void SegmentBegun() => _segmentUnsaid = true;
@@ -87,7 +92,7 @@ internal sealed class GrowingFiles : IRecordingFiles
     public void Flush(bool toDisk)
     {
         if (_segmentUnsaid || _remarkUnsaid) Say();
-        _data.Flush(toDisk);
+        HandOn(toDisk);
     }
 
     public void Complete()
@@ -96,7 +101,7 @@ internal sealed class GrowingFiles : IRecordingFiles
         _remarkUnsaid = true;
         Flush(toDisk: true);
         _ended = true;
-        _data.Dispose();
+        _handle.Dispose();
     }
 
     public void Dispose()
@@ -112,14 +117,7 @@ internal sealed class GrowingFiles : IRecordingFiles
             // What is on the disk is a readable recording up to the last flush; a caller who wants more calls Complete.
         }
 
-        try
-        {
-            _data.Dispose();
-        }
-        catch (Exception e) when (WriteCure.IsRefusal(e))
-        {
-            // As above: the stream may try to write what it still holds.
-        }
+        _handle.Dispose();
     }
 
     private string? NameNow()
@@ -138,11 +136,43 @@ internal sealed class GrowingFiles : IRecordingFiles
     private void Say()
     {
         // What lies before the segment first: metadata never speaks of a segment whose place is not known yet.
-        _data.Flush(_outlivesPowerCut);
+        HandOn(_outlivesPowerCut);
         ReplaceMetadata();
-        (_segmentUnsaid, _remarkUnsaid) = (false, false);
-        _data.Write(_held.GetBuffer(), 0, (int)_held.Length);
+        Append(_held.GetBuffer().AsSpan(0, (int)_held.Length));
         _held.SetLength(0);
+        (_segmentUnsaid, _remarkUnsaid) = (false, false);
+    }
+
+    private void Append(ReadOnlySpan<byte> bytes)
+    {
+        if (bytes.Length > _buffer.Length - _buffered) HandOn(toDisk: false);
+        if (bytes.Length >= _buffer.Length)
+        {
+            HandOn(bytes);
+            return;
+        }
+
+        bytes.CopyTo(_buffer.AsSpan(_buffered));
+        _buffered += bytes.Length;
+    }
+
+    private void HandOn(bool toDisk)
+    {
+        HandOn(_buffer.AsSpan(0, _buffered));
+        _buffered = 0;
+        if (toDisk) RandomAccess.FlushToDisk(_handle);
+    }
+
+    private void HandOn(ReadOnlySpan<byte> bytes)
+    {
+        if (RandomAccess.GetLength(_handle) is var length && length < _handedOn)
+        {
+            throw new RecordingException(RecordingFailure.Shrunk,
+                $"{VisibleText.Whole(_dataPath)} has {length:N0} bytes left of {_handedOn:N0} that were written: another program cut it short meanwhile. What is left stays as it is; record where no other program writes.");
+        }
+
+        RandomAccess.Write(_handle, bytes, _handedOn);
+        _handedOn += bytes.Length;
     }
 
     private void ReplaceMetadata()

@@ -60,7 +60,7 @@ public enum RecordingFailure
     /// <summary>The file holds not one whole scan.</summary>
     NoScans,
 
-    /// <summary>The file became shorter while it was read.</summary>
+    /// <summary>The file became shorter while it was read or written.</summary>
     Shrunk,
 
     /// <summary>The dataset is not the one that the metadata's hash was made of.</summary>

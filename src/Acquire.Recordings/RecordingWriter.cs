@@ -76,7 +76,7 @@ public sealed class RecordingWriter : IDisposable
     /// <summary>Writes scans.</summary>
     /// <param name="scans">Interleaved codes, whole scans only.</param>
     /// <exception cref="ArgumentException">The span is not a whole number of scans.</exception>
-    /// <exception cref="RecordingException">The disk is full or failed, or there are more than 499,999 gaps and breaks; nothing of the span was written in that case.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, another program cut the dataset short, or there are more than 499,999 gaps and breaks; nothing of the span was written in that case.</exception>
     /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     public void Write(ReadOnlySpan<ushort> scans)
     {
@@ -157,7 +157,7 @@ public sealed class RecordingWriter : IDisposable
 
     /// <summary>Hands what was written to the system, so that a killed process does not lose it; without it at most 128 KiB wait.</summary>
     /// <param name="toDisk">Whether to wait until it is on the disk, so that a power cut does not lose it either.</param>
-    /// <exception cref="RecordingException">The disk is full or failed.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, or another program cut the dataset short.</exception>
     /// <exception cref="InvalidOperationException">The recording has ended.</exception>
     /// <remarks>Of use where the recording grows in place; call it about once a second.</remarks>
     public void Flush(bool toDisk = false)
@@ -174,7 +174,7 @@ public sealed class RecordingWriter : IDisposable
     }
 
     /// <summary>Ends the recording: both files reach the disk and have their names.</summary>
-    /// <exception cref="RecordingException">The disk is full or failed, or a recording of that name was begun meanwhile and is being written; the recording
+    /// <exception cref="RecordingException">The disk is full or failed, another program cut the dataset short, or a recording of that name was begun meanwhile and is being written; the recording
     /// has not ended, and the call may be repeated when the cause is gone.</exception>
     /// <exception cref="InvalidOperationException">No scan was written, or the recording has ended already.</exception>
     public void Complete()
@@ -262,6 +262,6 @@ public sealed class RecordingWriter : IDisposable
     }
 
     private RecordingException NotWritable(Exception e) =>
-        new(RecordingFailure.NotWritable,
+        e as RecordingException ?? new(RecordingFailure.NotWritable,
             $"{VisibleText.Whole(_name)} could not be written: {SystemReason.Of(e)}; {WriteCure.Of(e, "name another folder")}.", e);
 }

@@ -39,6 +39,47 @@ public sealed class GrowingRecordingTests
         Assert.False(reader.IsTruncated);
     }
 
+    // Whatever is written behind the cut would stand behind a hole of zeros, which are codes as any others.
+    [Theory]
+    [InlineData(2)]
+    [InlineData(40_000)]
+    [InlineData(400_000)]
+    public void Write_BehindWhatAnotherProgramCutShort_IsRefusedAndLeavesNoHole(int codes)
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Elsewhere nobody else may write into an open dataset.");
+        using var folder = new TempFolder();
+        string name = folder.File("x");
+        var writer = new RecordingWriter(name, Growing);
+        writer.Write([1, 2, 3, 4, 5, 6]);
+        writer.Flush();
+        using (FileStream other = new(name + ".sigmf-data", FileMode.Open, FileAccess.Write, FileShare.ReadWrite)) other.SetLength(4);
+
+        RecordingException refused = Assert.Throws<RecordingException>(() =>
+        {
+            writer.Write(new ushort[codes]);
+            writer.Flush();
+        });
+        writer.Dispose();
+
+        Assert.Equal(RecordingFailure.Shrunk, refused.Failure);
+        Assert.Equal(4, new FileInfo(name + ".sigmf-data").Length);
+        using RecordingReader reader = RecordingReader.Open(name);
+        Assert.Equal([1, 2], Foreign.ReadAll(reader).Codes);
+    }
+
+    [Fact]
+    public void Complete_OfWhatAnotherProgramCutShort_IsRefused()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Elsewhere nobody else may write into an open dataset.");
+        using var folder = new TempFolder();
+        using var writer = new RecordingWriter(folder.File("x"), Growing);
+        writer.Write([1, 2, 3, 4]);
+        writer.Flush();
+        using (FileStream other = new(folder.File("x.sigmf-data"), FileMode.Open, FileAccess.Write, FileShare.ReadWrite)) other.SetLength(4);
+
+        Assert.Equal(RecordingFailure.Shrunk, Assert.Throws<RecordingException>(writer.Complete).Failure);
+    }
+
     [Fact]
     public void KilledBeforeTheFirstScan_OpensWithNone()
     {

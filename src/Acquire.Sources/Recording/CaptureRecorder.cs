@@ -97,7 +97,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
 
     /// <inheritdoc/>
     /// <exception cref="ArgumentException">The span is not whole scans of the channels last described; nothing was recorded.</exception>
-    /// <exception cref="RecordingException">The disk is full or failed, or the recording's folder is gone; what was written stays.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, the recording's folder is gone, or its dataset was cut short; what was written stays.</exception>
     /// <exception cref="InvalidOperationException">The capture has ended.</exception>
     public void Take(ReadOnlySpan<ushort> scans)
     {
@@ -125,7 +125,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     /// <inheritdoc/>
     /// <remarks>More than a stream may lose is taken for a break: the position is not to be believed.</remarks>
     /// <exception cref="ArgumentOutOfRangeException">Not at least 1.</exception>
-    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, or the recording's folder is gone.</exception>
+    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, the recording's folder is gone, or its dataset was cut short.</exception>
     public void Skip(long lostScans, GapCause cause)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(lostScans);
@@ -147,7 +147,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
 
     /// <inheritdoc/>
     /// <exception cref="ArgumentOutOfRangeException">Fewer than none.</exception>
-    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, or the recording's folder is gone.</exception>
+    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, the recording's folder is gone, or its dataset was cut short.</exception>
     public void Break(GapCause cause, long atLeast)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(atLeast);
@@ -172,7 +172,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <inheritdoc/>
-    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, or the recording's folder is gone.</exception>
+    /// <exception cref="RecordingException">It was time to flush, and the disk is full or failed, the recording's folder is gone, or its dataset was cut short.</exception>
     public void Say(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
@@ -181,14 +181,14 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <summary>Flushes if it is time; for a host to call while nothing comes.</summary>
-    /// <exception cref="RecordingException">The disk is full or failed, or the recording's folder is gone.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, the recording's folder is gone, or its dataset was cut short.</exception>
     public void Tick()
     {
         if (_clock.GetElapsedTime(_flushed) >= _options.FlushInterval / 2) Flush();
     }
 
     /// <summary>Hands everything to the system, and on to the disk with <see cref="CaptureOptions.Sync"/>.</summary>
-    /// <exception cref="RecordingException">The disk is full or failed, or the recording's folder is gone.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, the recording's folder is gone, or its dataset was cut short.</exception>
     public void Flush()
     {
         _flushed = _clock.GetTimestamp();
@@ -203,7 +203,7 @@ public sealed partial class CaptureRecorder : IScanReceiver, IDisposable
     }
 
     /// <summary>Ends the capture: all files are whole and on the disk.</summary>
-    /// <exception cref="RecordingException">The disk is full or failed, or the recording's folder is gone.</exception>
+    /// <exception cref="RecordingException">The disk is full or failed, the recording's folder is gone, or its dataset was cut short.</exception>
     public void Complete()
     {
         if (_over) return;

@@ -112,6 +112,28 @@ public sealed class CaptureReplacingTests : IDisposable
     }
 
     [Fact]
+    public void Flush_DatasetCutShortMeanwhile_EndsItAndKeepsNoScanThatNeverCame()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Elsewhere nobody else may write into an open dataset.");
+        using CaptureRecorder recorder = new(_folder.File("x"));
+        recorder.Describe(Two);
+        recorder.Take(NumberedScans.From(0, 1_000));
+        recorder.Flush();
+        Cut(_folder.File("x.sigmf-data"), bytes: 400);
+        recorder.Take(NumberedScans.From(1_000, 1_000));
+
+        RecordingException refused = Assert.Throws<RecordingException>(recorder.Flush);
+        Assert.Equal(RecordingFailure.Shrunk, refused.Failure);
+        Assert.Contains("400 bytes", refused.Message, StringComparison.Ordinal);
+
+        recorder.Dispose();
+        using RecordingReader reader = RecordingReader.Open(_folder.File("x"));
+        ushort[] scans = new ushort[2 * 100];
+        Assert.Equal((100, 100), (reader.ScanCount, reader.Read(scans).Scans));
+        Assert.Equal(NumberedScans.From(0, 100), scans);
+    }
+
+    [Fact]
     public void Flush_DatasetReplacedMeanwhile_EndsItAndNamesNoRecordingOfAnother()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux(), "The kernel tells the name of an open file on Linux only.");
@@ -232,5 +254,11 @@ public sealed class CaptureReplacingTests : IDisposable
         take(recorder);
         recorder.Complete();
         return recorder.Recordings;
+    }
+
+    private static void Cut(string path, long bytes)
+    {
+        using FileStream other = new(path, FileMode.Open, FileAccess.Write, FileShare.ReadWrite);
+        other.SetLength(bytes);
     }
 }
