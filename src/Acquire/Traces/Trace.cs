@@ -53,7 +53,11 @@ public sealed partial class Trace
     /// <summary>Number of the sweep that each column's scans belong to; -1 where unfilled.</summary>
     public ReadOnlySpan<long> SweepNumbers => _columns.SweepNumbers;
 
-    /// <summary>Position in the stream of each column's last scan, lost scans counted; -1 where unfilled.</summary>
+    /// <summary>Position in the stream of each column's last scan, lost scans counted; -1 where unfilled. The lower, the older.</summary>
+    /// <remarks>
+    /// A place, not a span of time, since the engine has no clock: a column's value is as many scans old as the stream's position now
+    /// (<see cref="TraceSnapshot.EndPosition"/>, or scans taken and lost of <see cref="SweepEngine.Accounting"/>) lies behind it, and as many seconds as those take at the scan rate.
+    /// </remarks>
     public ReadOnlySpan<long> Ages => _columns.Ages;
 
     /// <summary>What is to be known of each column beside its values.</summary>
