@@ -16,14 +16,16 @@ public static class ChartSheet
     /// <returns>The sheet, to be written as SVG or PNG, any number of times.</returns>
     /// <remarks>Same arguments give the same scene. Keeps no state: may be called from any thread.</remarks>
     /// <exception cref="ArgumentNullException">An argument that has no default is null.</exception>
-    /// <exception cref="ArgumentException">An array's length differs from the positions', positions are not strictly monotonic, or a range is empty.</exception>
+    /// <exception cref="ArgumentException">A member that has no default is null, an array's length differs from the positions', positions are not strictly monotonic, or a range is empty.</exception>
     public static Scene Render(SheetDefinition definition, SheetSize size, SheetStyle? style = null)
     {
         ArgumentNullException.ThrowIfNull(definition);
         ArgumentNullException.ThrowIfNull(size);
+        SheetStyle colours = style ?? SheetStyle.LightPaper;
+        NullChecks.Check(definition);
+        NullChecks.Check(colours);
         ChartChecks.Check(definition.Chart);
         definition = SheetTexts.Of(definition);
-        SheetStyle colours = style ?? SheetStyle.LightPaper;
         var canvas = new Canvas(colours, new SheetMetrics(size.Width, size.Height));
         ISheet sheet = definition.Chart switch
         {

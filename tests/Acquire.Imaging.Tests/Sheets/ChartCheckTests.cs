@@ -32,6 +32,66 @@ public class ChartCheckTests
         Assert.Contains(reason, error.Message, StringComparison.Ordinal);
     }
 
+    public static TheoryData<string, SheetDefinition> DefinitionsWithANull()
+    {
+        TraceChart trace = SampleSheets.Trace();
+        HistoryChart history = SampleSheets.History();
+        ComparisonChart comparison = SampleSheets.Comparison();
+        TitleBlock block = SampleSheets.Block();
+        return new()
+        {
+            { "Chart", SampleSheets.Sheet(null!) },
+            { "Chart.Positions", SampleSheets.Sheet(trace with { Positions = null! }) },
+            { "Chart.XUnit", SampleSheets.Sheet(trace with { XUnit = null! }) },
+            { "Chart.YUnit", SampleSheets.Sheet(trace with { YUnit = null! }) },
+            { "Chart.Values", SampleSheets.Sheet(trace with { Values = null! }) },
+            { "Chart.TraceName", SampleSheets.Sheet(trace with { TraceName = null! }) },
+            { "Chart.ReferenceName", SampleSheets.Sheet(trace with { ReferenceName = null! }) },
+            { "Chart.Markers", SampleSheets.Sheet(trace with { Markers = null! }) },
+            { "Chart.Markers[1]", SampleSheets.Sheet(trace with { Markers = [trace.Markers[0], null!] }) },
+            { "Chart.Markers[0].Name", SampleSheets.Sheet(trace with { Markers = [trace.Markers[0] with { Name = null! }] }) },
+            { "Chart.Bandwidths", SampleSheets.Sheet(trace with { Bandwidths = null! }) },
+            { "Chart.Bandwidths[0]", SampleSheets.Sheet(trace with { Bandwidths = [null!] }) },
+            { "Chart.Bandwidths[0].Kind", SampleSheets.Sheet(trace with { Bandwidths = [trace.Bandwidths[0] with { Kind = null! }] }) },
+            { "Chart.Rows", SampleSheets.Sheet(history with { Rows = null! }) },
+            { "Chart.Rows[1]", SampleSheets.Sheet(history with { Rows = [history.Rows[0], null!, .. history.Rows.Skip(2)] }) },
+            { "Chart.RowSeconds", SampleSheets.Sheet(history with { RowSeconds = null! }) },
+            { "Chart.TimeUnit", SampleSheets.Sheet(history with { TimeUnit = null! }) },
+            { "Chart.Sections", SampleSheets.Sheet(history with { Sections = null! }) },
+            { "Chart.Sections[0]", SampleSheets.Sheet(history with { Sections = [null!] }) },
+            { "Chart.Sections[0].Label", SampleSheets.Sheet(history with { Sections = [new HistorySection(3, null!)] }) },
+            { "Chart.First", SampleSheets.Sheet(comparison with { First = null! }) },
+            { "Chart.FirstName", SampleSheets.Sheet(comparison with { FirstName = null! }) },
+            { "Chart.Second", SampleSheets.Sheet(comparison with { Second = null! }) },
+            { "Chart.SecondName", SampleSheets.Sheet(comparison with { SecondName = null! }) },
+            { "Chart.Markers", SampleSheets.Sheet(comparison with { Markers = null! }) },
+            { "TitleBlock", new SheetDefinition { Chart = trace, TitleBlock = null! } },
+            { "TitleBlock.Title", new SheetDefinition { Chart = trace, TitleBlock = block with { Title = null! } } },
+            { "TitleBlock.Settings", new SheetDefinition { Chart = trace, TitleBlock = block with { Settings = null! } } },
+            { "TitleBlock.Settings[1]", new SheetDefinition { Chart = trace, TitleBlock = block with { Settings = [block.Settings[0], null!] } } },
+            { "TitleBlock.Settings[0].Name", new SheetDefinition { Chart = trace, TitleBlock = block with { Settings = [new SheetEntry(null!, "1")] } } },
+        };
+    }
+
+    [Theory]
+    [MemberData(nameof(DefinitionsWithANull))]
+    public void Render_NullWhereOneMustNotBe_NamesTheMember(string member, SheetDefinition definition)
+    {
+        ArgumentException error = Assert.Throws<ArgumentException>(() => ChartSheet.Render(definition, SheetSize.SmallPanel));
+
+        Assert.StartsWith($"{member} is null;", error.Message, StringComparison.Ordinal);
+        Assert.Equal("definition", error.ParamName);
+    }
+
+    [Fact]
+    public void Render_StyleWithoutColoursOfAHistory_NamesThem()
+    {
+        ArgumentException error = Assert.Throws<ArgumentException>(() => ChartSheet.Render(SampleSheets.Sheet(SampleSheets.History()), SheetSize.SmallPanel, SheetStyle.Dark with { Ramp = null! }));
+
+        Assert.StartsWith("Ramp is null;", error.Message, StringComparison.Ordinal);
+        Assert.Equal("style", error.ParamName);
+    }
+
     [Fact]
     public void Render_RangeUpsideDown_SaysWhy() => Assert.Contains("high end", Assert.Throws<ArgumentException>(
         () => ChartSheet.Render(SampleSheets.Sheet(SampleSheets.Trace() with { YRange = new ChartRange(0, -80) }), SheetSize.Page)).Message, StringComparison.Ordinal);
