@@ -6,7 +6,7 @@ using Acquire.Traces;
 
 namespace Acquire;
 
-/// <summary>Everything a person sets: channels, scales, sweep axis, columns, detectors. Immutable; another setup is another engine.</summary>
+/// <summary>Everything a person sets: channels, scales, how sweeps are found, sweep axis, columns and their averaging domains, what traces keep, the instrument's settings. Immutable; another setup is another engine.</summary>
 public sealed record Setup
 {
     /// <summary>Channels, bits and scan rate.</summary>

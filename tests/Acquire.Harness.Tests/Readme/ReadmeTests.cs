@@ -64,6 +64,27 @@ public class ReadmeTests
         static string[] Words(string line) => line.Split(' ')[1..];
     }
 
+    // Member of a setup, and the word of the table for it.
+    [Fact]
+    public void Words_OfASetup_AreWhatItHolds()
+    {
+        Dictionary<string, string> words = new()
+        {
+            [nameof(Setup.Scan)] = "channels",
+            [nameof(Setup.RampVolts)] = "scales",
+            [nameof(Setup.Verticals)] = "scales",
+            [nameof(Setup.Sweep)] = "how sweeps are found",
+            [nameof(Setup.Axis)] = "sweep axis",
+            [nameof(Setup.Columns)] = "columns and their averaging domains",
+            [nameof(Setup.Traces)] = "what traces keep",
+            [nameof(Setup.Settings)] = "the instrument's settings",
+        };
+        string row = Readme.Split('\n').Single(line => line.StartsWith("| setup |", StringComparison.Ordinal));
+
+        Assert.Equal(typeof(Setup).GetProperties().Select(member => member.Name).Order(StringComparer.Ordinal), words.Keys.Order(StringComparer.Ordinal));
+        Assert.Equal($"| setup | everything a person sets: {string.Join(", ", words.Values.Distinct(StringComparer.Ordinal))}; one JSON file |", row);
+    }
+
     [Fact]
     public void Links_LeadToFilesThatAreThere()
     {
