@@ -175,8 +175,8 @@ internal static class SweepFindings
         {
             long[] times = [.. way.Select(s => s.DurationScans).Order()];
             long median = times[times.Length / 2];
-            // Where an end lies in time is known to within the ramp's noise, divided by its slope; twelve standard deviations never happen by chance.
-            double blur = 12 * facts.RampChannel.NoiseCodes * median / Math.Max(1, facts.RampExcursionCodes);
+            // Where an end lies in time is known to within the ramp's noise, divided by its slope.
+            double blur = CourseFindings.SureDeviations * facts.RampChannel.NoiseCodes * median / Math.Max(1, facts.RampExcursionCodes);
             double tolerance = Math.Max(TimeTolerance * median, Math.Max(4, blur));
             SweepRow[] differ = [.. way.Where(s => Math.Abs(s.DurationScans - median) > tolerance)];
             whole += times.Length;
