@@ -77,7 +77,8 @@ internal static class FindingRaisers
     private static Func<long, double> Wave(double amplitude, double hertz) =>
         scan => amplitude * Math.Sin(2 * Math.PI * hertz * scan / 20_000);
 
-    private static double Swing(long scansBehind) =>
+    /// <summary>How far a flyback that rings is off its rest, so many scans behind its end.</summary>
+    public static double Swing(long scansBehind) =>
         scansBehind < 0 ? 0 : -280 * Math.Exp(-scansBehind / 150.0) * Math.Sin(2 * Math.PI * scansBehind / 125);
 
     private static void Swap(ushort[] words)

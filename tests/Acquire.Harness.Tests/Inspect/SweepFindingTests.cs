@@ -91,6 +91,35 @@ public sealed class SweepFindingTests
         Assert.Equal(8, facts.Sweeps.Complete);
     }
 
+    // The same swings, and the ramp begins so low that the first of them, down by 210 codes, comes below code 0 and stays there for some thirty scans.
+    [Theory]
+    [InlineData(100, 3_500)]
+    [InlineData(3_995, 600)]
+    public void Find_FlybackAloneBeyondTheRail_IsNoClippedRamp(double low, double high)
+    {
+        Bench bench = new() { Sweeps = 8, RampLow = low, RampHigh = high, RestScans = 600 };
+
+        InspectionFacts facts = (bench with { OnRamp = scan => Math.Sign(high - low) * FindingRaisers.Swing(((scan - 600) % 4_800) - 4_200) }).Look();
+
+        Assert.Equal(8, facts.Sweeps.Complete);
+        Assert.True(facts.RampChannel.LowRail.ScansInStays + facts.RampChannel.HighRail.ScansInStays > 100);
+        Assert.DoesNotContain(Inspection.Find(facts), f => f.Name == FindingName.RampClipped);
+        Assert.Contains(Inspection.Find(facts), f => f.Name == FindingName.FlybackRings);
+    }
+
+    // It rings beyond the rail and is clipped at its end besides: of the two rails the sweeps reach one.
+    [Fact]
+    public void Find_FlybackBeyondOneRailAndSweepsAtTheOther_NamesThatOne()
+    {
+        Bench bench = new() { Sweeps = 8, RampLow = 100, RampHigh = 4_400, RestScans = 600 };
+
+        InspectionFacts facts = (bench with { OnRamp = scan => FindingRaisers.Swing(((scan - 600) % 4_800) - 4_200) }).Look();
+
+        Finding clipped = Assert.Single(Inspection.Find(facts), f => f.Name == FindingName.RampClipped);
+        Assert.Contains("full code 4,095", clipped.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain("code 0", clipped.Message, StringComparison.Ordinal);
+    }
+
     // Behind a flyback it rises by a twelfth of the way and jumps back, once.
     [Fact]
     public void Find_FlybackThatComesTwice_IsNoKey()

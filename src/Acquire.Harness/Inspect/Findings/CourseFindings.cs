@@ -64,7 +64,9 @@ internal static class CourseFindings
     private static IEnumerable<Finding> Slope(InspectionFacts facts, CloseLook close)
     {
         double change = (close.EndSlope / close.StartSlope) - 1;
-        if (!double.IsFinite(change) || change <= -1 || facts.RampChannel.LowRail.Stays + facts.RampChannel.HighRail.Stays > 0) yield break;
+        if (!double.IsFinite(change) || change <= -1) yield break;
+        (RailReport low, RailReport high) = RampFindings.RailsOfSweeps(facts);
+        if (low.Stays + high.Stays > 0) yield break;
         // A kink or a pause changes the slope too, but a cubic does not follow it: it leaves a fifteenth of the bend and more.
         double bend = Math.Abs(close.EndSlope - close.StartSlope) * close.FittedScans / 8;
         double? constant = CouplingScans(facts, close, change);

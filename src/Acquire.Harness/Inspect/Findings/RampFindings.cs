@@ -10,9 +10,23 @@ internal static class RampFindings
     // Four fifths of what the one does is what the other does.
     private const double AlikeVertical = 0.8;
 
+    // Of the ramp's way: no nearer than ten columns of a thousand to a rail, sweeps are not cut by it.
+    private const double RailShare = 0.01;
+
     /// <summary>Draws them.</summary>
     public static IEnumerable<Finding> Of(InspectionFacts facts) =>
         facts.Setup.Sweep.Mode == SweepMode.Time ? [] : Shape(facts);
+
+    /// <summary>What the ramp does at both ends of the converter's range, where its sweeps come near them: what a flyback does beyond the sweeps moves no picture.</summary>
+    public static (RailReport Low, RailReport High) RailsOfSweeps(InspectionFacts facts)
+    {
+        RailReport low = facts.RampChannel.LowRail, high = facts.RampChannel.HighRail;
+        if (facts.Sweeps.Complete == 0) return (low, high);
+        // Edges are read off noise, and a ramp that stands at a rail for a part of its way is learnt from there on.
+        double near = Math.Max(RailShare * facts.RampExcursionCodes, CourseFindings.SureDeviations * facts.RampChannel.NoiseCodes);
+        bool atLow = facts.Ramp.ClippedLow || facts.Ramp.LowCode <= near, atHigh = facts.Ramp.ClippedHigh || facts.Ramp.HighCode >= facts.UsedFullCode - near;
+        return (atLow ? low : default, atHigh ? high : default);
+    }
 
     /// <summary>The ramp is too small for the tracker to take it for one.</summary>
     public static bool IsNotBelieved(InspectionFacts facts) => facts.Sweeps.Complete == 0 && facts.RampExcursionCodes < facts.Setup.Scan.FullCode / 10.0;
@@ -128,7 +142,7 @@ internal static class RampFindings
             yield return new Finding(FindingName.RampTooSmall, FindingSeverity.Warning, 1, $"The ramp covers {Say.RampCodes(codes, facts.Setup)}, {why}.", cure);
         }
 
-        RailReport low = ramp.LowRail, high = ramp.HighRail;
+        (RailReport low, RailReport high) = RailsOfSweeps(facts);
         long stays = low.Stays + high.Stays;
         // One scan in a thousand is one column of a thousand.
         if (stays > 0 && (low.ScansInStays + high.ScansInStays >= ramp.ValidCodes / 1_000.0 || facts.Ramp.ClippedLow || facts.Ramp.ClippedHigh))
