@@ -17,7 +17,7 @@ public sealed partial class ColumnStatistics
     private readonly ushort[] _last;
     private readonly long[] _sums;
     private readonly UInt128[] _squareSums;
-    private readonly Int128[]?[] _domainSums = new Int128[3][];
+    private readonly Int128[]?[] _domainSums = new Int128[AveragingDomains.Count][];
 
     /// <summary>Allocates columns, all unfilled.</summary>
     /// <param name="columnCount">Columns, at least 1.</param>
@@ -27,7 +27,7 @@ public sealed partial class ColumnStatistics
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(columnCount, 1);
         ArgumentNullException.ThrowIfNull(domains);
-        foreach (AveragingDomain domain in domains) ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual((uint)domain, (uint)_domainSums.Length, nameof(domains));
+        AveragingDomains.ThrowIfUnnamed(domains);
         _counts = new long[columnCount];
         _highest = new ushort[columnCount];
         _lowest = new ushort[columnCount];
@@ -61,7 +61,7 @@ public sealed partial class ColumnStatistics
 
     /// <summary>Whether the setup asked for a domain.</summary>
     /// <param name="domain">Averaging domain.</param>
-    public bool Has(AveragingDomain domain) => (uint)domain < (uint)_domainSums.Length && _domainSums[(int)domain] is not null;
+    public bool Has(AveragingDomain domain) => AveragingDomains.IsNamed(domain) && _domainSums[(int)domain] is not null;
 
     /// <summary>Sum of the domain's table values per column (see <see cref="DomainTable"/>).</summary>
     /// <param name="domain">A domain that the setup asked for.</param>

@@ -14,22 +14,22 @@ public sealed partial class VerticalConverter
     private readonly double _voltsAtCodeZero;
     private readonly double _voltsToFullCode;
     private readonly double[] _levelsOfCodes;
-    private readonly DomainTable?[] _tables = new DomainTable?[3];
+    private readonly DomainTable?[] _tables = new DomainTable?[AveragingDomains.Count];
 
     /// <summary>Checks a scale and builds its tables.</summary>
     /// <param name="scale">What the vertical's codes stand for.</param>
     /// <param name="fullCode">Highest valid code, 1 to 65,535: 2^bits - 1.</param>
     /// <param name="domains">Averaging domains that get a table, where there are level points; a vertical without any has none. Default none.</param>
-    /// <exception cref="ArgumentException">The scale contradicts itself, the full code is out of its range, or a domain is a number without a name; the message
-    /// gives value, rule and fix.</exception>
+    /// <exception cref="ArgumentException">The scale contradicts itself, or the full code is out of its range; the message gives value, rule and fix.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">A domain is a number without a name.</exception>
     public VerticalConverter(VerticalScale scale, int fullCode, IReadOnlyCollection<AveragingDomain>? domains = null)
     {
         ArgumentNullException.ThrowIfNull(scale);
         if (fullCode is < 1 or > ushort.MaxValue)
             throw new ArgumentException($"The full code is {fullCode}; it must be 1 to {ushort.MaxValue}: 2^bits - 1.", nameof(fullCode));
         VerticalScaleRules.Check(scale);
-        foreach (AveragingDomain domain in domains ?? [])
-            if (!Enum.IsDefined(domain)) throw new ArgumentException($"An averaging domain is {(int)domain}; it must be level, voltage or power.", nameof(domains));
+        domains ??= [];
+        AveragingDomains.ThrowIfUnnamed(domains);
         Scale = scale;
         FullCode = fullCode;
         VoltsRiseOnScreen = scale.Volts is { } volts && (volts.AtFullCode > volts.AtCodeZero) == CodesRiseOnScreen;
@@ -52,7 +52,7 @@ public sealed partial class VerticalConverter
 
         // The domains are one list for all verticals of a setup, of which some may have no levels.
         if (!HasLevel) return;
-        foreach (AveragingDomain domain in domains ?? []) _tables[(int)domain] = BuildTable(domain);
+        foreach (AveragingDomain domain in domains) _tables[(int)domain] = BuildTable(domain);
     }
 
     /// <summary>The scale that it was built from.</summary>

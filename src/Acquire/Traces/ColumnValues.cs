@@ -34,8 +34,9 @@ public sealed partial class ColumnValues
     /// <exception cref="ArgumentOutOfRangeException">Detector, unit or domain is a number without a name.</exception>
     public ValueAvailability Check(ValueChoice choice)
     {
-        if (choice is not { Detector: >= Detector.Peak and <= Detector.Sample, Unit: >= ValueUnit.Code and <= ValueUnit.Level, Domain: null or (>= AveragingDomain.Level and <= AveragingDomain.Power) })
-            throw new ArgumentOutOfRangeException(nameof(choice), choice, $"The choice is {choice}; detector, unit and domain must each be one of those that there are.");
+        if (choice is not { Detector: >= Detector.Peak and <= Detector.Sample, Unit: >= ValueUnit.Code and <= ValueUnit.Level })
+            throw new ArgumentOutOfRangeException(nameof(choice), choice, $"The choice is {choice}; detector and unit must each be one of those that there are.");
+        if (choice.Domain is { } chosen) AveragingDomains.ThrowIfUnnamed(chosen, nameof(choice));
         AveragingDomain own = _converter.OwnDomain;
         if (choice.Unit == ValueUnit.Volts && !_converter.HasVolts) return ValueAvailability.NoVolts;
         if (choice.Unit == ValueUnit.Level && !_converter.HasLevel) return ValueAvailability.NoLevel;

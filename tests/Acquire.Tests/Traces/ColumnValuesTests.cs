@@ -193,7 +193,7 @@ public class ColumnValuesTests
 
     [Fact]
     public void Converter_DomainWithoutAName_Throws() =>
-        Assert.Equal("domains", Assert.Throws<ArgumentException>(() => new VerticalConverter(Given.Logarithmic, 4_095, [(AveragingDomain)3])).ParamName);
+        Assert.Equal("domains", Assert.Throws<ArgumentOutOfRangeException>(() => new VerticalConverter(Given.Logarithmic, 4_095, [(AveragingDomain)3])).ParamName);
 
     [Fact]
     public void Read_AnyReadingsAndScale_AgreesWithPlainArithmeticOverTheReadings() =>
