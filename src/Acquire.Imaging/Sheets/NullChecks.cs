@@ -64,7 +64,7 @@ internal static class NullChecks
         }
     }
 
-    private static T There<T>(T? value, string member)
+    private static T There<T>(T? value, string member, string parameter = "definition")
         where T : class =>
-        value ?? throw new ArgumentException($"{member} is null; give a value, or leave the member out where it has a default.", "definition");
+        value ?? throw new ArgumentException($"{member} is null; give a value, or leave the member out where it has a default.", parameter);
 }
