@@ -23,7 +23,7 @@ public sealed record SyntheticOptions
     /// <summary>Seconds after which the stream ends, lost scans counted; null is no such limit.</summary>
     public double? DurationSeconds { get; init; }
 
-    /// <summary>Sweeps of the instrument, with retrace and rest, after which the stream ends; null is no such limit.</summary>
+    /// <summary>Sweeps of the instrument, with retrace and rest, after which the stream ends; null is no such limit. The turn in which it begins is one of them, however little of it is left.</summary>
     public long? Sweeps { get; init; }
 
     /// <summary>Frequency at screen fraction 0, in hertz; default 5,000.</summary>
