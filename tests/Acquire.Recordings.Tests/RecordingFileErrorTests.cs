@@ -130,7 +130,8 @@ public sealed class RecordingFileErrorTests
         Refused(name, RecordingFailure.ChannelsWrong, new RecordingOptions { Channels = [0, 2] });
         Refused(name, RecordingFailure.ChannelsWrong, new RecordingOptions { Channels = [-1] });
         Assert.Throws<ArgumentException>(() => RecordingReader.Open(name, new RecordingOptions { Bits = 17 }));
-        Assert.Throws<ArgumentException>(() => RecordingReader.Open(name, new RecordingOptions { Channels = [0, 0, 0, 0, 0, 0, 0, 0, 0] }));
+        Assert.Throws<ArgumentException>(() => RecordingReader.Open(name, new RecordingOptions { Channels = [.. Enumerable.Repeat(0, RecordingOptions.MaxSelectedChannels + 1)] }));
+        using (RecordingReader reader = RecordingReader.Open(name, new RecordingOptions { Channels = [.. Enumerable.Repeat(0, RecordingOptions.MaxSelectedChannels)] })) Assert.Equal(8, reader.ChannelCount);
         Assert.Throws<ArgumentException>(() => RecordingReader.Open(name, new RecordingOptions { Ranges = [new(1, 1)] }));
     }
 

@@ -100,7 +100,7 @@ public static partial class BenchKinds
     /// a line through w scans by 3 A P / (pi w) at most, and a level by A P / (pi w): 4 A P / (pi w) in all, with w a fiftieth of the sweep; but slow
     /// hum moves the line's end by 2 A and the level by A at most. What that may be is what the ramp moves in the time allowed.
     /// </remarks>
-    public static double MostHum(double sweepScans, double cycles) =>
+    private static double MostHum(double sweepScans, double cycles) =>
         Math.Max(2 / sweepScans, 0.001) * Math.Max(1.0 / 3, Math.PI * 0.02 / 4 * cycles);
 
     private static SyntheticOptions Usual(Draws draws, ulong seed)

@@ -8,6 +8,16 @@ namespace Acquire.Sources.Tests.Sessions;
 public class SweepReportTests
 {
     [Fact]
+    public void Start_MoreSweepsThanMayWait_IsRefusedWithTheLimit()
+    {
+        SyntheticOptions options = Benches.Of(sweeps: 1);
+
+        ArgumentException refused = Assert.Throws<ArgumentException>(() =>
+            AcquisitionSession.Start(new SyntheticSource(options), Benches.SetupOf(options), new SessionOptions { MostSweeps = SessionOptions.SweepLimit + 1 }));
+        Assert.Contains("1 to 65,536", refused.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Dispose_Twice_DoesNotTouchTheReportThatHasTheMemoryNow()
     {
         SyntheticOptions options = Benches.Of(sweeps: 10);

@@ -10,6 +10,16 @@ namespace Acquire.Sources.Tests.Synthetic;
 /// <summary>The truth as JSON, and the setup that fits a bench.</summary>
 public sealed class SyntheticTruthTests
 {
+    // Positions go on over gaps, and not over what passed unseen in a break.
+    [Fact]
+    public void Losses_AtTheirPlaces_HaveThePositionOfTheFirstMissingScan()
+    {
+        BenchRun run = BenchRun.ToEnd(new SyntheticOptions { Loss = new() { Gaps = [new(40, 25), new(300, 5)], Breaks = [new(200, 7)] }, Sweeps = 1 });
+
+        Assert.Equal([new TrueGap(40, 40, 25), new TrueGap(300, 325, 5)], run.Bench.Truth.Gaps);
+        Assert.Equal([new TrueGap(200, 225, 7)], run.Bench.Truth.Breaks);
+    }
+
     [Fact]
     public void WriteJson_AfterTheEnd_HasTheMembersOfInspect()
     {

@@ -74,6 +74,7 @@ public class HistoryPainterTests
             var values = new ColumnValues(new VerticalConverter(new VerticalScale(), 4_095));
             var history = new SweepHistory(values, 3, new ValueChoice(Detector.Peak), depth);
             var painter = new HistoryPainter(0, 100, ColourRamp.OnPaper, SheetColours.Light, rowPixels);
+            Assert.Equal(rowPixels, painter.RowPixels);
             var picture = new Picture(7, height);
             long number = 0;
             foreach ((int step, ushort code) in steps)

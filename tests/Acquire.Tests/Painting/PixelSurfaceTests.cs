@@ -5,6 +5,16 @@ namespace Acquire.Tests.Painting;
 
 public class PixelSurfaceTests
 {
+    // Two pixels of two bytes and one byte between the rows; a part of it has the same rows.
+    [Fact]
+    public void StrideBytes_OfAPart_IsThatOfTheWhole()
+    {
+        var whole = new PixelSurface(new byte[15], 2, 3, 5, PixelFormat.Rgb565);
+
+        Assert.Equal(5, whole.StrideBytes);
+        Assert.Equal(5, whole.Slice(1, 1, 1, 2).StrideBytes);
+    }
+
     [Fact]
     public void Set_Bgra8888_IsBlueGreenRedAlpha()
     {

@@ -12,6 +12,15 @@ public class PeakHoldTests
     private static readonly SweepInfo Whole = new() { Complete = true, EndReason = SweepEnd.Retrace };
 
     [Fact]
+    public void Choices_OfAUnit_ArePeakAndMinimumInIt()
+    {
+        var hold = new PeakHold(new ColumnValues(Given.Converter(Given.Logarithmic)), 3, ValueUnit.Level);
+
+        Assert.Equal(new ValueChoice(Detector.Peak, ValueUnit.Level), hold.HighestChoice);
+        Assert.Equal(new ValueChoice(Detector.Minimum, ValueUnit.Level), hold.LowestChoice);
+    }
+
+    [Fact]
     public void Take_TwoSweeps_HoldsHighestPeakAndLowestMinimumPerColumn()
     {
         VerticalConverter converter = Given.Converter(new VerticalScale());

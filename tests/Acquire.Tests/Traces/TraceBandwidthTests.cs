@@ -126,7 +126,10 @@ public class TraceBandwidthTests
         (double[] positions, double[] values) = Sampled(-20, 20, 20_001, f => -3.010299956639812 * 4 * f * f / 9);
 
         Assert.Equal(3, TraceMarkers.PeakBandwidth(positions, values, TraceMarkers.HalfPowerDb).Width, 1e-5);
-        Assert.Equal(4.464479, TraceMarkers.PeakShapeFactor(positions, values).ShapeFactor, 1e-5);
+        ShapeFactorReading shape = TraceMarkers.PeakShapeFactor(positions, values);
+        Assert.Equal(4.464479, shape.ShapeFactor, 1e-5);
+        Assert.Equal(3, shape.Inner.Width, 1e-3); // at -3.01 dB, which is not quite half power
+        Assert.Equal(4.464479, shape.Outer.Width / shape.Inner.Width, 1e-5);
         Assert.Equal(3.156863, TraceMarkers.PeakShapeFactor(positions, values, -60, -6.0205999132796239).ShapeFactor, 1e-5);
         Assert.Equal(3 * Math.Sqrt(2), TraceMarkers.PeakBandwidth(positions, values, -6.0205999132796239).Width, 1e-5);
     }

@@ -26,6 +26,14 @@ public class TraceNormaliserTests
         return (results, doubts);
     }
 
+    // A reading d decibels above the floor holds 10^(-d / 10) of it.
+    [Fact]
+    public void Limits_AboveTheFloor_AreATenthAndHalfOfThePower()
+    {
+        Assert.Equal(0.1, Math.Pow(10, -TraceNormaliser.TrustedAboveFloorDb / 10), 1e-12);
+        Assert.Equal(0.5, Math.Pow(10, -TraceNormaliser.AtOrBelowFloorDb / 10), 0.002);
+    }
+
     [Fact]
     public void Apply_Levels_SubtractsTheReference()
     {

@@ -52,9 +52,6 @@ internal sealed class CourseLook : SweepSection
     /// <summary>Single scans off the ramp's course.</summary>
     public SpikeWatch Spikes { get; }
 
-    /// <summary>Sweeps whose course was fitted.</summary>
-    public int SweepsFitted => _startSlopes.Count;
-
     /// <summary>Median slope of the ramp at the start of the sweeps, in codes per scan.</summary>
     public double StartSlope => Median(_startSlopes);
 
