@@ -113,4 +113,7 @@ public enum BenchKind
 
     /// <summary>A ramp behind an AC coupling whose time constant is two sweeps or more, at rest for so short that it drifts by 1 % at most.</summary>
     Coupled,
+
+    /// <summary>As <see cref="FaintHum"/>, with a second harmonic of up to a half and a third of up to a third of it, as a rectifier's or a dimmed lamp's has.</summary>
+    HarmonicHum,
 }

@@ -87,6 +87,7 @@ public static partial class BenchKinds
             BenchKind.FaintHum => FaintlyHummed(usual, draws),
             BenchKind.Turn => Turning(usual, draws),
             BenchKind.Coupled => Coupled(usual, draws),
+            BenchKind.HarmonicHum => HarmonicallyHummed(usual, draws),
             _ => WithoutRampOf(kind, usual, draws),
         };
     }
@@ -158,6 +159,13 @@ public static partial class BenchKinds
             ScanRateHz = sweep / seconds,
             Ramp = options.Ramp with { Hum = new(draws.Log(Math.Min(0.0002, most / 2), most) * Size(options), frequency, draws.Between(0, 1)) },
         };
+    }
+
+    private static SyntheticOptions HarmonicallyHummed(SyntheticOptions options, Draws draws)
+    {
+        SyntheticOptions hummed = FaintlyHummed(options, draws);
+        Overtone second = new(draws.Between(0, 0.5), draws.Between(0, 1)), third = new(draws.Between(0, 1 / 3.0), draws.Between(0, 1));
+        return hummed with { Ramp = hummed.Ramp with { Hum = hummed.Ramp.Hum! with { Overtones = [second, third] } } };
     }
 
     private static SyntheticOptions Turning(SyntheticOptions options, Draws draws)

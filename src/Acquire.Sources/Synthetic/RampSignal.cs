@@ -37,7 +37,7 @@ internal sealed class RampSignal
 
     /// <summary>Beam movement by hum that is really on the ramp, in screen fractions.</summary>
     public double RealHumFraction(double time) =>
-        _model is { HumIsReal: true, Hum: { } hum } ? HumCodes(hum, time) / (_falling ? -_size : _size) : 0;
+        _model is { HumIsReal: true, Hum: { } hum } ? hum.Codes(time * _scanSeconds) / (_falling ? -_size : _size) : 0;
 
     /// <summary>Level of the line without pick-up. Called once per scan, in order.</summary>
     /// <param name="scan">Instrument time in scans.</param>
@@ -72,7 +72,7 @@ internal sealed class RampSignal
     {
         double level = lineCodes;
         if (_model.NoiseCodes > 0) level += _model.NoiseCodes * _noise.Normal(scan);
-        if (_model is { HumIsReal: false, Hum: { } hum }) level += HumCodes(hum, scan);
+        if (_model is { HumIsReal: false, Hum: { } hum }) level += hum.Codes(scan * _scanSeconds);
         if (_spikeChance > 0 && HasSpike(scan)) level = Spiked(level, scan);
         return level;
     }
@@ -102,9 +102,6 @@ internal sealed class RampSignal
         double seconds = scan * _scanSeconds;
         return _low + (_model.OffsetDriftPerSecond * seconds * _fullCode) + (_size * (1 + (_model.SizeDriftPerSecond * seconds)) * along);
     }
-
-    private double HumCodes(Hum hum, double time) =>
-        hum.AmplitudeCodes * PortableMath.SinTurns((time * _scanSeconds * hum.FrequencyHz) + hum.PhaseTurns);
 
     private bool HasSpike(long scan)
     {

@@ -28,7 +28,18 @@ internal static class SpecRamp
     public static Hum ReadHum(SpecObject hum) => new(
         hum.Needed("amplitude").Number("codes"),
         hum.Number("frequency", 50, "Hz"),
-        hum.Number("phase", 0));
+        hum.Number("phase", 0))
+    { Overtones = hum["overtones"] is { } list ? [.. list.List().Select(ReadOvertone)] : [] };
+
+    /// <summary>A share, or a share with its phase.</summary>
+    private static Overtone ReadOvertone(SpecValue value)
+    {
+        if (!value.IsObject) return new Overtone(SpecCycle.ShareOf(value));
+        SpecObject overtone = new(value);
+        Overtone result = new(SpecCycle.ShareOf(overtone.Needed("share")), overtone.Number("phase", 0));
+        overtone.Finish();
+        return result;
+    }
 
     private static RampKind KindOf(SpecValue value) => value.Word<RampKind>(("both", RampKind.BothWays));
 

@@ -52,8 +52,7 @@ internal sealed class VerticalSignal
     {
         double codes = DetectorCodes(scan, position);
         foreach (OnePole pole in _video) codes = pole.Next(codes);
-        if (_model.Hum is { } hum)
-            codes += hum.AmplitudeCodes * PortableMath.SinTurns((scan * _scanSeconds * hum.FrequencyHz) + hum.PhaseTurns);
+        if (_model.Hum is { } hum) codes += hum.Codes(scan * _scanSeconds);
         if (_model.NoiseCodes > 0) codes += _model.NoiseCodes * _noise.Normal(scan);
         return codes;
     }

@@ -31,6 +31,20 @@ public sealed class RampSignalTests
             Assert.Equal(100 * Math.Sin(2 * Math.PI * ((k * 0.025) + 0.125)), run.Word(k, 0) - run.Truth[k].RampCodes, 0.51);
     }
 
+    // A saw's harmonics are 1/2, 1/3, 1/4 ... of its first one (the Fourier series of (pi - x) / 2 is the sum of sin(k x) / k).
+    [Fact]
+    public void Hum_WithTheOvertonesOfASaw_IsNearlyASaw()
+    {
+        Hum saw = new(100, 250, 0.125) { Overtones = [.. Enumerable.Range(2, 400).Select(k => new Overtone(1.0 / k))] };
+        BenchRun run = BenchRun.ToEnd(Plain with { Ramp = Plain.Ramp with { Hum = saw }, ScanRateHz = 10_000, Sweeps = 10 });
+
+        for (int k = 0; k < run.ScanCount; k++)
+        {
+            double turns = ((k * 0.025) + 0.125) % 1;
+            if (Math.Min(turns, 1 - turns) > 0.04) Assert.Equal(100 * Math.PI * (0.5 - turns), run.Word(k, 0) - run.Truth[k].RampCodes, 1.6);
+        }
+    }
+
     [Fact]
     public void Hum_ThatIsReal_MovesBeamAndVertical()
     {

@@ -75,7 +75,8 @@ internal static class RandomOptions
         from amplitude in Gen.Double[0, 100]
         from frequency in Gen.Double[0.1, 10_000]
         from phase in Gen.Double[0, 1]
-        select new Hum(amplitude, frequency, phase);
+        from overtones in Gen.Select(Gen.Double[0, 1], Gen.Double[0, 1], (share, turns) => new Overtone(share, turns)).Array[0, 3]
+        select new Hum(amplitude, frequency, phase) { Overtones = overtones };
 
     private static Gen<SpikeModel> Spikes =>
         from every in Gen.Double[1, 200]

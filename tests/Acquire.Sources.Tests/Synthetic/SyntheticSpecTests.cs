@@ -26,7 +26,7 @@ public sealed class SyntheticSpecTests
     {
         SyntheticOptions options = Parse("""
             { "scanRate": "20 kHz", "sweeps": 3, "bits": 14, "channels": ["vertical", "blanking", "ramp"], "axis": ["1 MHz", "2 MHz"],
-              "ramp": { "kind": "both", "low": "20 %", "high": 0.4, "noise": 2, "hum": { "amplitude": 10, "frequency": "60 Hz" },
+              "ramp": { "kind": "both", "low": "20 %", "high": 0.4, "noise": 2, "hum": { "amplitude": 10, "frequency": "60 Hz", "overtones": ["50 %", { "share": 0.3, "phase": 0.25 }] },
                         "spikes": { "every": 500, "direction": "up" }, "kink": { "at": 0.5, "fraction": 0.4 },
                         "pause": { "at": 0.3, "time": "10 %", "blanked": true }, "coupling": "1 Hz", "volts": [-5, 5] },
               "sweep": { "time": "0.4 s", "retrace": "10 %", "rest": "40 ms", "restLevel": 0.5, "abortChance": 0.1, "aborts": [ { "sweep": 2, "share": 0.5 } ],
@@ -40,7 +40,8 @@ public sealed class SyntheticSpecTests
         Assert.Equal([ChannelRole.Vertical, ChannelRole.Blanking, ChannelRole.Ramp], options.Roles);
         Assert.Equal((8_000.0, 800.0, 800.0), (options.Sweep.SweepScans, options.Sweep.RetraceScans, options.Sweep.RestScans));
         Assert.Equal((RampKind.BothWays, 0.2, 0.4), (options.Ramp.Kind, options.Ramp.Low, options.Ramp.High));
-        Assert.Equal(new Hum(10, 60), options.Ramp.Hum);
+        Assert.Equal([new Overtone(0.5), new Overtone(0.3, 0.25)], options.Ramp.Hum!.Overtones);
+        Assert.Equal(new Hum(10, 60), options.Ramp.Hum with { Overtones = new Hum(0).Overtones });
         Assert.Equal(new SpikeModel(500, null, SpikeDirection.Up), options.Ramp.Spikes);
         Assert.Equal(new PauseModel(0.3, 800, true), options.Ramp.Pause);
         Assert.Equal([new AbortAt(2, 0.5)], options.Sweep.Aborts);

@@ -127,6 +127,7 @@ public sealed class SyntheticTruthTests
         { "Ramp.Steps is 1", new() { Ramp = new() { Steps = 1 } } },
         { "Ramp.NoiseCodes is -1", new() { Ramp = new() { NoiseCodes = -1 } } },
         { "Ramp.Hum.FrequencyHz is 0", new() { Ramp = new() { Hum = new(1, 0) } } },
+        { "Ramp.Hum.Overtones[1].Share is -1", new() { Ramp = new() { Hum = new(1) { Overtones = [new(0.5), new(-1)] } } } },
         { "Ramp.Spikes.EveryScans is 0", new() { Ramp = new() { Spikes = new(0) } } },
         { "Ramp.Pause.Scans is 0", new() { Ramp = new() { Pause = new(0.5, 0) } } },
         { "Ramp.Kink.AtShare is 1", new() { Ramp = new() { Kink = new(1, 0.5) } } },

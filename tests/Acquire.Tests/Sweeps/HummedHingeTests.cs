@@ -34,6 +34,43 @@ public sealed class HummedHingeTests
         }
     }
 
+    // A rectifier's hum, a dimmer's: a sine wave alone leaves far more than noise does.
+    [Theory]
+    [InlineData(0.5, 0)]
+    [InlineData(0, 0.33)]
+    [InlineData(0.3, 0.2)]
+    public void Meet_HumWithHarmonics_IsWhereTheRampBegins(double second, double third)
+    {
+        const double slope = 0.5, period = 97;
+        for (int phase = 0; phase < 8; phase++)
+        {
+            RampHistory history = History(900, Level, noise: 0.5);
+
+            Assert.True(new HummedHinge().TryMeet(history, 0, 690, 900, reach: 60, default, Sigma, out double at, out LineFit ramp));
+
+            // As without harmonics, and for each a third more.
+            Assert.Equal(700.3, at, 0.6 / slope);
+            Assert.Equal(Rest, ramp.After(at - 899), 0.2);
+            Assert.Equal(slope, ramp.Slope, 0.005);
+
+            double Level(int scan)
+            {
+                double turn = 2 * Math.PI * ((scan / period) + (phase / 8.0));
+                return Rest + (slope * Math.Max(0, scan - 700.3)) + (6 * (Math.Sin(turn) + (second * Math.Sin((2 * turn) + 1)) + (third * Math.Sin((3 * turn) + 2))));
+            }
+        }
+    }
+
+    // Strong hum moves the place near which the corner is looked for as well.
+    [Fact]
+    public void Meet_FurtherThanTheReach_IsWhereTheRampBegins()
+    {
+        RampHistory history = Hummed(900, 700.3, 0.5, amplitude: 6, period: 97, phase: 0.2, noise: 0.5);
+
+        Assert.True(new HummedHinge().TryMeet(history, 0, 730, 900, reach: 20, default, Sigma, out double at, out _));
+        Assert.Equal(700.3, at, 0.8);
+    }
+
     [Fact]
     public void Meet_SlowHumKnownFromBefore_IsWhereTheRampBegins()
     {
@@ -75,7 +112,7 @@ public sealed class HummedHingeTests
             Matrix<double> given = Matrix<double>.Build.Dense(30, unknowns, (_, _) => random.NextDouble() - 0.5);
             Vector<double> measured = Vector<double>.Build.Dense(30, _ => random.NextDouble() - 0.5);
             Vector<double> fitted = given * given.QR().Solve(measured);
-            NormalEquations sums = new(new double[4 * 5], most: 4);
+            NormalEquations sums = new(most: 4);
             for (int i = 0; i < unknowns; i++)
             {
                 for (int j = i; j < unknowns; j++) sums.Set(i, j, given.Column(i) * given.Column(j));
@@ -86,10 +123,50 @@ public sealed class HummedHingeTests
         }
     }
 
+    // Independent library: MathNet.Numerics 5.0.0, linear least squares by QR, of a level, each harmonic's two parts, and a line that leaves the level.
+    [Theory]
+    [InlineData(0, 1)]
+    [InlineData(1, 1)]
+    [InlineData(2, 1)]
+    [InlineData(3, 1)]
+    [InlineData(3, 3)]
+    public void FitOfHum_AnyHarmonics_IsThatOfAnIndependentLibrary(int harmonics, int block)
+    {
+        const int points = 200;
+        Random random = new(7);
+        RampHistory history = History(points * block, scan => Rest + Math.Max(0, 0.5 * (scan - 120)), noise: 5);
+        Vector<double> measured = Vector<double>.Build.Dense(points, i => history.Mean(i * block, (i + 1) * block));
+        HumFit fit = new();
+        fit.Take(history, 0, points, block, zero: 100, default);
+        for (int round = 0; round < 20; round++)
+        {
+            // A cycle and a half of the stretch to a third of the points.
+            double turn = 2 * Math.PI / block * (0.0075 + (0.1 * random.NextDouble())), at = (-90 * random.NextDouble()) + ((points * block) - 120);
+            Matrix<double> given = Matrix<double>.Build.Dense(points, 2 + (2 * harmonics), (i, unknown) => Part(unknown, turn, at, (i * block) + ((block - 1) / 2.0) - 100));
+            Vector<double> found = given.QR().Solve(measured), fitted = given * found;
+            double mean = measured.Average(), explained = (fitted - mean) * (fitted - mean);
+
+            fit.SetHum(turn, harmonics);
+
+            Assert.Equal(explained, fit.Explained(at), 1e-6 * explained);
+            (double code, double slope) = fit.LineAt(at);
+            Assert.Equal((found[0], found[^1]), (code, slope), Near);
+        }
+
+        double Part(int unknown, double turn, double at, double time) =>
+            unknown == 0 ? 1
+            : unknown > 2 * harmonics ? Math.Max(0, time - at)
+            : unknown % 2 == 1 ? Math.Cos((unknown + 1) / 2 * turn * time)
+            : Math.Sin(unknown / 2 * turn * time);
+
+        static bool Near((double Code, double Slope) one, (double Code, double Slope) other) =>
+            Math.Abs(one.Code - other.Code) < 1e-6 && Math.Abs(one.Slope - other.Slope) < 1e-7;
+    }
+
     [Fact]
     public void Explained_OneUnknownTwice_CountsItOnce()
     {
-        NormalEquations sums = new(new double[2 * 3], most: 2);
+        NormalEquations sums = new(most: 2);
         sums.Set(0, 0, 4);
         sums.Set(0, 1, 12);
         sums.Set(1, 1, 36);

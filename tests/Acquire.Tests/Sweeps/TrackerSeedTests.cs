@@ -45,6 +45,7 @@ public sealed class TrackerSeedTests
         { BenchKind.BlankingChannel, 0.001 },
         { BenchKind.Turn, 0.002 }, // a rest of a few scans that the ramp hardly leaves
         { BenchKind.Coupled, 0.001 },
+        { BenchKind.HarmonicHum, 0.002 },
     };
 
     public static TheoryData<BenchKind> Without => [.. BenchKinds.WithoutRamp];
