@@ -75,7 +75,7 @@ public sealed class RecordingPageTests : IDisposable
         // end example
     }
 
-    private static void CaptureOne(string name, IScanSource source, CancellationToken cancel)
+    private static void CaptureOne(string name, SyntheticSource source, CancellationToken cancel)
     {
         // begin example recording.md
         using var recorder = new CaptureRecorder(name, new CaptureOptions { Rotation = new CaptureRotation { MostBytes = 1L << 30 } });
