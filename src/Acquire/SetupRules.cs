@@ -44,7 +44,7 @@ internal static class SetupRules
         if (columns.ColumnCount is < ColumnOptions.MinColumns or > ColumnOptions.MaxColumns)
             throw new ArgumentException($"ColumnCount is {columns.ColumnCount}; it must be {ColumnOptions.MinColumns} to {ColumnOptions.MaxColumns}.");
         RequireDefined(columns.Placement, "Placement");
-        AveragingDomains.ThrowIfUnnamed(columns.Domains, nameof(columns.Domains));
+        foreach (AveragingDomain domain in columns.Domains) RequireDefined(domain, "An averaging domain");
         if (!(columns.SkewScans >= 0 && columns.SkewScans <= 1))
             throw new ArgumentException($"SkewScans is {columns.SkewScans}; it must be 0 to 1 scans.");
         if (!(columns.VideoDelaySeconds >= 0 && double.IsFinite(columns.VideoDelaySeconds)))
