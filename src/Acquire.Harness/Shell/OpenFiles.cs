@@ -22,7 +22,7 @@ internal static partial class OpenFiles
     /// <returns>True where it was said, and nothing else is to be tried.</returns>
     public static bool AreTooFew()
     {
-        // Compiled ahead of time the program is one file, and needs far fewer.
+        // Compiled ahead of time the program is one file: what it needs was not counted.
         if (!RuntimeFeature.IsDynamicCodeSupported || Limit() is not { } limit || limit >= Least) return false;
         string line = string.Create(CultureInfo.InvariantCulture,
             $"acquire: a process of this user may have {limit} files open at once, and up to {Least} are needed; raise the limit, as with ulimit -n 1024.\n");

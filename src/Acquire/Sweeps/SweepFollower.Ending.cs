@@ -42,15 +42,22 @@ internal sealed partial class SweepFollower
     {
         long stood = scan - 1;
         while (stood > last && _peak - Y(stood) > off) stood--;
-        stand = stood > last ? BeforeStand(stood + 1) : last + 1;
-        return stand <= last;
+        // The last of them may have begun to fall.
+        for (long end = stood + 1; end >= stood && stood > last; end--)
+        {
+            stand = BeforeStand(end);
+            if (stand <= last) return true;
+        }
+
+        stand = last + 1;
+        return false;
     }
 
     /// <summary>Whether the last scans before a gap are a flyback's: less evidence will do where there is no more to come.</summary>
     private bool FliesBack()
     {
         double last = Math.Max(Y(_end - 1), Y(_end - 2));
-        if (last < _peak - Hysteresis) return true;
+        if (last < _peak - Hysteresis) return !IsBump(_end - 1, last);
         return last < _peak - LateHysteresis && Math.Min(UnderCourse(_end - 1), UnderCourse(_end - 2)) > Math.Max(Math.Max(5 * _sigma, 3), HumSwing);
     }
 
@@ -58,12 +65,14 @@ internal sealed partial class SweepFollower
     private long BeforeStand(long end)
     {
         if (Hums) return end;
-        double slope = Pace;
+        // Where the course has bent with the ramp, a line from before that says how fast it came.
+        double slope = Pace, before = Math.Abs(LineBefore(_peakAt).Slope);
+        if (before > 2 * slope) slope = before;
         (long from, long corner) = CornerBefore(end, (long)(3 * Patience(slope)), slope);
         // Of a steep ramp two scans that stand are enough; of a flat one so many that its slope is StandDeviations from none.
         double enough = Math.Pow(StandDeviations * _sigma * Math.Sqrt(12) / Math.Max(1e-9, slope), 2.0 / 3);
         if (corner <= from || end - corner < Math.Max(slope > 6 * _sigma ? 2 : 4, enough)) return end;
-        return Stands(corner, end, slope) ? MeetAfter(corner, from, end) : end;
+        return Stands(corner, end, slope) ? MeetAfter(corner, from, end, slope) : end;
     }
 
     /// <summary>The corner behind which the ramp stands, in ever longer stretches while the later half of them stands.</summary>
@@ -81,10 +90,10 @@ internal sealed partial class SweepFollower
     }
 
     /// <summary>First scan of what comes after a corner: a level, which the ramp may have jumped to, or a line.</summary>
-    private long MeetAfter(long corner, long from, long to)
+    private long MeetAfter(long corner, long from, long to, double slope)
     {
         if (corner - from < 3 || to - corner < 2) return corner;
-        bool stands = Stands(corner, to, Pace);
+        bool stands = Stands(corner, to, slope);
         Hinge hinge = new(_history, from, to, level: false, stands ? LinePrior.Flat : default);
         return Math.Clamp(FirstOf(hinge, corner, 4, 4, Hums), from, to - 1);
     }
