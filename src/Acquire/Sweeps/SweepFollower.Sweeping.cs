@@ -10,6 +10,14 @@ internal sealed partial class SweepFollower
     // and the scans of the last two are filed again at the sweep's end.
     private const long LeastConfirmed = 2_048;
 
+    // Of the way: where a wider bump comes back the ramp still rises, and the line before a narrow one is told by so much.
+    private const double BumpShare = 0.02;
+    private const double LineShare = 0.05;
+
+    // The highest scan that may be a bump's, and the line on which the ramp was before it.
+    private long _bumpAt;
+    private LineFit _lineBeforeBump;
+
     // The highest scan may be so many scans old, whatever the ramp does.
     private const long LeastPatience = 6;
 
@@ -31,6 +39,7 @@ internal sealed partial class SweepFollower
         _startLevel = known - start >= LeastOnLine ? Level(onset.After(start - known)) : Y(start);
         _peak = Y(from);
         _peakAt = from;
+        _bumpAt = -1;
         _halted = 0;
         _driftDue = start;
         _fitted = false;
@@ -87,7 +96,7 @@ internal sealed partial class SweepFollower
         if (scan <= _start + 1) return;
         // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
         if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));
-        if (higher < _peak - h)
+        if (higher < _peak - h && !IsBump(scan, higher))
         {
             EndByDrop(scan);
             return;
@@ -155,8 +164,27 @@ internal sealed partial class SweepFollower
         if (corner <= from) corner = _corner.Find(_history, from, to = scan + 1, _sigma);
         _haltLevel = _peak;
         _haltMean = Level(_history.Mean(to - Math.Max(2, (long)(patience / 2)), to));
-        _halted = corner > from ? MeetAfter(corner, from, to) : _peakAt;
+        _halted = corner > from ? MeetAfter(corner, from, to, slope) : _peakAt;
         if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
+    }
+
+    /// <summary>Whether the ramp has only come back to the line on which it was before it rose to its highest: what a response on the other channel adds to it, or a burst of noise, is no flyback.</summary>
+    /// <param name="scan">The last scan.</param>
+    /// <param name="level">The highest of the last scans.</param>
+    private bool IsBump(long scan, double level)
+    {
+        if (_bumpAt != _peakAt) (_bumpAt, _lineBeforeBump) = (_peakAt, LineBefore(_peakAt));
+        return _lineBeforeBump.Scans > 0 && level > Level(_lineBeforeBump.After(scan - _peakAt)) - Hysteresis;
+    }
+
+    // Drawn on up to the bump's highest scan; none where the sweep is too young for it.
+    private LineFit LineBefore(long bump)
+    {
+        double scans = Span / Math.Max(Pace, 1e-9);
+        long to = bump - (long)(BumpShare * scans), from = to - (long)(LineShare * scans);
+        if (to - from < LeastOnLine || from < Math.Max(_start, _history.Oldest)) return default;
+        LineFit line = _history.Fit(from, to);
+        return line with { End = line.After(bump - to + 1) };
     }
 
     private bool IsNearEnd => !_scout && _peak < _high && _peak >= _high - EndTolerance();

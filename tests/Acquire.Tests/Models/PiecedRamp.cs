@@ -20,6 +20,9 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
     /// <summary>A code that takes the place of its neighbours, and how many in all are taken for it; 0 for none.</summary>
     public (int Code, double Width) WideCode { get; init; }
 
+    /// <summary>What a response on the other channel adds to sweeps: where it is, how much at its middle, and how wide (the deviation of a normal curve), in shares of the way; none by default.</summary>
+    public (double At, double Height, double Width) Crosstalk { get; init; } = (0, 0, 1);
+
     /// <summary>Adds a flyback, a rest or what else is no sweep.</summary>
     public void Add(double scans, double from, double to, bool curved = false) => _pieces.Add((End, End + scans, from, to, curved));
 
@@ -41,7 +44,8 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
             {
                 double share = (scan - piece.Begin) / (piece.End - piece.Begin);
                 if (piece.Curved) share = (1 - Math.Exp(-4 * share)) / (1 - Math.Exp(-4));
-                yield return Converted(piece.From + ((piece.To - piece.From) * share));
+                double level = piece.From + ((piece.To - piece.From) * share), off = (level - Crosstalk.At) / Crosstalk.Width;
+                yield return Converted(piece.To > piece.From ? level + (Crosstalk.Height * Math.Exp(-off * off / 2)) : level);
             }
         }
     }

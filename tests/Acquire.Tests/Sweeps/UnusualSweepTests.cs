@@ -67,6 +67,7 @@ public sealed class UnusualSweepTests
             off += found.Ended.Zip(ramp.Sweeps).Count(s => Math.Abs(s.First.EndScan - s.Second.End) > ramp.LimitScans(sweep));
         }
 
+        // Of six scans under noise as large as a scan's step it cannot always be told which was the first that stood: of 600 seeds 49 of 3,600.
         Assert.True(off <= 0.02 * sweeps, $"{off} of {sweeps} off.");
     }
 
@@ -119,6 +120,37 @@ public sealed class UnusualSweepTests
 
             Assert.Equal(ramp.Sweeps.Count, found.Ended.Count);
             Assert.All(found.Ended, s => Assert.True(s.EndReason == SweepEnd.Retrace, $"seed {seed}: {s.StartScan}-{s.EndScan} {s.EndReason}"));
+        }
+    }
+
+    // A multiplexer adds a share of the vertical to the ramp: behind a narrow response it falls back by 1 % of its way, to where it would have been.
+    [Fact]
+    public void Tracker_CrosstalkOfANarrowResponse_SweepGoesOn()
+    {
+        for (int seed = 0; seed < Seeds; seed++)
+        {
+            Random random = new(seed);
+            double sweep = Log(random, 400, 6_000), height = Between(random, 0.015, 0.019);
+            PiecedRamp ramp = new(0.1, Between(random, 0.75, 0.95), Log(random, 0.3, 1), falls: seed % 2 == 0, random)
+            {
+                Crosstalk = (Between(random, 0.15, 0.85), height, height / Between(random, 7, 9)),
+            };
+            ramp.Add(0.2 * sweep, 0, 0);
+            for (int i = 0; i < 6; i++)
+            {
+                ramp.AddSweep(sweep);
+                ramp.Add(0.1 * sweep, 1, 0);
+                ramp.Add(0.2 * sweep, 0, 0);
+            }
+
+            CollectedSweeps found = SweepsOf(ramp);
+
+            Assert.True(ramp.Sweeps.Count == found.Ended.Count, $"seed {seed}, {ramp.Crosstalk}: {found.Ended.Count} sweeps.");
+            Assert.All(found.Ended.Zip(ramp.Sweeps), s =>
+            {
+                Assert.True(s.First.EndReason == SweepEnd.Retrace, $"seed {seed}, {ramp.Crosstalk}: {s.First.StartScan}-{s.First.EndScan} {s.First.EndReason} instead of {s.Second}.");
+                Assert.InRange(s.First.StartScan, s.Second.Start - ramp.LimitScans(sweep), s.Second.Start + ramp.LimitScans(sweep));
+            });
         }
     }
 
