@@ -83,13 +83,7 @@ public sealed class UnusualSweepTests
             double sweep = Log(random, 1_000, 6_000), high = Between(random, 0.75, 0.95);
             int code = (int)Math.Round((high - (below * (high - 0.1))) * PiecedRamp.FullCode) - 6;
             PiecedRamp ramp = new(0.1, high, Log(random, 0.3, 1), falls: false, random) { WideCode = (code, 10) };
-            ramp.Add(0.2 * sweep, 0, 0);
-            for (int i = 0; i < 5; i++)
-            {
-                ramp.AddSweep(sweep);
-                ramp.Add(0.1 * sweep, 1, 0);
-                ramp.Add(0.2 * sweep, 0, 0);
-            }
+            AddPlain(ramp, sweeps: 5, sweep);
 
             CollectedSweeps found = SweepsOf(ramp);
 
@@ -135,13 +129,7 @@ public sealed class UnusualSweepTests
             {
                 Crosstalk = (Between(random, 0.15, 0.85), height, height / Between(random, 7, 9)),
             };
-            ramp.Add(0.2 * sweep, 0, 0);
-            for (int i = 0; i < 6; i++)
-            {
-                ramp.AddSweep(sweep);
-                ramp.Add(0.1 * sweep, 1, 0);
-                ramp.Add(0.2 * sweep, 0, 0);
-            }
+            AddPlain(ramp, sweeps: 6, sweep);
 
             CollectedSweeps found = SweepsOf(ramp);
 
@@ -151,6 +139,17 @@ public sealed class UnusualSweepTests
                 Assert.True(s.First.EndReason == SweepEnd.Retrace, $"seed {seed}, {ramp.Crosstalk}: {s.First.StartScan}-{s.First.EndScan} {s.First.EndReason} instead of {s.Second}.");
                 Assert.InRange(s.First.StartScan, s.Second.Start - ramp.LimitScans(sweep), s.Second.Start + ramp.LimitScans(sweep));
             });
+        }
+    }
+
+    private static void AddPlain(PiecedRamp ramp, int sweeps, double sweepScans)
+    {
+        ramp.Add(0.2 * sweepScans, 0, 0);
+        for (int i = 0; i < sweeps; i++)
+        {
+            ramp.AddSweep(sweepScans);
+            ramp.Add(0.1 * sweepScans, 1, 0);
+            ramp.Add(0.2 * sweepScans, 0, 0);
         }
     }
 
