@@ -33,7 +33,7 @@ internal sealed partial class RampCourse
     private bool IsSteady(int length)
     {
         long n = _lineScans, window = n + length + SlackOf(length) - 1;
-        return length is >= CourseLine.Shortest and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length
+        return _heldUntil == 0 && length is >= CourseLine.Shortest and <= LinesAhead.Longest && !Ripples && LengthFor(n, ripples: false) == length
             // No stretch is so long that a kink is looked for in longer ones.
             && 16 * length > window + 1
             && _lineStart - _begin > window && _lineStart - _history.OldestAt(_lineStart + 1) > window && _history.Capacity - (2 * BlockScans) > window;

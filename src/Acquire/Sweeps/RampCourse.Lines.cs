@@ -31,7 +31,11 @@ internal sealed partial class RampCourse
     private long _squares;
     private long _pieceSum;
     private double _pieceLimit;
+    private double _pieceOff;
     private bool _kinked;
+
+    // The line is drawn on over a bump up to this scan at most; 0: there is none.
+    private long _heldUntil;
 
     /// <summary>Scans over which a line through so many is drawn on.</summary>
     private static long LengthFor(long scans, bool ripples)
@@ -52,6 +56,12 @@ internal sealed partial class RampCourse
 
     private bool TryStartLine(long scan)
     {
+        if (_heldUntil > 0)
+        {
+            HoldLine(scan);
+            return true;
+        }
+
         long window = _window, available = Math.Min(scan - _begin, scan - _history.OldestAt(scan + 1)), n = Math.Min(window, available);
         bool ripples = Ripples;
         if (available >= _lineScans && IsNear(window, _lineScans, LengthFor(_lineScans, ripples))) n = _lineScans;
@@ -99,6 +109,7 @@ internal sealed partial class RampCourse
         double middle = end - _lineStart - ((PieceScans + 1) / 2.0);
         double off = (sum / PieceScans) - ((double)_lineValue / (1L << ValueBits)) + _lineOrigin - (_lineSlope * middle);
         if (Math.Abs(off) <= _pieceLimit) return;
+        _pieceOff = off;
         _kinked = true;
         _lineEnd = end;
     }
@@ -113,19 +124,26 @@ internal sealed partial class RampCourse
         double places = count * (count - 1) / 2, placeSquares = places * ((2 * count) - 1) / 3;
         double off = (_sum - (a * count) - (b * places)) * each;
         double square = (_squares - (2 * a * _sum) - (2 * b * _moment) + (a * a * count) + (2 * a * b * places) + (b * b * placeSquares)) * each;
-        if (_lineScans >= LeastFollowed) FollowSigma(square, n, _lineWindow);
-        if (_kinked)
+        if (_heldUntil > 0)
         {
-            _kinked = false;
-            _begin = end - PieceScans;
+            double middle = places * each, spread = placeSquares - (places * middle), steeper = spread > 0 ? ((_moment - (middle * _sum)) / spread) - b : 0;
+            CloseHeld(end, n, off, steeper);
             return;
         }
 
+        if (_lineScans >= LeastFollowed) FollowSigma(square, n, _lineWindow);
         bool ripple = Ripples;
+        if (_kinked)
+        {
+            _kinked = false;
+            LeaveLine(end, n, PieceScans, _pieceOff, ripple);
+            return;
+        }
+
         if (_lineScans < (ripple ? _lineWindow / 2 : ShortestWindow)) return;
         if ((!ripple || n >= 32) && IsOff(off, n, ripple))
         {
-            _begin = end - n;
+            LeaveLine(end, n, n, off, ripple);
             return;
         }
 

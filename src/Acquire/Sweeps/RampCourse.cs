@@ -62,6 +62,8 @@ internal sealed partial class RampCourse
         SetVariance(sigma * sigma);
         _lineStart = _lineEnd = begin;
         _lineScans = 0;
+        _heldUntil = 0;
+        _cameBack = false;
         Last = new LineFit(_history[begin], slope, 1);
     }
 

@@ -17,6 +17,10 @@ internal sealed partial class RampLearner
     // A sweep that with its rest takes a larger share of the history will have left it when the next begins.
     private const double Crowd = 0.4;
 
+    // Of fewer scans no bump is told from the leg, nor of more of its way.
+    private const long LeastWithBump = 48;
+    private const double HighestBump = 0.5;
+
     // Share of a sweep's way that tells a flyback.
     private const double FlownBack = 0.7;
 
@@ -146,7 +150,7 @@ internal sealed partial class RampLearner
         }
 
         Pace(scan, _direction > 0 ? lower - _low : _high - higher);
-        if (_direction > 0 && higher < _high - h)
+        if (_direction > 0 && higher < _high - h && !IsBump(_lowAt, _highAt, scan, higher + h))
         {
             bool found = Finish(new RampLeg(true, _lowAt, Refine(_highAt, scan)));
             _lowAt = scan;
@@ -155,7 +159,7 @@ internal sealed partial class RampLearner
             return found;
         }
 
-        if (_direction < 0 && lower > _low + h)
+        if (_direction < 0 && lower > _low + h && !IsBump(_highAt, _lowAt, scan, lower - h))
         {
             bool found = Finish(new RampLeg(false, _highAt, Refine(_lowAt, scan)));
             _highAt = scan;
@@ -165,6 +169,22 @@ internal sealed partial class RampLearner
         }
 
         return false;
+    }
+
+    /// <summary>Whether the leg has not turned: it is above the line on which it was before it rose to its highest, and may only come back to that.</summary>
+    /// <param name="start">Where the leg starts.</param>
+    /// <param name="extreme">Its highest scan, or lowest where it falls.</param>
+    /// <param name="scan">The last scan.</param>
+    /// <param name="level">What the line must not reach there.</param>
+    private bool IsBump(long start, long extreme, long scan, double level)
+    {
+        long n = extreme - start, from = extreme - (n / 2), to = extreme - (n / 6);
+        if (n < LeastWithBump || from < _history.Oldest) return false;
+        LineFit fit = _history.Fit(from, to);
+        double line = fit.After(scan + 1 - to), way = Math.Abs(_history[extreme] - _history[start]);
+        // A line through a rest is none of the leg.
+        if (Math.Abs(_history[extreme] - fit.After(extreme + 1 - to)) > HighestBump * way) return false;
+        return _direction > 0 ? level > line : level < line;
     }
 
     // The extreme of two scans lies one scan late on a single turning scan.

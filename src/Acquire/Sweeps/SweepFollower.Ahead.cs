@@ -17,7 +17,7 @@ internal sealed partial class SweepFollower
     private int TryAhead(ScanBlock block, int place, int room, Span<CourseLine> lines, Span<long> confirmed)
     {
         long first = _next;
-        if (_course.HasLongLines || !_course.TryLine(first, out CourseLine begun)) return 0;
+        if (_course.HasLongLines || !TryLine(first, out CourseLine begun)) return 0;
         int length = (int)(begun.End - first), most = Math.Min(Math.Min(room, ScansUntilDrift(first)), ScansNear(begun.Slope)) / length;
         if (most < 2 || !AreNear(block, place, most * length)) return 0;
         ref ushort codes = ref block.Ramp[place];

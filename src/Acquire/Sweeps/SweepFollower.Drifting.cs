@@ -18,6 +18,9 @@ internal sealed partial class SweepFollower
     // Fewer scans have no slope.
     private const long LeastPart = 4;
 
+    // Of the way: what has risen less since it turned up may be a bump.
+    private const double LeastTurned = 0.15;
+
     // Looked for again after half as many scans more.
     private long _driftDue;
 
@@ -27,7 +30,7 @@ internal sealed partial class SweepFollower
     /// <returns>Whether the sweep was begun anew, and what was gone through has been gone through again.</returns>
     public bool LookForDrift()
     {
-        if (!TryLeaveDrift(_next - 1))
+        if (!TryLeaveDrift(_next - 1, isNoBump: false))
         {
             ConfirmBehind(_peakAt);
             return false;
@@ -39,13 +42,21 @@ internal sealed partial class SweepFollower
 
     /// <summary>Begins the sweep anew where a rest that was taken for its first part turns into the ramp.</summary>
     /// <param name="scan">The last scan gone through.</param>
+    /// <param name="isNoBump">What has turned up is known not to come back.</param>
     /// <returns>Whether it was begun anew.</returns>
-    private bool TryLeaveDrift(long scan)
+    private bool TryLeaveDrift(long scan, bool isNoBump)
     {
         if (_driftDue < 0) return false;
         long first = Math.Max(_start, _history.Oldest);
         _driftDue = !_scout && _peak - _startLevel > LongestDrift * Span ? -1 : scan + Math.Max(BlockScans, (scan - first) / 2);
         if (Hums || !TryFindTurn(first, scan, out long turn, out double slope)) return false;
+        double left = (LeastTurned * Span) - (slope * (scan - turn));
+        if (!isNoBump && left > 0)
+        {
+            if (_driftDue > 0) _driftDue = Math.Min(_driftDue, scan + Math.Max(BlockScans, (long)(left / slope)));
+            return false;
+        }
+
         long known = Math.Min(scan, turn + Math.Max(LeastPart, (long)(OnsetHysteresis / slope)));
         _base = Level(_history.Fit(turn, known + 1).After(turn - known));
         if (!_scout && _startReason == SweepStart.Ramp && Math.Abs(_base - _low) > (0.1 * Span) + (1.5 * slope)) return false;

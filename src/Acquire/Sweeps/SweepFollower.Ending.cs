@@ -57,7 +57,7 @@ internal sealed partial class SweepFollower
     private bool FliesBack()
     {
         double last = Math.Max(Y(_end - 1), Y(_end - 2));
-        if (last < _peak - Hysteresis) return !IsBump(_end - 1, last);
+        if (last < _peak - Hysteresis) return !IsBump(_end - 1, last, out _);
         return last < _peak - LateHysteresis && Math.Min(UnderCourse(_end - 1), UnderCourse(_end - 2)) > Math.Max(Math.Max(5 * _sigma, 3), HumSwing);
     }
 

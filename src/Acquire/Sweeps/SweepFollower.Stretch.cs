@@ -18,7 +18,7 @@ internal sealed partial class SweepFollower
     private const int LeastOnLine = 8;
 
     /// <summary>Whether runs may be taken now.</summary>
-    public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
+    public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _above == Above.Not && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
 
     /// <summary>Takes scans that lie on lines of the course and decide nothing.</summary>
     /// <param name="block">Scans that have not entered yet.</param>
@@ -72,7 +72,7 @@ internal sealed partial class SweepFollower
     private bool TryPlaceRun(long end)
     {
         long scan = _next;
-        if (_state != State.Sweeping || _halted > 0 || ((scan + 1) & (PieceScans - 1)) != 0) return false;
+        if (_state != State.Sweeping || _halted > 0 || _above != Above.Not || ((scan + 1) & (PieceScans - 1)) != 0) return false;
         bool onset = scan <= _lineKnown;
         if (onset ? scan <= _start : scan - _start < LeastScans) return false;
         RenewLimits();
@@ -84,7 +84,7 @@ internal sealed partial class SweepFollower
             if (!onset && !IsOnCourse(line, run, scan, n)) continue;
             Pass(block, ScanBlock.First, line, run, scan, n);
             _listener.PlaceRun(block, n, line);
-            if (IsDue || (IsToLookForDrift && !TryLeaveDrift(_next - 1))) ConfirmBehind(_peakAt);
+            if (IsDue || (IsToLookForDrift && !TryLeaveDrift(_next - 1, isNoBump: false))) ConfirmBehind(_peakAt);
             return true;
         }
 
@@ -95,9 +95,16 @@ internal sealed partial class SweepFollower
     private int RunFrom(long scan, int most, out CourseLine line)
     {
         if (scan <= _lineKnown) line = _onsetLine.From(scan);
-        else if (!_course.TryLine(scan, out line)) return 0;
+        else if (!TryLine(scan, out line)) return 0;
         int n = (int)Math.Min(Math.Min(most, RampRun.MostScans), line.End - scan) & -PieceScans;
         return n <= RoomInBlock(scan) ? n : n - (int)((scan + 1 + n) & (BlockScans - 1));
+    }
+
+    private bool TryLine(long scan, out CourseLine line)
+    {
+        bool found = _course.TryLine(scan, out line);
+        NoteBack(scan);
+        return found;
     }
 
     // Where many scans may decide something, fewer of them may not.

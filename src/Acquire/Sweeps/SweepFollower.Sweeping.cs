@@ -10,14 +10,6 @@ internal sealed partial class SweepFollower
     // and the scans of the last two are filed again at the sweep's end.
     private const long LeastConfirmed = 2_048;
 
-    // Of the way: where a wider bump comes back the ramp still rises, and the line before a narrow one is told by so much.
-    private const double BumpShare = 0.02;
-    private const double LineShare = 0.05;
-
-    // The highest scan that may be a bump's, and the line on which the ramp was before it.
-    private long _bumpAt;
-    private LineFit _lineBeforeBump;
-
     // The highest scan may be so many scans old, whatever the ramp does.
     private const long LeastPatience = 6;
 
@@ -39,7 +31,8 @@ internal sealed partial class SweepFollower
         _startLevel = known - start >= LeastOnLine ? Level(onset.After(start - known)) : Y(start);
         _peak = Y(from);
         _peakAt = from;
-        _bumpAt = -1;
+        _above = Above.Not;
+        _backAt = -1;
         _halted = 0;
         _driftDue = start;
         _fitted = false;
@@ -55,6 +48,12 @@ internal sealed partial class SweepFollower
 
     private void Sweep(long scan)
     {
+        if (_above != Above.Not)
+        {
+            SweepAbove(scan);
+            return;
+        }
+
         double course = CourseOf(scan);
         bool fitted = !double.IsNaN(course);
         _fitted = fitted;
@@ -69,7 +68,7 @@ internal sealed partial class SweepFollower
         bool off = scan > _onsetKnown && scan - _start >= 4 && lower > Level(_courseAtPeak.After(scan - _peakAt)) + jump;
         if (off && Y(scan - 2) > Level(_courseAtPeak.After(scan - 2 - _peakAt)) + jump)
         {
-            if (TryLeaveDrift(scan)) return;
+            if (TryJump(scan - 2, scan) || TryLeaveDrift(scan, isNoBump: true)) return;
             // A few scans of rest at the beginning of a stretch and the first of a steep ramp.
             if (_startReason != SweepStart.Ramp && scan - _start < 8) _startReason = SweepStart.Ramp;
             EndAt(scan - 2);
@@ -89,16 +88,17 @@ internal sealed partial class SweepFollower
 
         if ((scan & (BlockScans - 1)) == BlockScans - 2 && _halted == 0 && scan > _lineKnown && !_course.GoesOnAfter(scan))
         {
-            if (IsDriftDue(scan) && TryLeaveDrift(scan)) return;
+            if (IsDriftDue(scan) && TryLeaveDrift(scan, isNoBump: false)) return;
             ConfirmBehind(_peakAt);
         }
 
         if (scan <= _start + 1) return;
         // Where a third scan costs nothing it is waited for: two bad scans side by side are no flyback either.
         if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));
-        if (higher < _peak - h && !IsBump(scan, higher))
+        if (higher < _peak - h)
         {
-            EndByDrop(scan);
+            if (IsBehindBump(scan)) EndAt(_bumpFrom);
+            else if (!TryBend(scan, higher)) EndByDrop(scan);
             return;
         }
 
@@ -107,9 +107,15 @@ internal sealed partial class SweepFollower
 
     private double CourseOf(long scan)
     {
-        if (scan > _lineKnown) return _course.At(scan);
-        _course.TakeOver(OnOnset(scan));
-        return _course.Last.End;
+        if (scan <= _lineKnown)
+        {
+            _course.TakeOver(OnOnset(scan));
+            return _course.Last.End;
+        }
+
+        double course = _course.At(scan);
+        NoteBack(scan);
+        return course;
     }
 
     private LineFit OnOnset(long scan) => new(_onsetLine.Placed(scan), _onsetLine.Slope, _onset.Scans);
@@ -137,7 +143,7 @@ internal sealed partial class SweepFollower
 
     private bool TryConfirm(long scan)
     {
-        if (scan < _confirmDue) return false;
+        if (scan < _confirmDue || IsBehindBump(scan)) return false;
         double slope = Math.Max(Math.Abs(_courseAtPeak.Slope), 1e-9);
         // What is not confirmed must be in the history when it is withdrawn.
         double guard = Math.Min(Math.Max(16, 3 * _sigma / slope), Math.Max(16, _history.Capacity / 8));
@@ -166,25 +172,6 @@ internal sealed partial class SweepFollower
         _haltMean = Level(_history.Mean(to - Math.Max(2, (long)(patience / 2)), to));
         _halted = corner > from ? MeetAfter(corner, from, to, slope) : _peakAt;
         if (!_scout && Math.Abs(_peak - _high) <= EndTolerance()) EndAt(_halted);
-    }
-
-    /// <summary>Whether the ramp has only come back to the line on which it was before it rose to its highest: what a response on the other channel adds to it, or a burst of noise, is no flyback.</summary>
-    /// <param name="scan">The last scan.</param>
-    /// <param name="level">The highest of the last scans.</param>
-    private bool IsBump(long scan, double level)
-    {
-        if (_bumpAt != _peakAt) (_bumpAt, _lineBeforeBump) = (_peakAt, LineBefore(_peakAt));
-        return _lineBeforeBump.Scans > 0 && level > Level(_lineBeforeBump.After(scan - _peakAt)) - Hysteresis;
-    }
-
-    // Drawn on up to the bump's highest scan; none where the sweep is too young for it.
-    private LineFit LineBefore(long bump)
-    {
-        double scans = Span / Math.Max(Pace, 1e-9);
-        long to = bump - (long)(BumpShare * scans), from = to - (long)(LineShare * scans);
-        if (to - from < LeastOnLine || from < Math.Max(_start, _history.Oldest)) return default;
-        LineFit line = _history.Fit(from, to);
-        return line with { End = line.After(bump - to + 1) };
     }
 
     private bool IsNearEnd => !_scout && _peak < _high && _peak >= _high - EndTolerance();

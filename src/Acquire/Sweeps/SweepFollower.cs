@@ -209,9 +209,9 @@ internal sealed partial class SweepFollower
     {
         if (_state == State.Entering && _end == _from + 1) TrySingleScan();
         else if (_state != State.Sweeping && _end - _from >= 2 && (TryFewScans() || TryLateOnset(_end - 1) || TryShortPiece())) Advance(_end);
-        if (_state == State.Sweeping && _end - _start > 3 && FliesBack())
+        if (_state == State.Sweeping && (_above == Above.Jumped || (_end - _start > 3 && FliesBack())))
         {
-            EndByDrop(_end - 1);
+            EndAbove(_end - 1);
             Advance(_end);
         }
 

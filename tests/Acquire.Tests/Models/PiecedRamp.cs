@@ -14,8 +14,14 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
     /// <summary>First scan and one past the last of each sweep.</summary>
     public IReadOnlyList<(long Start, long End)> Sweeps => _sweeps;
 
+    /// <summary>Scans of all pieces so far.</summary>
+    public long ScanCount => (long)Math.Ceiling(End);
+
     /// <summary>Codes between the start and the end of a sweep.</summary>
     public double SpanCodes => (high - low) * FullCode;
+
+    /// <summary>The code at a level, without noise.</summary>
+    public double CodeAt(double level) => (low + ((high - low) * (falls ? 1 - level : level))) * FullCode;
 
     /// <summary>A code that takes the place of its neighbours, and how many in all are taken for it; 0 for none.</summary>
     public (int Code, double Width) WideCode { get; init; }
@@ -53,7 +59,7 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
     private ushort Converted(double level)
     {
         double noise = Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
-        double code = ((low + ((high - low) * (falls ? 1 - level : level))) * FullCode) + (noiseCodes * noise);
+        double code = CodeAt(level) + (noiseCodes * noise);
         if (Math.Abs(code - WideCode.Code) < WideCode.Width / 2) code = WideCode.Code;
         return (ushort)Math.Clamp(Math.Round(code), 0, FullCode);
     }

@@ -2,10 +2,13 @@ using Acquire.Sweeps;
 
 namespace Acquire.Tests.Sweeps;
 
-/// <summary>What a tracker has ended, and how often it learnt a ramp; nothing else of it.</summary>
+/// <summary>What a tracker has ended, where it placed scans, and how often it learnt a ramp; nothing else of it.</summary>
 internal sealed class CollectedSweeps : ITrackerListener
 {
     public List<TrackedSweep> Ended { get; } = [];
+
+    /// <summary>Gets the course at each scan of a sweep, in codes, where there is room for it; NaN where the scan's own code is as good.</summary>
+    public double[] Courses { get; init; } = [];
 
     /// <summary>How often it began to follow a ramp anew.</summary>
     public int Locks { get; private set; }
@@ -28,6 +31,7 @@ internal sealed class CollectedSweeps : ITrackerListener
 
     public void Place(long scan, double course, double slope)
     {
+        if (scan < Courses.Length) Courses[scan] = course;
     }
 
     public void Confirm(long scan)
