@@ -72,8 +72,8 @@ internal sealed partial class SweepFollower
         else if (over < h)
         {
             if (_nearSince < 0) _nearSince = scan;
-            // Where it has not fallen it may stand, and its line comes up to it and goes on.
-            if (higher < _highestAbove - h || (scan - _nearSince) * Math.Abs(line.Slope) > 3 * h) GoOn(scan, line, isBack: true);
+            // Where it has not fallen it may stand, and its line comes up to it and goes on. A bump's last scans are still above the line.
+            if ((higher < _highestAbove - h && over < 3 * _sigma) || (scan - _nearSince) * Math.Abs(line.Slope) > 3 * h) GoOn(scan, line, isBack: true);
         }
         else
         {
