@@ -21,6 +21,10 @@ internal sealed partial class RampLearner
     private const long LeastWithBump = 48;
     private const double HighestBump = 0.5;
 
+    // Of the leg as far as it is: what comes back by more, or for longer, is the next leg.
+    private const double LongestDip = 0.1;
+    private const double DeepestDip = 0.5;
+
     // Share of a sweep's way that tells a flyback.
     private const double FlownBack = 0.7;
 
@@ -150,25 +154,43 @@ internal sealed partial class RampLearner
         }
 
         Pace(scan, _direction > 0 ? lower - _low : _high - higher);
-        if (_direction > 0 && higher < _high - h && !IsBump(_lowAt, _highAt, scan, higher + h))
+        bool turns = _direction > 0 ? higher < _high - h && !IsBump(_lowAt, _highAt, scan, higher + h) : lower > _low + h && !IsBump(_highAt, _lowAt, scan, lower - h);
+        return turns && !MayBeDip(scan) && TurnBack(scan);
+    }
+
+    /// <summary>The leg has ended at its extreme; the next has gone as far as it did since.</summary>
+    private bool TurnBack(long scan)
+    {
+        bool up = _direction > 0;
+        long extreme = Refine(up ? _highAt : _lowAt, scan);
+        bool found = Finish(new RampLeg(up, up ? _lowAt : _highAt, extreme));
+        _direction = -_direction;
+        if (up) (_lowAt, _low) = FurthestSince(extreme, scan);
+        else (_highAt, _high) = FurthestSince(extreme, scan);
+        return found;
+    }
+
+    /// <summary>The last and furthest of two scans in the direction of the leg under way.</summary>
+    private (long At, double Code) FurthestSince(long extreme, long scan)
+    {
+        (long At, double Code) furthest = (scan, InBoth(scan));
+        for (long i = scan - 1; i >= extreme + 2; i--)
         {
-            bool found = Finish(new RampLeg(true, _lowAt, Refine(_highAt, scan)));
-            _lowAt = scan;
-            _low = higher;
-            _direction = -1;
-            return found;
+            double code = InBoth(i);
+            if (_direction > 0 ? code > furthest.Code : code < furthest.Code) furthest = (i, code);
         }
 
-        if (_direction < 0 && lower > _low + h && !IsBump(_highAt, _lowAt, scan, lower - h))
-        {
-            bool found = Finish(new RampLeg(false, _highAt, Refine(_lowAt, scan)));
-            _highAt = scan;
-            _high = lower;
-            _direction = 1;
-            return found;
-        }
+        return furthest;
 
-        return false;
+        double InBoth(long i) => _direction > 0 ? Math.Min(_history[i], _history[i - 1]) : Math.Max(_history[i], _history[i - 1]);
+    }
+
+    /// <summary>Whether the leg may go on: it has come back by a little, and not for long.</summary>
+    private bool MayBeDip(long scan)
+    {
+        (long start, long extreme) = _direction > 0 ? (_lowAt, _highAt) : (_highAt, _lowAt);
+        if (extreme - start < LeastWithBump || start < _history.Oldest || scan - extreme > LongestDip * (extreme - start)) return false;
+        return Math.Abs(_history[scan] - _history[extreme]) <= DeepestDip * Math.Abs(_history[extreme] - _history[start]);
     }
 
     /// <summary>Whether the leg has not turned: it is above the line on which it was before it rose to its highest, and may only come back to that.</summary>

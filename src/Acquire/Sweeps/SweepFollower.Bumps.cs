@@ -1,10 +1,10 @@
 namespace Acquire.Sweeps;
 
-// In the middle of a sweep the ramp may rise above its line and come back to it: what a response on the other channel adds to it, or a burst of noise.
-// While it is above, scans lie on the line as it was before, drawn on; it ends, if it does, where it rose.
+// In the middle of a sweep the ramp may leave its line, up or down, and come back to it: what a response on the other channel adds to it or takes from it, or a burst of noise.
+// While it is away, scans lie on the line as it was before, drawn on; it ends, if it does, where it left.
 internal sealed partial class SweepFollower
 {
-    private enum Above
+    private enum Away
     {
         Not,
 
@@ -13,20 +13,29 @@ internal sealed partial class SweepFollower
 
         /// <summary>It rose, and falls now: a flyback, unless it comes back to its line only.</summary>
         Bent,
+
+        /// <summary>It fell: a flyback, unless it comes back.</summary>
+        Dropped,
     }
 
-    // Of the way: how far it may be above its line, how far a bump's highest scan may lie from where it begins, and the line by which it is told.
-    private const double HighestBump = 0.3;
-    private const double BumpShare = 0.04;
-    private const double LineShare = 0.05;
+    // Of the way: how far it may be off its line.
+    private const double FurthestAway = 0.3;
 
-    private Above _above;
+    // What has come back from below must go along its line for so many scans, and for a part of the time that it was away.
+    private const long LeastAlong = 3, AlongShare = 4;
+
+    private Away _away;
     private long _bumpFrom;
     private long _bumpEnd;
     private double _highestAbove;
+    private long _droppedAt;
     private long _nearSince;
-    private long _backAt;
     private LineFit _lineBeforeBump;
+
+    // What it was last, where it went on, or -1, and whether on its line.
+    private Away _was;
+    private long _goneOnAt;
+    private bool _cameBack;
 
     /// <summary>Takes the ramp to be above its line from a jump on, unless it stood before or the sweep is too young for a line.</summary>
     /// <param name="from">First scan above.</param>
@@ -35,7 +44,7 @@ internal sealed partial class SweepFollower
     {
         LineFit line = LineBefore(from);
         if (line.Scans == 0 || _halted > 0) return false;
-        Rise(Above.Jumped, from, line, scan);
+        Leave(Away.Jumped, from, line, scan);
         return true;
     }
 
@@ -45,29 +54,46 @@ internal sealed partial class SweepFollower
     private bool TryBend(long scan, double level)
     {
         if (!IsBump(scan, level, out LineFit line)) return false;
-        Rise(Above.Bent, _peakAt, line, scan);
+        Leave(Away.Bent, _peakAt, line, scan);
         return true;
     }
 
-    private void Rise(Above how, long from, LineFit line, long scan)
+    /// <summary>Takes the ramp to be below its line since its highest scan, unless it is where sweeps end or too young for a line.</summary>
+    /// <param name="scan">The last scan.</param>
+    private bool TryDip(long scan)
     {
-        (_above, _bumpFrom, _lineBeforeBump, _nearSince) = (how, from, line, -1);
+        LineFit line = !_scout && _peak >= _high - EndTolerance() ? default : LineBefore(_peakAt);
+        if (line.Scans == 0) return false;
+        Leave(Away.Dropped, _peakAt, line, scan);
+        _droppedAt = scan;
+        return true;
+    }
+
+    private void Leave(Away how, long from, LineFit line, long scan)
+    {
+        (_away, _bumpFrom, _lineBeforeBump, _nearSince) = (how, from, line, -1);
         _highestAbove = Math.Max(_peak, Math.Min(Y(scan), Y(scan - 1)));
         // What may still be withdrawn must be in the history.
         _bumpEnd = scan + Math.Min((long)(RampCourse.LongestBump * ScansAtThisPace), _history.Capacity >> 4);
     }
 
-    private void SweepAbove(long scan)
+    private void SweepAway(long scan)
     {
         LineFit line = _lineBeforeBump with { End = _lineBeforeBump.After(scan - _bumpFrom) };
         _course.TakeOver(line);
         _fitted = true;
         _listener.Place(scan, line.End, line.Slope);
         double y = Y(scan), before = Y(scan - 1), higher = Math.Max(y, before), h = Hysteresis, over = higher - Level(line.End);
-        _highestAbove = Math.Max(_highestAbove, Math.Min(y, before));
-        if (over < -h || over > HighestBump * Span)
+        if (_away == Away.Dropped)
         {
-            EndAbove(scan);
+            SweepBelow(scan, line, higher, over);
+            return;
+        }
+
+        _highestAbove = Math.Max(_highestAbove, Math.Min(y, before));
+        if (over < -h || over > FurthestAway * Span)
+        {
+            EndAway(scan);
         }
         else if (over < h)
         {
@@ -79,16 +105,33 @@ internal sealed partial class SweepFollower
         {
             _nearSince = -1;
             if (scan <= _bumpEnd) return;
-            if (_above == Above.Jumped) EndAbove(scan);
+            if (_away == Away.Jumped) EndAway(scan);
             else GoOn(scan, new LineFit(_history[scan], line.Slope, 1), isBack: false);
         }
+    }
+
+    private void SweepBelow(long scan, LineFit line, double higher, double over)
+    {
+        double h = Hysteresis;
+        bool near = Math.Abs(over) <= h;
+        if (over < -FurthestAway * Span || over > h || higher < _startLevel + h || (!near && scan > _bumpEnd))
+        {
+            EndAway(scan);
+            return;
+        }
+
+        if (!near) _nearSince = -1;
+        else if (_nearSince < 0) _nearSince = scan;
+        // It goes along its line: what a flyback draws crosses it, and so does a next sweep that is faster. A dip's last scans are still below the line.
+        if (near && scan - _nearSince >= Math.Max(LeastAlong, (_nearSince - _bumpFrom) / AlongShare) && (over > -3 * _sigma || scan > _bumpEnd)) GoOn(scan, line, isBack: true);
     }
 
     // The ramp is on its line again, or on another that it goes on with.
     private void GoOn(long scan, LineFit line, bool isBack)
     {
-        _above = Above.Not;
-        _backAt = isBack ? scan : -1;
+        (_was, _away) = (_away, Away.Not);
+        _goneOnAt = scan;
+        _cameBack = isBack;
         _halted = 0;
         _peak = Level(line.End);
         _peakAt = scan;
@@ -107,16 +150,20 @@ internal sealed partial class SweepFollower
     }
 
     // It never came back.
-    private void EndAbove(long scan)
+    private void EndAway(long scan)
     {
-        bool jumped = _above == Above.Jumped;
-        _above = Above.Not;
-        if (!jumped) EndByDrop(scan);
+        Away how = _away;
+        _away = Away.Not;
+        if (how == Away.Dropped) EndByDrop(_droppedAt);
+        else if (how != Away.Jumped) EndByDrop(scan);
         else if (!TryLeaveDrift(scan, isNoBump: true)) EndAt(_bumpFrom);
     }
 
+    // What came back to its line, or went on beside it, was no rest that turned into a ramp.
+    private bool WasAway(long scan) => scan >= _bumpFrom && scan <= _goneOnAt;
+
     // What comes back to its line and falls on from there was no bump but a flyback's beginning.
-    private bool IsBehindBump(long scan) => _backAt >= 0 && scan - _backAt <= _backAt - _bumpFrom;
+    private bool IsBehindBump(long scan) => _cameBack && _was != Away.Dropped && scan - _goneOnAt <= _goneOnAt - _bumpFrom;
 
     /// <summary>Whether the ramp has only come back towards the line on which it was before it rose to its highest.</summary>
     /// <param name="scan">The last scan.</param>
@@ -127,17 +174,4 @@ internal sealed partial class SweepFollower
         line = LineBefore(_peakAt);
         return line.Scans > 0 && level > Level(line.After(scan - _peakAt)) - Hysteresis;
     }
-
-    // Drawn on up to a bump's scan; none where the sweep is too young for it.
-    private LineFit LineBefore(long bump)
-    {
-        double scans = ScansAtThisPace;
-        long to = bump - (long)(BumpShare * scans), from = to - (long)(LineShare * scans);
-        if (to - from < LeastOnLine || from < Math.Max(_start, _history.Oldest)) return default;
-        LineFit line = _history.Fit(from, to);
-        return line with { End = line.After(bump - to + 1) };
-    }
-
-    // Of a whole sweep that goes as this one has: on a bump's flank the course is no measure.
-    private double ScansAtThisPace => Span * Math.Max(1, _peakAt - _start) / Math.Max(1, _peak - _startLevel);
 }

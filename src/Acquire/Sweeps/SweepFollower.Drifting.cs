@@ -47,9 +47,9 @@ internal sealed partial class SweepFollower
     private bool TryLeaveDrift(long scan, bool isNoBump)
     {
         if (_driftDue < 0) return false;
-        long first = Math.Max(_start, _history.Oldest);
+        long first = FirstKnown;
         _driftDue = !_scout && _peak - _startLevel > LongestDrift * Span ? -1 : scan + Math.Max(BlockScans, (scan - first) / 2);
-        if (Hums || !TryFindTurn(first, scan, out long turn, out double slope)) return false;
+        if (Hums || !TryFindTurn(first, scan, out long turn, out double slope) || WasAway(turn)) return false;
         double left = (LeastTurned * Span) - (slope * (scan - turn));
         if (!isNoBump && left > 0)
         {
@@ -70,7 +70,7 @@ internal sealed partial class SweepFollower
     /// <summary>Whether what began before the stream was cut was a drifting rest by all that is known: it rose a little, and far slower than sweeps do.</summary>
     private bool IsDrift(long end)
     {
-        long first = Math.Max(_start, _history.Oldest);
+        long first = FirstKnown;
         double n = end - first;
         if (_scout || _usualSlope <= 0 || n < LeastCurve || _peak - _startLevel > 0.1 * Span) return false;
         double rise = _history.Fit(first, end).Slope, doubt = 3 * _sigma * Math.Sqrt(12.0 / n) / n;

@@ -66,7 +66,7 @@ internal sealed partial class SweepFollower
     {
         if (Hums) return end;
         // Where the course has bent with the ramp, a line from before that says how fast it came.
-        double slope = Pace, before = Math.Abs(LineBefore(_peakAt).Slope);
+        double slope = Pace, before = SlopeBefore(_peakAt);
         if (before > 2 * slope) slope = before;
         (long from, long corner) = CornerBefore(end, (long)(3 * Patience(slope)), slope);
         // Of a steep ramp two scans that stand are enough; of a flat one so many that its slope is StandDeviations from none.
@@ -78,7 +78,7 @@ internal sealed partial class SweepFollower
     /// <summary>The corner behind which the ramp stands, in ever longer stretches while the later half of them stands.</summary>
     private (long From, long Corner) CornerBefore(long end, long reach, double slope)
     {
-        long oldest = Math.Max(_start, _history.Oldest), from, corner;
+        long oldest = FirstKnown, from, corner;
         do
         {
             from = Math.Max(oldest, end - reach);
@@ -119,7 +119,7 @@ internal sealed partial class SweepFollower
         // What falls by more than that in a scan is off the course at once.
         if (under > reach + (3 * _sigma) + (1.5 * parting) || back <= 1.3) return off;
         long before = Math.Max(8, Math.Max((long)(CourseShare * Span / rise), 2 * (scan - off)));
-        long from = Math.Max(Math.Max(_start, _history.Oldest), off - (long)back - before);
+        long from = Math.Max(FirstKnown, off - (long)back - before);
         if (off - from < 4) return off;
         double meet = new Hinge(_history, from, scan + 1, level: false, default).Meet(off - (long)back, Math.Max(2, (long)back));
         return Math.Clamp(Hinge.ScanAt(meet), _start + 1, scan);

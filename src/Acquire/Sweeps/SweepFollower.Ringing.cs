@@ -74,7 +74,7 @@ internal sealed partial class SweepFollower
         // A scan more or less counts where they are few.
         if (n < FewScans) return (Y(top) - Y(scan)) / n < FasterThanSwing * (1 + (2 / n)) * rise;
         // Noise hides where a slow fall begins.
-        long from = Math.Max(Math.Max(_start, _history.Oldest), _peakAt - (scan - _peakAt)), corner = _corner.Find(_history, from, scan + 1, _sigma);
+        long from = Math.Max(FirstKnown, _peakAt - (scan - _peakAt)), corner = _corner.Find(_history, from, scan + 1, _sigma);
         if (corner <= from || scan + 1 - corner < LeastPart) corner = top;
         LineFit fall = _history.Fit(corner, scan + 1);
         return (_rising ? -fall.Slope : fall.Slope) < FasterThanSwing * rise;
@@ -83,7 +83,7 @@ internal sealed partial class SweepFollower
     /// <summary>How fast it has risen, codes per scan: a swing is steepest in its middle.</summary>
     private double RiseTo(long top)
     {
-        long from = Math.Max(_start, _history.Oldest), third = (top - from) / 3;
+        long from = FirstKnown, third = (top - from) / 3;
         double rise = Math.Max(Y(top) - _startLevel, 0) / Math.Max(1, top - _start);
         if (third < LeastPart) return rise;
         double middle = _history.Fit(from + third, top - third).Slope;

@@ -18,7 +18,7 @@ internal sealed partial class SweepFollower
     private const int LeastOnLine = 8;
 
     /// <summary>Whether runs may be taken now.</summary>
-    public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _above == Above.Not && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
+    public bool IsOnTheWay => _state == State.Sweeping && _halted == 0 && _away == Away.Not && _next > _onsetKnown && _next - _start >= LeastScans && _next == _history.End;
 
     /// <summary>Takes scans that lie on lines of the course and decide nothing.</summary>
     /// <param name="block">Scans that have not entered yet.</param>
@@ -72,7 +72,7 @@ internal sealed partial class SweepFollower
     private bool TryPlaceRun(long end)
     {
         long scan = _next;
-        if (_state != State.Sweeping || _halted > 0 || _above != Above.Not || ((scan + 1) & (PieceScans - 1)) != 0) return false;
+        if (_state != State.Sweeping || _halted > 0 || _away != Away.Not || ((scan + 1) & (PieceScans - 1)) != 0) return false;
         bool onset = scan <= _lineKnown;
         if (onset ? scan <= _start : scan - _start < LeastScans) return false;
         RenewLimits();

@@ -31,8 +31,8 @@ internal sealed partial class SweepFollower
         _startLevel = known - start >= LeastOnLine ? Level(onset.After(start - known)) : Y(start);
         _peak = Y(from);
         _peakAt = from;
-        _above = Above.Not;
-        _backAt = -1;
+        _away = Away.Not;
+        (_goneOnAt, _cameBack) = (-1, false);
         _halted = 0;
         _driftDue = start;
         _fitted = false;
@@ -48,9 +48,9 @@ internal sealed partial class SweepFollower
 
     private void Sweep(long scan)
     {
-        if (_above != Above.Not)
+        if (_away != Away.Not)
         {
-            SweepAbove(scan);
+            SweepAway(scan);
             return;
         }
 
@@ -97,8 +97,9 @@ internal sealed partial class SweepFollower
         if (100 * slope < Span && scan >= _start + 2) higher = Math.Max(higher, Y(scan - 2));
         if (higher < _peak - h)
         {
+            if (TryBend(scan, higher)) return;
             if (IsBehindBump(scan)) EndAt(_bumpFrom);
-            else if (!TryBend(scan, higher)) EndByDrop(scan);
+            else if (!TryDip(scan)) EndByDrop(scan);
             return;
         }
 
@@ -158,10 +159,10 @@ internal sealed partial class SweepFollower
         // A little below its end it may go on, as from a converter's wide code: by then it would have got there.
         if (IsNearEnd) patience += (_high - _peak) / Math.Max(slope, 1e-9);
         if (scan - _peakAt <= patience) return;
-        long from = Math.Max(Math.Max(_start, _history.Oldest), scan - (long)(3 * patience));
+        long from = Math.Max(FirstKnown, scan - (long)(3 * patience));
         double level = _peak - Math.Max(4 * _sigma, 2);
         // As far back as it takes to see it move, and without the first scans of a flyback.
-        long oldest = Math.Max(_start, _history.Oldest), to = scan + 1;
+        long oldest = FirstKnown, to = scan + 1;
         while (from > oldest && Y(from) > level) from = Math.Max(oldest, from - (long)patience);
         from = Math.Max(oldest, from - (long)patience);
         while (to - from > 4 && Y(to - 1) < level - (4 * _sigma)) to--;

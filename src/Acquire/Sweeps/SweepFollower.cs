@@ -209,9 +209,9 @@ internal sealed partial class SweepFollower
     {
         if (_state == State.Entering && _end == _from + 1) TrySingleScan();
         else if (_state != State.Sweeping && _end - _from >= 2 && (TryFewScans() || TryLateOnset(_end - 1) || TryShortPiece())) Advance(_end);
-        if (_state == State.Sweeping && (_above == Above.Jumped || (_end - _start > 3 && FliesBack())))
+        if (_state == State.Sweeping && (_away is Away.Jumped or Away.Dropped || (_end - _start > 3 && FliesBack())))
         {
-            EndAbove(_end - 1);
+            EndAway(_end - 1);
             Advance(_end);
         }
 
@@ -222,7 +222,7 @@ internal sealed partial class SweepFollower
             long halted = _halted > 0 ? _halted : BeforeStand(_end);
             double level = _course.Last.End;
             double slope = SlopeNow();
-            bool atEnd = halted < _end && !_scout && Math.Abs(Level(level) - _high) <= EndTolerance();
+            bool atEnd = halted < _end && !_scout && Math.Abs(Level(_history.Mean(Math.Max(halted, _history.Oldest), _end)) - _high) <= EndTolerance();
             if (end == SweepEnd.Gap && lostScans > 0 && _halted == 0)
             {
                 expected = level + (slope * (lostScans + 1));
@@ -246,6 +246,9 @@ internal sealed partial class SweepFollower
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private double Y(long scan) => _rising ? _history[scan] : _full - _history[scan];
+
+    // Of the sweep's scans the first that is in the history.
+    private long FirstKnown => Math.Max(_start, _history.Oldest);
 
     private double Level(double code) => _rising ? code : _full - code;
 

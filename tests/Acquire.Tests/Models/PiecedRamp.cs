@@ -26,8 +26,8 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
     /// <summary>A code that takes the place of its neighbours, and how many in all are taken for it; 0 for none.</summary>
     public (int Code, double Width) WideCode { get; init; }
 
-    /// <summary>What a response on the other channel adds to sweeps: where it is, how much at its middle, and how wide (the deviation of a normal curve), in shares of the way; none by default.</summary>
-    public (double At, double Height, double Width) Crosstalk { get; init; } = (0, 0, 1);
+    /// <summary>What responses on the other channel add to sweeps: where each is, how much at its middle, below 0 where it takes from them, and how wide (the deviation of a normal curve), in shares of the way.</summary>
+    public IReadOnlyList<(double At, double Height, double Width)> Crosstalk { get; init; } = [];
 
     /// <summary>Adds a flyback, a rest or what else is no sweep.</summary>
     public void Add(double scans, double from, double to, bool curved = false) => _pieces.Add((End, End + scans, from, to, curved));
@@ -36,6 +36,18 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
     {
         _sweeps.Add(((long)Math.Ceiling(End), (long)Math.Ceiling(End + scans)));
         Add(scans, 0, 1);
+    }
+
+    /// <summary>Adds sweeps of one length, each with a flyback of a tenth and a rest of a fifth of it.</summary>
+    public void AddPlain(int sweeps, double sweepScans)
+    {
+        Add(0.2 * sweepScans, 0, 0);
+        for (int i = 0; i < sweeps; i++)
+        {
+            AddSweep(sweepScans);
+            Add(0.1 * sweepScans, 1, 0);
+            Add(0.2 * sweepScans, 0, 0);
+        }
     }
 
     /// <summary>How far the start or end of a sweep of so many scans may be off, docs/sweeps.md.</summary>
@@ -50,10 +62,22 @@ internal sealed class PiecedRamp(double low, double high, double noiseCodes, boo
             {
                 double share = (scan - piece.Begin) / (piece.End - piece.Begin);
                 if (piece.Curved) share = (1 - Math.Exp(-4 * share)) / (1 - Math.Exp(-4));
-                double level = piece.From + ((piece.To - piece.From) * share), off = (level - Crosstalk.At) / Crosstalk.Width;
-                yield return Converted(piece.To > piece.From ? level + (Crosstalk.Height * Math.Exp(-off * off / 2)) : level);
+                double level = piece.From + ((piece.To - piece.From) * share);
+                yield return Converted(piece.To > piece.From ? level + Leaked(level) : level);
             }
         }
+    }
+
+    private double Leaked(double level)
+    {
+        double sum = 0;
+        foreach ((double at, double height, double width) in Crosstalk)
+        {
+            double off = (level - at) / width;
+            sum += height * Math.Exp(-off * off / 2);
+        }
+
+        return sum;
     }
 
     private ushort Converted(double level)

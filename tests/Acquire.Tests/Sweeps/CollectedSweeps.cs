@@ -1,4 +1,5 @@
 using Acquire.Sweeps;
+using Acquire.Tests.Models;
 
 namespace Acquire.Tests.Sweeps;
 
@@ -12,6 +13,18 @@ internal sealed class CollectedSweeps : ITrackerListener
 
     /// <summary>How often it began to follow a ramp anew.</summary>
     public int Locks { get; private set; }
+
+    /// <summary>What a tracker finds in a ramp whose direction and edges it learns.</summary>
+    public static CollectedSweeps Of(PiecedRamp ramp) => Of(ramp.Codes(), new CollectedSweeps());
+
+    /// <summary>The same, of codes, collected by one that is given.</summary>
+    public static CollectedSweeps Of(IEnumerable<ushort> codes, CollectedSweeps found, int fullCode = PiecedRamp.FullCode)
+    {
+        SweepTracker tracker = new(RampDirection.Auto, fullCode, given: null, found, 1 << 20);
+        foreach (ushort code in codes) tracker.Push(code);
+        tracker.Complete();
+        return found;
+    }
 
     public void SweepEnded(in TrackedSweep sweep) => Ended.Add(sweep);
 

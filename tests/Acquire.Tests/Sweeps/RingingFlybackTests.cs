@@ -62,12 +62,5 @@ public sealed class RingingFlybackTests
         }
     }
 
-    private static CollectedSweeps SweepsOf(RingingRamp ramp, int upTo = int.MaxValue)
-    {
-        CollectedSweeps found = new();
-        SweepTracker tracker = new(RampDirection.Auto, ramp.FullCode, given: null, found, 1 << 20);
-        foreach (ushort code in ramp.Codes().Take(upTo)) tracker.Push(code);
-        tracker.Complete();
-        return found;
-    }
+    private static CollectedSweeps SweepsOf(RingingRamp ramp, int upTo = int.MaxValue) => CollectedSweeps.Of(ramp.Codes().Take(upTo), new CollectedSweeps(), ramp.FullCode);
 }
