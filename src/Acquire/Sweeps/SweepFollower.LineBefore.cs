@@ -71,7 +71,7 @@ internal sealed partial class SweepFollower
     {
         long to = bump - ((bump - from) / 4);
         LineFit line = _lineBeforeBump;
-        if (to - from >= LeastOnLine)
+        if (to - from >= Math.Max(LeastOnLine, BumpShare / 2 * ScansAtThisPace))
         {
             double middle = (from + to - 1) / 2.0;
             line = line with { Slope = (_history.Mean(from, to) - line.End) / (middle - _bumpFrom) };
