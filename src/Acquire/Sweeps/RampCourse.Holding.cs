@@ -38,7 +38,7 @@ internal sealed partial class RampCourse
         {
             _heldSide = Math.Sign(off);
             _heldUntil = end + (long)(LongestBump / WindowShare * _window);
-            _standsAt = up ? double.NaN : ((double)_lineValue / (1L << ValueBits)) + (_lineSlope * (n - ((scans + 1) / 2.0))) + off;
+            _standsAt = up ? double.NaN : LineBegin + (_lineSlope * (n - ((scans + 1) / 2.0))) + off;
             _lineValue += _lineStep * n;
         }
         else
@@ -69,7 +69,7 @@ internal sealed partial class RampCourse
     /// <param name="steeper">By how much the ramp is steeper than the line.</param>
     private void CloseHeld(long end, long n, double off, double steeper)
     {
-        double mean = ((double)_lineValue / (1L << ValueBits)) + (_lineSlope * (n - 1) / 2) + off;
+        double mean = LineBegin + (_lineSlope * (n - 1) / 2) + off;
         _lineValue += _lineStep * n;
         bool isOff = IsOff(off, n, ripple: false), isAcross = isOff && off * _heldSide < 0;
         // A ramp that stands is met by its line, and passed. The deviation of a slope over half of n scans is that of a mean of a third of them.

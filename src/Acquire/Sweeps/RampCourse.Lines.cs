@@ -94,6 +94,9 @@ internal sealed partial class RampCourse
     private LineFit LineAt(long scan) =>
         new((double)((_lineValue + (_lineStep * (scan - _lineStart))) >> (ValueBits - FineBits)) / (1 << FineBits), _lineSlope, _lineScans);
 
+    // The line at its first scan, in codes.
+    private double LineBegin => (double)_lineValue / (1L << ValueBits);
+
     private void AddToLine(ushort code, long place)
     {
         int off = code - _lineOrigin;
@@ -107,7 +110,7 @@ internal sealed partial class RampCourse
         double sum = _sum - _pieceSum;
         _pieceSum = _sum;
         double middle = end - _lineStart - ((PieceScans + 1) / 2.0);
-        double off = (sum / PieceScans) - ((double)_lineValue / (1L << ValueBits)) + _lineOrigin - (_lineSlope * middle);
+        double off = (sum / PieceScans) - LineBegin + _lineOrigin - (_lineSlope * middle);
         if (Math.Abs(off) <= _pieceLimit) return;
         _pieceOff = off;
         _kinked = true;
@@ -120,7 +123,7 @@ internal sealed partial class RampCourse
         long end = _lineEnd, n = end - _lineStart;
         _lineStart = end;
         // Deviations from a + b k, by the sums: the squares lose at most a few of 53 bits.
-        double a = ((double)_lineValue / (1L << ValueBits)) - _lineOrigin, b = _lineSlope, count = n, each = 1 / count;
+        double a = LineBegin - _lineOrigin, b = _lineSlope, count = n, each = 1 / count;
         double places = count * (count - 1) / 2, placeSquares = places * ((2 * count) - 1) / 3;
         double off = (_sum - (a * count) - (b * places)) * each;
         double square = (_squares - (2 * a * _sum) - (2 * b * _moment) + (a * a * count) + (2 * a * b * places) + (b * b * placeSquares)) * each;

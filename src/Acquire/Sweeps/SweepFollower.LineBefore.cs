@@ -3,17 +3,17 @@ namespace Acquire.Sweeps;
 // The line on which the ramp was before it left it.
 internal sealed partial class SweepFollower
 {
-    // Of the way: how far a bump's highest scan may lie from where it begins, and how much of the ramp the line goes through.
+    // Of the way: how far a bump's or dip's furthest scan may lie from where it begins, and how much of the ramp the line goes through.
     private const double BumpShare = 0.04, LineShare = 0.05;
 
-    // Of sweeps' usual slope.
+    // Of sweeps' usual slope: what is steeper near a start is a flank.
     private const double SteepestYoung = 1.3;
 
     // Parts of the stretch of which the middle ones count, and by how many deviations the best line must differ for that.
     private const int Parts = 8;
     private const double SlopeDeviations = 4;
 
-    // Drawn on up to a bump's scan; none where the sweep is too young or too steep for it.
+    // Drawn on up to the scan at which it left; none where the sweep is too young or too steep for it.
     private LineFit LineBefore(long bump)
     {
         (long from, long to) = StretchBefore(bump);
@@ -23,7 +23,6 @@ internal sealed partial class SweepFollower
         if (young) (from, to) = (FirstKnown, bump - ((bump - FirstKnown) / 4));
         if (to - from < LeastOnLine) return default;
         LineFit line = SteadyLine(from, to);
-        // Near a sweep's start the line may be a bump's own flank.
         if (young && _usualSlope > 0 && Math.Abs(line.Slope) > SteepestYoung * _usualSlope) return default;
         return line with { End = line.After(bump - to + 1) };
     }
@@ -66,7 +65,7 @@ internal sealed partial class SweepFollower
         return (values[(values.Length / 2) - 1] + values[values.Length / 2]) / 2;
     }
 
-    // Shortly behind a bump: from the line before that one through the middle of what has come since.
+    // Shortly behind a bump or dip: from the line before that one through the middle of what has come since.
     private LineFit LineBetween(long from, long bump)
     {
         long to = bump - ((bump - from) / 4);

@@ -222,6 +222,7 @@ internal sealed partial class SweepFollower
             long halted = _halted > 0 ? _halted : BeforeStand(_end);
             double level = _course.Last.End;
             double slope = SlopeNow();
+            // Where it stands counts, not where its course would be by now.
             bool atEnd = halted < _end && !_scout && Math.Abs(Level(_history.Mean(Math.Max(halted, _history.Oldest), _end)) - _high) <= EndTolerance();
             if (end == SweepEnd.Gap && lostScans > 0 && _halted == 0)
             {

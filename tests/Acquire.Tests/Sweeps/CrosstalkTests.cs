@@ -19,35 +19,15 @@ public sealed class CrosstalkTests
     [InlineData(-0.03, -0.01, 0.0005, 0.01)]
     [InlineData(-0.05, -0.03, 0.0005, 0.008)]
     [InlineData(-0.12, -0.05, 0.0005, 0.003)]
-    public void Tracker_Response_SweepGoesOn(double leastHeight, double mostHeight, double leastWidth, double mostWidth)
-    {
-        for (int seed = 0; seed < Seeds; seed++)
-        {
-            Random random = new(seed);
-            double sweep = random.Log(400, 6_000);
-            PiecedRamp ramp = Ramp(random, falls: seed % 2 == 0, (random.Between(0.15, 0.85), random.Between(leastHeight, mostHeight), random.Log(leastWidth, mostWidth)));
-            ramp.AddPlain(sweeps: 6, sweep);
-
-            AssertAllWhole(ramp, sweep, $"seed {seed}");
-        }
-    }
+    public void Tracker_Response_SweepGoesOn(double leastHeight, double mostHeight, double leastWidth, double mostWidth) =>
+        AssertOneResponse(400, (0.15, 0.85), (leastHeight, mostHeight), (leastWidth, mostWidth));
 
     // Soon after the start there is little of a line to tell it by; a dip must leave the ramp above where the sweep began.
     [Theory]
     [InlineData(0.01, 0.05)]
     [InlineData(-0.02, -0.01)]
-    public void Tracker_ResponseInTheFirstTenth_SweepGoesOn(double leastHeight, double mostHeight)
-    {
-        for (int seed = 0; seed < Seeds; seed++)
-        {
-            Random random = new(seed);
-            double sweep = random.Log(600, 6_000);
-            PiecedRamp ramp = Ramp(random, falls: seed % 2 == 0, (random.Between(0.045, 0.1), random.Between(leastHeight, mostHeight), random.Log(0.0005, 0.002)));
-            ramp.AddPlain(sweeps: 6, sweep);
-
-            AssertAllWhole(ramp, sweep, $"seed {seed}");
-        }
-    }
+    public void Tracker_ResponseInTheFirstTenth_SweepGoesOn(double leastHeight, double mostHeight) =>
+        AssertOneResponse(600, (0.045, 0.1), (leastHeight, mostHeight), (0.0005, 0.002));
 
     // The line before a second one has the first in it: of a sweep of few scans sometimes unnoticed, where that lasts two or three.
     [Theory]
@@ -214,12 +194,22 @@ public sealed class CrosstalkTests
     private static PiecedRamp Ramp(Random random, bool falls, params (double At, double Height, double Width)[] responses) =>
         new(0.1, random.Between(0.75, 0.95), random.Log(0.3, 1.5), falls, random) { Crosstalk = responses };
 
-    private static void AssertAllWhole(PiecedRamp ramp, double sweepScans, string name)
+    private static void AssertOneResponse(double fewestScans, (double Least, double Most) at, (double Least, double Most) height, (double Least, double Most) width)
     {
-        CollectedSweeps found = CollectedSweeps.Of(ramp);
-        Assert.True(ramp.Sweeps.Count == found.Ended.Count, $"{name}, {ramp.Crosstalk[0]}: {found.Ended.Count} sweeps.");
-        Assert.All(found.Ended.Zip(ramp.Sweeps), s => Assert.True(
-            IsWhole(ramp, sweepScans, s.First, s.Second), $"{name}, {ramp.Crosstalk[0]}: {s.First.StartScan}-{s.First.EndScan} {s.First.EndReason} instead of {s.Second}."));
+        for (int seed = 0; seed < Seeds; seed++)
+        {
+            Random random = new(seed);
+            double sweep = random.Log(fewestScans, 6_000);
+            (double At, double Height, double Width) response = (random.Between(at.Least, at.Most), random.Between(height.Least, height.Most), random.Log(width.Least, width.Most));
+            PiecedRamp ramp = Ramp(random, falls: seed % 2 == 0, response);
+            ramp.AddPlain(sweeps: 6, sweep);
+
+            CollectedSweeps found = CollectedSweeps.Of(ramp);
+
+            Assert.True(ramp.Sweeps.Count == found.Ended.Count, $"seed {seed}, {response}: {found.Ended.Count} sweeps.");
+            Assert.All(found.Ended.Zip(ramp.Sweeps), s => Assert.True(
+                IsWhole(ramp, sweep, s.First, s.Second), $"seed {seed}, {response}: {s.First.StartScan}-{s.First.EndScan} {s.First.EndReason} instead of {s.Second}."));
+        }
     }
 
     private static bool IsWhole(PiecedRamp ramp, double sweepScans, TrackedSweep got, (long Start, long End) truth) =>
